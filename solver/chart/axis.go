@@ -5,12 +5,12 @@ import (
 	"strconv"
 )
 
-// Axis is what is counted along one side of a plot.
+// Axis is the quantity along one side of a plot.
 type Axis struct {
 	Says string
-	// From and To are its ends; equal: as the values want it.
+	// From and To are its ends; equal: the values decide.
 	From, To float64
-	// Show writes a number; nil: as many digits as the axis needs.
+	// Show formats a number; nil: as many digits as the axis needs.
 	Show func(float64) string
 }
 
@@ -22,7 +22,7 @@ type scale struct {
 	show     func(float64) string
 }
 
-// scaled gives an axis its scale. values are those that have to find room.
+// scaled gives an axis its scale. values are those that must fit.
 func (a Axis) scaled(at, size px, values []float64) scale {
 	s := scale{from: a.From, to: a.To, at: at, size: size, show: a.Show}
 	given := s.from != s.to
@@ -46,10 +46,10 @@ func (a Axis) scaled(at, size px, values []float64) scale {
 	return s
 }
 
-// nearly is how far, in steps, a number may miss a whole one and still count as it.
+// nearly is how far, in steps, a number may be from a whole one and still count as whole.
 const nearly = 1e-9
 
-// reach gives the ends of values, a little apart where they are one.
+// reach gives the least and the greatest of values, a little apart if they are equal.
 func reach(values []float64) (from, to float64) {
 	from, to = math.Inf(1), math.Inf(-1)
 	for _, v := range values {
@@ -82,7 +82,7 @@ func step(span float64) float64 {
 	return 10 * power
 }
 
-// place is where a number stands.
+// place is the coordinate of a number.
 func (s *scale) place(v float64) px {
 	return s.at + px(math.Round((v-s.from)/(s.to-s.from)*float64(s.size)))
 }

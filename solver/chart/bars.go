@@ -6,17 +6,17 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-// Bar is a bar with its name, what stands behind it in words, and between what its
-// value is likely to be; Low and High equal to Value: that is not known.
+// Bar is a bar with its name, a note, and its value's likely range; Low and High equal to
+// Value: the range is not known.
 type Bar struct {
 	Name, Says       string
 	Value, Low, High float64
-	Shown            string // the value as it is written at the bar's end
-	// Given marks what is today, against what could be.
+	Shown            string // the value as written at the bar's end
+	// Given marks the present state among possible ones.
 	Given bool
 }
 
-// Bars is a panel of bars from 0 on, one below the other.
+// Bars is a panel of bars that start at 0, one below the other.
 type Bars struct {
 	Title, Note string
 	Axis        Axis
@@ -26,7 +26,7 @@ type Bars struct {
 const (
 	barGap    = 46 * pixel
 	barHeight = 18 * pixel
-	indent    = 6 * pixel // of a name, behind the line at 0
+	indent    = 6 * pixel // of a name from the line at 0
 )
 
 func (c Bars) width() px { return pageWidth }

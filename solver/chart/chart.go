@@ -1,10 +1,10 @@
-// Package chart draws charts of planning as SVG: lines over an axis, and bars with
-// the range of each.
+// Package chart draws charts for planning as SVG: lines over an axis, and bars with their
+// ranges.
 //
-// A page holds panels, one below the other. What belongs to what does not depend on
-// colour: a line has its own dashes and marks and its name stands at its end, bars
-// have their names beside them, so that a page reads the same in grey. Places are
-// rounded to hundredths of a pixel; equal charts are equal byte for byte.
+// A page holds panels, one below the other. Nothing depends on colour: a line has its own
+// dashes and marks and its name at its end, and a bar has its name beside it, so a page
+// reads the same in grey. Coordinates are rounded to hundredths of a pixel; equal charts
+// are equal byte for byte.
 package chart
 
 import (
@@ -41,13 +41,13 @@ type Panel interface {
 	draw(p *page, top px)
 }
 
-// page is a page as it grows.
+// page is a page in progress.
 type page struct {
 	svg.Canvas
 	wide px
 }
 
-// Draw gives a page as an SVG document.
+// Draw gives a page of panels as an SVG document.
 func Draw(title string, panels ...Panel) []byte {
 	p, top := &page{}, 56*pixel
 	high := top + margin

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-// number gives an attribute, which is a place or a size in a chart.
+// number gives an attribute that is a coordinate or a size in a chart.
 func number(t *testing.T, e svgtest.Element, name string) float64 {
 	t.Helper()
 	v := e.Number(t, name)
@@ -25,7 +25,7 @@ func number(t *testing.T, e svgtest.Element, name string) float64 {
 	return v
 }
 
-// pages are invented charts, and the largest and oddest ones.
+// pages are invented charts, and the largest and most unusual ones.
 func pages() map[string][]byte {
 	fill := Lines{Title: "How the order fills", Note: "Mean of 39 runs, at every tenth of a run.", X: Axis{Says: "boards ripped"},
 		Y: Axis{Says: "filled, %", From: 0, To: 100}}
@@ -57,8 +57,7 @@ func pages() map[string][]byte {
 	}
 }
 
-// With RIPWRIGHT_PICTURES set to a folder the charts are written there, to be
-// looked at.
+// With RIPWRIGHT_PICTURES set to a folder the charts are written there for inspection.
 func TestWriteCharts(t *testing.T) {
 	dir := os.Getenv("RIPWRIGHT_PICTURES")
 	if dir == "" {
@@ -71,8 +70,7 @@ func TestWriteCharts(t *testing.T) {
 	}
 }
 
-// No text leaves the page or lies over another, and whatever a name holds stays a
-// name.
+// No text leaves the page or covers another, and no name is read as markup.
 func TestTexts(t *testing.T) {
 	type box struct{ x0, y0, x1, y1 float64 }
 	for name, doc := range pages() {
@@ -94,7 +92,7 @@ func TestTexts(t *testing.T) {
 				continue
 			}
 			size := number(t, e, "font-size")
-			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is rather too wide
 			if e.Attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
@@ -124,8 +122,7 @@ func TestTexts(t *testing.T) {
 
 var linePath = regexp.MustCompile(`[ML]([-\d.]+) ([-\d.]+)`)
 
-// Points lie where the numbers at the axes say: read back with the scale of two
-// ticks of each axis.
+// Points lie where the axes say, read back with the scale of two ticks of each axis.
 func TestToScale(t *testing.T) {
 	points := []Point{{0, 12}, {10, 31.5}, {20, 17}, {40, 88}}
 	doc := Draw("t", Lines{X: Axis{Says: "x"}, Y: Axis{Says: "y"}, Lines: []Line{{Name: "l", Points: points}}})
@@ -160,7 +157,7 @@ func TestToScale(t *testing.T) {
 	}
 }
 
-// A bar is as long as its value says, and what is on the other side of 0 is too.
+// A bar is as long as its value says, also below 0.
 func TestBarsToScale(t *testing.T) {
 	doc := Draw("t", Bars{Axis: Axis{Says: "v"}, Bars: []Bar{{Name: "a", Value: 3}, {Name: "b", Value: 6}, {Name: "c", Value: -2, Low: -3, High: -1}}})
 	var wide []float64
@@ -205,8 +202,8 @@ func TestLinesDiffer(t *testing.T) {
 	}
 }
 
-// An outcome outside its interval is told by its shape, not by its place alone; trials and
-// outcomes beyond every interval find room.
+// An outcome outside its interval is marked by its shape, not by its place alone; trials
+// and outcomes beyond every interval fit on the page.
 func TestIntervals(t *testing.T) {
 	in := Interval{Name: "a", Trials: []float64{4, 6}, Mean: 5, Low: 4, High: 6, Outcome: 5.5}
 	out := in

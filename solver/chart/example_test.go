@@ -9,7 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/chart"
 )
 
-// What three ways to cut an order take, as bars with what one more run would lie between.
+// The lumber that three ways to cut an order take, as bars with the interval for one more
+// run.
 func ExampleDraw() {
 	svg := chart.Draw("Boards for the drawers", chart.Bars{
 		Title: "by values",
@@ -20,7 +21,7 @@ func ExampleDraw() {
 			{Name: "the order's own", Value: 51, Low: 48, High: 55, Shown: "51", Given: true},
 		},
 	})
-	// An SVG document, to be written to a file or a page as it is. What it says:
+	// An SVG document, ready for a file or a page. Its text:
 	for _, text := range regexp.MustCompile(`<text[^>]*>([^<]+)<`).FindAllSubmatch(svg, -1) {
 		fmt.Println(strings.TrimSpace(html.UnescapeString(string(text[1]))))
 	}

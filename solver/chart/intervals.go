@@ -6,8 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-// Interval is what was expected, between what one more trial was likely to be, and what
-// came of it.
+// Interval is what was expected, the interval for one more trial, and the outcome.
 type Interval struct {
 	Name            string
 	Trials          []float64
@@ -25,7 +24,7 @@ type Intervals struct {
 
 const (
 	rowHeight      = 30 * pixel  // of an interval
-	intervalsWidth = 480 * pixel // so that the text can be read on a phone
+	intervalsWidth = 480 * pixel // so that the text is readable on a phone
 	intervalNames  = 84 * pixel
 )
 

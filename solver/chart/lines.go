@@ -8,10 +8,10 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-// Point is a point of a line.
+// Point is a point of a line, in units of the axes.
 type Point struct{ X, Y float64 }
 
-// Line is a line with its name. Its points go from left to right.
+// Line is a line with its name. Its points are in rising order of X.
 type Line struct {
 	Name   string
 	Points []Point
@@ -24,7 +24,7 @@ type Lines struct {
 	Lines       []Line
 }
 
-// plotHeight is how high a plot is, if the names of its lines find room.
+// plotHeight is the height of a plot if the names of its lines fit.
 const plotHeight = 280 * pixel
 
 func (c Lines) plot() px {
@@ -64,7 +64,7 @@ func (c Lines) draw(p *page, top px) {
 	c.names(p, &x, &y, top)
 }
 
-// names writes the name of each line at its end, and leads there.
+// names writes the name of each line at its end, with a leader.
 func (c Lines) names(p *page, x, y *scale, top px) {
 	order := make([]int, 0, len(c.Lines))
 	for i, l := range c.Lines {
@@ -90,13 +90,13 @@ func (c Lines) names(p *page, x, y *scale, top px) {
 	}
 }
 
-// style is how a line is told from the others.
+// style is what distinguishes a line.
 type style struct {
 	colour, dashes string
 	shape          int
 }
 
-// Dark on white, whatever is left of the colour.
+// Dark on white, so that lines read without colour.
 var (
 	colours = []string{"#1f4e79", "#8a4b08", "#2e6b34", "#6b2e6b", "#444444", "#7a1f1f"}
 	dashes  = []string{"", "9 4", "2 4", "12 4 2 4", "5 3"}

@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// What is wrong with a part of an input stands below the part's own path.
+// Faults in a part of an input have the part's path before their own.
 func ExampleList_Within() {
 	var board fault.List
 	board.Because(fault.OutOfRange, "length_mm", "is %d; must be 1 to 20000", 0)

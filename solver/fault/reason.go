@@ -5,19 +5,19 @@ type Reason uint8
 
 // What can be wrong with a field.
 const (
-	Contradiction    Reason = iota // it cannot stand beside what other fields say
-	Missing                        // it is needed and absent
-	OutOfRange                     // the number is none that the field takes
+	Contradiction    Reason = iota // it contradicts other fields
+	Missing                        // a required field is absent
+	OutOfRange                     // the field does not take this number
 	WrongLength                    // a text with more or fewer characters than the field takes
 	WrongCount                     // a list with more or fewer entries than the field takes
 	NotUTF8                        // a text that is not UTF-8
 	UnknownField                   // there is no such field
-	UnknownWord                    // there is no such word of an enum
+	UnknownWord                    // the enum has no such word
 	WrongType                      // the value is not of the field's type
 	Duplicate                      // another entry has the same name or place
-	UnknownName                    // it names something that the request does not have
-	OutsideSawLimits               // the board lies outside the saw's limits
-	WrongTurn                      // it does not go with what happened before
+	UnknownName                    // it names something that the request lacks
+	OutsideSawLimits               // the board is outside the saw's limits
+	WrongTurn                      // it does not follow from what happened before
 )
 
 var reasons = [...]string{
@@ -27,5 +27,5 @@ var reasons = [...]string{
 	OutsideSawLimits: "OUTSIDE_SAW_LIMITS", WrongTurn: "WRONG_TURN",
 }
 
-// String gives the word by which the service's schema knows the reason.
+// String gives the schema's word for the reason.
 func (r Reason) String() string { return reasons[r] }

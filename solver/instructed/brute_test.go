@@ -16,8 +16,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// asked draws instructions for a problem, as the search takes them and as the oracle
-// does; nil where none can be kept on the arbor.
+// asked draws instructions for a problem, for the search and for the oracle; nil if none
+// can be kept on the arbor.
 func asked(r *rand.Rand, p *oracle.Problem, seen *oracle.Seen) (*instructed.Instructions, *oracle.Instructed) {
 	n := &instructed.Instructions{}
 	by := &oracle.Instructed{Forced: map[int]int{}, Forbidden: map[int]bool{}, Locked: map[int]int64{}}
@@ -54,7 +54,7 @@ func asked(r *rand.Rand, p *oracle.Problem, seen *oracle.Seen) (*instructed.Inst
 			by.Locked[axis] = fixed
 		case l.Given:
 			by.Locked[axis] = stops[r.IntN(len(stops))]
-		default: // the nearest stop, and of two the upper one
+		default: // the nearest stop; of two equally near, the upper one
 			near := stops[0]
 			for _, x := range stops {
 				if d, e := max(x-int64(t.Current), int64(t.Current)-x), max(near-int64(t.Current), int64(t.Current)-near); d <= e {
@@ -93,7 +93,8 @@ func obeys(by *oracle.Instructed, a *oracle.Plan) bool {
 	return true
 }
 
-// tally counts how problems came out, so that the test is known to have had all of them.
+// tally counts the outcomes of problems, so that the test is known to have had all of
+// them.
 type tally struct{ kept, anyway, impossible, arbor, unproven, priced int }
 
 func (c *tally) differs(x *drawn.Trial) error {
@@ -177,8 +178,8 @@ func (c *tally) compare(x *drawn.Trial, n *instructed.Instructions, by *oracle.I
 }
 
 // The search agrees with trying everything, where the oracle counts forced strips, leaves
-// out forbidden ones and stands still by itself: whole plans, ties and runners-up. So
-// does the service's own check. RIPWRIGHT_BRUTE sets how many problems.
+// out forbidden ones and locks axes by its own rules: whole plans, ties and runners-up.
+// So does the service's own check. RIPWRIGHT_BRUTE sets how many problems.
 func TestBruteForce(t *testing.T) {
 	var c tally
 	n := drawn.Number(t, 1000)

@@ -9,14 +9,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// doubled is a problem in which each forced item stands twice, the copy with the bonus
-// right before it. Of plans that are equally good the one with the least items comes
-// first; so the first strips of a forced item are copies, and plans are in the order
-// that they would have if both were one.
+// doubled is a problem that has each forced item twice, the copy with the bonus directly
+// before it. Of equally good plans the one with the least items comes first; so the first
+// strips of a forced item are copies, and plans are in the same order as if both were one
+// item.
 type doubled struct {
 	rip.Problem
 	of     *rip.Problem
-	item   []int // that each item is, in the order
+	item   []int // the order's item that each item stands for
 	copies []int // which items are copies
 	bonus  unit.Worth
 }
@@ -30,8 +30,8 @@ func (c *doubled) add(p *rip.Problem, n *Instructions) {
 		for _, f := range n.Forced {
 			if f.Item == i {
 				twin := it
-				twin.Bonus = unit.Worth{Lo: 1} // more once that is known
-				twin.ID += "\x00"              // ids are told apart, and no order has this one
+				twin.Bonus = unit.Worth{Lo: 1} // raised once the amount is known
+				twin.ID += "\x00"              // ids must be distinct, and no order has this one
 				twin.Measure, twin.Required, twin.Made, twin.PieceLength = order.ByPieces, int64(f.Strips), 0, 0
 				c.copies = append(c.copies, len(c.Items))
 				c.item, c.Items = append(c.item, i), append(c.Items, twin)
@@ -42,9 +42,9 @@ func (c *doubled) add(p *rip.Problem, n *Instructions) {
 	}
 }
 
-// Beyond is an item as it is left for strips beyond those that are forced, on a board so
-// many micrometres long: what is open of it less what they count if each is clear from
-// end to end and as wide as it may be.
+// Beyond gives an item as it is left for strips beyond the forced ones, on a board of a
+// length in micrometres: what is open of it less what the forced strips count if each is
+// clear from end to end and as wide as it may be.
 func Beyond(it *order.Item, strips, length int64) order.Item {
 	left := *it
 	open, limited := it.Open()
@@ -80,7 +80,7 @@ func (c *doubled) forced(plan *rip.Plan) (n int) {
 	return n
 }
 
-// undo has a plan say what it makes of the order's own items, without the bonus.
+// undo makes a plan refer to the order's own items, without the bonus.
 func (c *doubled) undo(plan *rip.Plan) {
 	for k := range plan.Pockets {
 		pk := &plan.Pockets[k]

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The operator wants a rail from this board, whatever else it gives.
+// The operator forces a rail from this board, whatever else it yields.
 func ExampleSolve() {
 	const mm = unit.Millimetre
 	moving := saw.Travel{Min: 130 * mm, Max: 400 * mm, Current: 200 * mm}

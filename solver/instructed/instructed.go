@@ -1,18 +1,18 @@
-// Package instructed finds the best way to rip a board as its operator wants it: with
-// strips that have to be cut, items that must not be, and axes that must not move. It
-// says what that costs against the plan that nobody asked for.
+// Package instructed finds the best way to rip a board by an operator's instructions:
+// strips that must be cut, items that must not be, and axes that must not move. It says
+// what the instructions cost against the best plan without them.
 //
-// Nothing of it is a search of its own. An axis that is locked is a saw whose travel has
-// one stop, and a forbidden item is one that is full. An item that is forced so many
-// times is one item more, alike but for a bonus above what any plan is worth, of which
-// so many strips may be cut: the best plan has as many of these as can be, and among
-// plans with as many the bonus decides nothing. Strips beyond those are of the item
-// itself. So all that package rip and package paced prove holds of these plans too.
+// It has no search of its own. A locked axis is a saw whose travel has one stop, and a
+// forbidden item is one that is full. A forced item is copied, with a bonus above the
+// worth of any plan, and the copy has as many open strips as are forced: the best plan
+// has as many of these as possible, and among plans with equally many the bonus decides
+// nothing. Further strips are of the item itself. So what packages rip and paced prove
+// holds for these plans too.
 //
-// Forced strips are cut whether or not the order still wants them. Towards what is open
-// they count as if each were clear over the whole length of the board and as wide as the
-// item may be; what that leaves open is the limit of further strips. Where the best plan
-// of all keeps the instructions anyway it is the plan, whatever that rule would say.
+// Forced strips are cut even if the order no longer wants them. Towards what is open they
+// count as if each were clear over the whole length of the board and as wide as the item
+// may be; what that leaves open limits further strips. If the best plan of all keeps the
+// instructions anyway, it is the plan, whatever that rule says.
 package instructed
 
 import (
@@ -26,32 +26,32 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Forced is an item of which so many strips have to be cut at least.
+// Forced is an item of which at least a number of strips must be cut.
 type Forced struct{ Item, Strips int }
 
 // FenceAxis stands for the fence in place of a blade.
 const FenceAxis = -1
 
-// Lock keeps an axis from moving: the fence or a blade. It stands at At, or where it
-// stands now, at the nearest stop.
+// Lock keeps an axis from moving: the fence or a blade. It stands at At, or, if that is
+// not given, at the stop nearest to where it stands now.
 type Lock struct {
 	Axis  int // FenceAxis or the index of a blade
 	Given bool
 	At    unit.Length
 }
 
-// Instructions are what an operator wants of one board. Items and axes are named once
-// each, no item is forced and forbidden.
+// Instructions are an operator's for one board. Each item and axis is named at most once,
+// and no item is both forced and forbidden.
 type Instructions struct {
 	Forced    []Forced
 	Forbidden []int
 	Locks     []Lock
 }
 
-// Count is how many instructions there are.
+// Count is the number of instructions.
 func (n *Instructions) Count() int { return len(n.Forced) + len(n.Forbidden) + len(n.Locks) }
 
-// Only is the instruction of that place: forced items come first, then those forbidden,
+// Only gives the instruction of an index: forced items come first, then forbidden ones,
 // then locks.
 func (n *Instructions) Only(i int) Instructions {
 	if i < len(n.Forced) {
@@ -68,34 +68,34 @@ func (n *Instructions) Only(i int) Instructions {
 type Options struct {
 	rip.Options
 	// Half is polled by the search for the best plan of all, which must not take all the
-	// time: it ends once this reports true. Nil: as Stop says.
+	// time: the search ends once this reports true. Nil: as Stop says.
 	Half func() bool
-	// Turns has boards turned as the saw can.
+	// Turns allows turned boards, as the saw can turn them.
 	Turns bool
 }
 
 // Plan is what a search by instructions found.
 type Plan struct {
 	*rip.Result
-	// Made is how many strips of each forced item the best plan has, Kept that these are
-	// as many as were asked for. Where Proven and not Kept, no plan has them all.
+	// Made is how many strips of each forced item the best plan has; Kept says that these
+	// are as many as were asked for. If Proven and not Kept, no plan has them all.
 	Made []int
 	Kept bool
 }
 
-// Outcome is what instructions come to.
+// Outcome is the result of a search by instructions.
 type Outcome struct {
 	Plan
-	// Free is the best plan that nobody instructed.
+	// Free is the best plan without instructions.
 	Free *rip.Result
-	// Each is the best plan by each instruction alone, as Only numbers them. Its Result is
-	// nil where the limits left nothing to search it with.
+	// Each is the best plan by each instruction alone, indexed as by Only. Its Result is
+	// nil if the limits left nothing for that search.
 	Each []Plan
 }
 
-// Solve gives the best plan by instructions, which have no faults, and what they cost.
-// The limits hold for all its searches together: that for the best plan of all gets half
-// of them at most, and those for each instruction what is left. The error is a
+// Solve gives the best plan by instructions, which must be free of faults, and their
+// cost. The limits hold for all its searches together: the one for the best plan of all
+// gets at most half of them, those for each instruction what is left. The error is a
 // fault.List.
 func Solve(p *rip.Problem, t paced.Terms, n *Instructions, o Options) (*Outcome, error) {
 	s := solver{p: p, terms: t, o: o.Options, left: o.Work, turns: o.Turns}
@@ -134,7 +134,7 @@ type solver struct {
 	p     *rip.Problem
 	terms paced.Terms
 	o     rip.Options
-	left  int64 // steps, where they have a limit
+	left  int64 // steps, if limited
 	turns bool
 }
 
@@ -151,7 +151,7 @@ func (s *solver) spend(r *rip.Result) {
 	}
 }
 
-// over reports whether the limits leave nothing to search with.
+// over reports whether the limits leave nothing for a search.
 func (s *solver) over() bool { return s.o.Work > 0 && s.left == 0 || s.o.Stop != nil && s.o.Stop() }
 
 // by gives the best plan by instructions.
@@ -178,8 +178,8 @@ func (s *solver) by(n *Instructions, free *rip.Result, runnersUp int) (Plan, err
 	return s.single(&copies, n, r), nil
 }
 
-// free is the plan of a search that nobody instructed and that keeps the instructions
-// all the same, with those runners-up that do.
+// free is the plan of a search without instructions that keeps them all the same, with
+// those runners-up that do.
 func (s *solver) free(n *Instructions, free *rip.Result, runnersUp int) Plan {
 	r := *free
 	r.RunnersUp = nil
@@ -191,7 +191,8 @@ func (s *solver) free(n *Instructions, free *rip.Result, runnersUp int) Plan {
 	return Plan{Result: &r, Made: made(n, r.Best), Kept: true}
 }
 
-// bonus sets that of the copies: more than any plan is worth and any cycle costs.
+// bonus sets the bonus of the copies: above the worth of any plan and the price of any
+// cycle.
 func (s *solver) bonus(c *doubled) error {
 	if len(c.copies) == 0 {
 		return nil
@@ -243,7 +244,7 @@ func (s *solver) single(c *doubled, n *Instructions, r *rip.Result) Plan {
 		strips += min(out.Made[i], f.Strips)
 		out.Kept = out.Kept && out.Made[i] >= f.Strips
 	}
-	if !out.Kept && r.Proven { // the plan is the best of those with as many
+	if !out.Kept && r.Proven { // it is the best plan of those with equally many
 		all = strips
 	}
 	for range all {
@@ -292,5 +293,5 @@ func Keeps(p *rip.Problem, n *Instructions, plan *rip.Plan) bool {
 	return true
 }
 
-// off has nothing of an item be cut.
+// off makes an item full, so that none of it is cut.
 func off(it *order.Item) { it.Measure, it.Required, it.Made, it.PieceLength = order.ByLength, 0, 0, 0 }

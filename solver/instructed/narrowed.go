@@ -11,7 +11,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Narrowed is a problem with what is forbidden left out and what is locked at one stop.
+// Narrowed gives the problem without forbidden items and with each locked axis at one
+// stop.
 func Narrowed(p *rip.Problem, n *Instructions) *rip.Problem {
 	q := *p
 	q.Items = order.CloneItems(p.Items)
@@ -28,7 +29,7 @@ func Narrowed(p *rip.Problem, n *Instructions) *rip.Problem {
 	return &q
 }
 
-// axis is the travel of the fence or of a moving blade, nil of a fixed one.
+// axis is the travel of the fence or of a moving blade; nil for a fixed one.
 func axis(s *saw.Saw, i int) *saw.Travel {
 	switch {
 	case i == FenceAxis:
@@ -53,8 +54,8 @@ func stop(p *rip.Problem, l Lock) unit.Length {
 	return min(max(at, lo), hi)
 }
 
-// Faults lists what is wrong with instructions about a problem that has no faults. Paths
-// are locks[i], locks[i].at_mm and so on, in the order of the locks.
+// Faults lists what is wrong with instructions for a problem that is free of faults.
+// Paths are locks[i], locks[i].at_mm and so on, in the order of the locks.
 func (n *Instructions) Faults(p *rip.Problem) fault.List {
 	var l fault.List
 	s := p.Saw

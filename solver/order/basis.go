@@ -2,9 +2,8 @@ package order
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// Basis is what an item's value is counted per. What depends on it stands in this file
-// alone: whoever else needs to know asks by one of its methods. What checks it states
-// the rule by itself, as of Counting.
+// Basis is what an item's value is counted per. Only this file depends on it; other code
+// asks its methods. What checks it states the rule independently, as for Counting.
 type Basis int
 
 // The value bases.
@@ -18,7 +17,7 @@ const (
 // Known reports whether b is one of the bases.
 func (b Basis) Known() bool { return b >= 0 && b < bases }
 
-// Basis is that of a value per what m counts; without a requirement, per area.
+// Basis is that of a value per unit of m; without a requirement, per area.
 func (m Measure) Basis() Basis {
 	switch m {
 	case ByLength:
@@ -30,9 +29,9 @@ func (m Measure) Basis() Basis {
 	return PerArea
 }
 
-// Worth is what a strip of a width is worth whose counted runs come to so much
-// length, in micrometres, some of it at least; not of an item that is crosscut, whose
-// strips are worth their pieces.
+// Worth is what a strip of a width is worth if its counted runs total length, in
+// micrometres, above 0. It does not hold for crosscut items, whose strips are worth their
+// pieces.
 func (it *Item) Worth(width unit.Length, length int64) unit.Worth {
 	return it.Sold(width, length).Add(it.Bonus)
 }
@@ -49,8 +48,8 @@ func (it *Item) Sold(width unit.Length, length int64) unit.Worth {
 	return unit.WorthOf(it.Value, int64(it.Paid(width)), length)
 }
 
-// Paid is the width that a value per area pays for: a strip of a fixed width is paid
-// by that width, whatever its own within the tolerance.
+// Paid is the width that a value per area pays for: for a strip of a fixed width it is
+// that width, whatever the strip's own within the tolerance.
 func (it *Item) Paid(width unit.Length) unit.Length {
 	if it.Random {
 		return width
@@ -58,16 +57,16 @@ func (it *Item) Paid(width unit.Length) unit.Length {
 	return it.Min
 }
 
-// ByRun reports whether Sold is in proportion to the length; else it is the same for
-// any.
+// ByRun reports whether Sold is in proportion to the length; otherwise it is the same for
+// any length.
 func (it *Item) ByRun() bool { return it.Basis != PerPiece }
 
-// Slope is what a strip of such a length is worth more for so much more of width, where
+// Slope is how much more a strip of a length is worth if it is wider by width, if
 // ByWidth.
 func (it *Item) Slope(width unit.Length, length int64) unit.Worth {
 	return unit.WorthOf(it.Value, int64(width), length)
 }
 
 // ByWidth reports whether a wider strip of the same length is worth more, by the same
-// amount from each width to the next; not of an item that is crosscut.
+// amount from each width to the next. It does not hold for crosscut items.
 func (it *Item) ByWidth() bool { return it.Random && it.Basis == PerArea }

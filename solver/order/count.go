@@ -2,17 +2,17 @@ package order
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// Counting is how the strips of an item count towards what is wanted of it: the one
-// place for that rule. What checks it, the oracle, the service's check of its own
-// plans and the line simulator's books, states the rule by itself on purpose.
+// Counting is how strips of an item count towards its requirement: the one place for that
+// rule. What checks it (the oracle, the service's check of its own plans, the line
+// simulator's books) states the rule independently.
 type Counting struct {
 	Measure     Measure     // never Unlimited
 	PieceLength unit.Length // ByPieces only; 0: a strip with a counted run is one piece
-	Joint       unit.Length // what a strip loses of its width to the joints
+	Joint       unit.Length // lost from a strip's width to the joints
 }
 
-// Counting tells how the item's strips count. Without a requirement an item counts as
-// its kind would: a range by area, a fixed width by length.
+// Counting gives how the item's strips count. Without a requirement, a range counts by
+// area and a fixed width by length.
 func (it *Item) Counting() Counting {
 	return Counting{it.counted(), it.PieceLength, it.Joint}
 }
@@ -27,8 +27,8 @@ func (it *Item) counted() Measure {
 	return ByLength
 }
 
-// Pieces adds to the pieces of a strip those of one more counted run: all that the
-// run holds, or one for the whole strip.
+// Pieces adds those of one more counted run to the pieces of a strip: all that the run
+// holds, or one for the whole strip.
 func (c Counting) Pieces(before int64, run unit.Run) int64 {
 	if c.PieceLength > 0 {
 		return before + int64(run)*int64(unit.Micrometre)/int64(c.PieceLength)
@@ -36,8 +36,8 @@ func (c Counting) Pieces(before int64, run unit.Run) int64 {
 	return 1
 }
 
-// Amount is what a strip of a width counts whose counted runs come to so much length,
-// in micrometres, and so many pieces: micrometres, unit.Area or pieces.
+// Amount is what a strip of a width counts if its counted runs total length, in
+// micrometres, and give a number of pieces: micrometres, unit.Area or pieces.
 func (c Counting) Amount(width unit.Length, length, pieces int64) int64 {
 	switch c.Measure {
 	case ByArea:
@@ -49,7 +49,7 @@ func (c Counting) Amount(width unit.Length, length, pieces int64) int64 {
 	return length
 }
 
-// Strip is Amount of a strip with these counted runs.
+// Strip is Amount for a strip with these counted runs.
 func (c Counting) Strip(width unit.Length, runs ...unit.Run) int64 {
 	var length, pieces int64
 	for _, r := range runs {

@@ -12,8 +12,8 @@ import (
 type Cut struct {
 	Length unit.Length
 	Value  int64 // millionths of money per piece
-	// Limited says that only so many are wanted; a length of which Required are
-	// made drops out.
+	// Limited says that only Required pieces are wanted; once that many are made the
+	// length is off.
 	Limited        bool
 	Required, Made int64 // pieces
 }
@@ -26,7 +26,7 @@ func (c *Cut) Open() (pieces int64, limited bool) {
 	return max(c.Required-c.Made, 0), true
 }
 
-// Bounds on an item's crosscut lengths.
+// Limits of an item's crosscut lengths.
 const (
 	MaxCuts   = 32
 	MinCut    = 20 * unit.Millimetre
@@ -35,7 +35,7 @@ const (
 	MaxPanel  = 5 * MaxWidth
 )
 
-// MaxAccepted bounds the kinds of defects that an item accepts.
+// MaxAccepted limits the number of kinds of defects that an item accepts.
 const MaxAccepted = 32
 
 func (it *Item) cutFaults() fault.List {

@@ -8,10 +8,10 @@ import (
 )
 
 // Faults lists what is wrong with the items of an order by themselves and on a saw,
-// whatever boards come. Paths start with items.
+// whatever the boards. Paths start with items.
 func Faults(items []Item, s *saw.Saw) fault.List {
 	var l fault.List
-	copies := 0 // of items that have to be cut; no caller's
+	copies := 0 // of forced items; callers have none
 	for i := range items {
 		if !items[i].Bonus.IsZero() {
 			copies++

@@ -13,7 +13,7 @@ import (
 // Measure is what an item's required and made amounts are counted in.
 type Measure int
 
-// The ways to count an amount.
+// The measures.
 const (
 	Unlimited Measure = iota // no requirement, no limit
 	ByLength                 // counted length, in micrometres
@@ -30,46 +30,46 @@ const (
 //  4. GreatestLength is 0 (none) or at least LeastLength.
 type Item struct {
 	ID string
-	// Min and Max bound the width. A fixed width has both the same.
+	// Min and Max bound the width. They are equal for a fixed width.
 	Min, Max unit.Length
 	Random   bool
 	Value    int64 // millionths of money per Basis
 	Basis    Basis
-	// Bonus is what a strip is worth beside that, however long it is. No order has one:
-	// package instructed sets it to have strips cut.
+	// Bonus is what a strip is worth in addition, whatever its length. No order has one:
+	// package instructed sets it to force strips.
 	Bonus unit.Worth
 
 	Measure        Measure
 	Required, Made int64       // in the unit of Measure
 	PieceLength    unit.Length // ByPieces only; 0: every strip is one piece
 
-	// Due is within how many boards it has to be filled; 0: no matter. Only planning
-	// heeds it.
+	// Due is the number of boards within which it has to be filled; 0: any number. Only
+	// planning uses it.
 	Due int64
 
 	LeastLength, GreatestLength unit.Length // GreatestLength 0: none
-	// Tolerance is how far a strip may be from a fixed width; half a step is
-	// always allowed, since no saw can do better.
+	// Tolerance is how far a strip may be from a fixed width; half a step is always
+	// allowed, since no saw can be more exact.
 	Tolerance unit.Length
 
 	// Accepts lists the kinds of defects that strips of the item may show; all
 	// others break a run.
 	Accepts []string
 
-	// Cuts are the lengths that runs are crosscut to, CutKerf wide cuts between
-	// pieces and EndTrim taken off both ends of a run. With them the strip is
-	// worth its pieces, and Value is not used.
+	// Cuts are the lengths that runs are crosscut to, with cuts CutKerf wide between
+	// pieces and EndTrim taken off both ends of a run. With them the strip is worth its
+	// pieces, and Value is not used.
 	Cuts             []Cut
 	CutKerf, EndTrim unit.Length
 
-	// Panel is the width of the panels that a range is glued up to, 0 if it is
-	// not, and Joint what each strip loses of its width to the joints. Areas are
-	// counted after that.
+	// Panel is the width of the panels that strips of a range are glued up to, 0 for
+	// none, and Joint what each strip loses of its width to the joints. Areas are counted
+	// after that.
 	Panel, Joint unit.Length
 }
 
-// Off is how far a strip may be from a fixed width: what the item tolerates, and half
-// a step of the saw's at least.
+// Off is how far a strip may be from a fixed width: the item's tolerance, but at least
+// half a step of the saw.
 func (it *Item) Off(step unit.Length) unit.Length { return max(it.Tolerance, step/2) }
 
 // Open reports what is still wanted in the unit of Measure, and whether there
@@ -81,7 +81,7 @@ func (it *Item) Open() (amount int64, limited bool) {
 	return max(it.Required-it.Made, 0), true
 }
 
-// Full reports whether nothing of the item is open: it makes no plan worth anything.
+// Full reports whether nothing of the item is open: it adds no worth to a plan.
 func (it *Item) Full() bool {
 	if open, limited := it.Open(); limited && open == 0 {
 		return true
@@ -103,7 +103,7 @@ func CloneItems(items []Item) []Item {
 	return out
 }
 
-// Bounds on an order.
+// Limits of an order.
 const (
 	MaxItems     = 500
 	MaxWidth     = 2_000 * unit.Millimetre

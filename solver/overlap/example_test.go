@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// One stile of the first order is open. The board gives it, and the next order gets the rest,
-// although its items are worth more.
+// One stile of the first order is open. The board yields it, and the next order gets the
+// rest, although its items are worth more.
 func ExampleSolve() {
 	const mm = unit.Millimetre
 	moving := saw.Travel{Min: 130 * mm, Max: 400 * mm, Current: 200 * mm}

@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Nearly reports whether what is open of an order, as strips side by side, is no more than
-// so many millionths of a board's face. It is not where anything of it has no limit.
+// Nearly reports whether what is open of an order, as strips side by side, covers at most
+// a number of millionths of a board's face. It is false if any item has no limit.
 func Nearly(items []order.Item, b *wood.Board, millionths int64) bool {
 	left := float64(b.Face()) * float64(millionths) / 1e6
 	for i := range items {
@@ -19,7 +19,7 @@ func Nearly(items []order.Item, b *wood.Board, millionths int64) bool {
 	return true
 }
 
-// area is what is open of an item, in unit.Area, on boards so long.
+// area is what is open of an item, in unit.Area, on boards of a length.
 func area(it *order.Item, long unit.Length) (a float64, limited bool) {
 	if it.Full() {
 		return 0, true

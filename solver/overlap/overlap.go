@@ -1,16 +1,17 @@
 // Package overlap finds the best way to rip a board for two orders, of which one comes
-// first: the last boards of an order would else lose what it has no more use for.
+// first. Otherwise the last boards of an order would lose the wood that it no longer
+// needs.
 //
 // The order that comes first gets as much of each of its items as the best plan for it
-// alone gives it. Nothing else would do: by the values of both, an order whose items are
-// worth less than those of the next one would never be finished. That plan is searched
-// for first. Of each item it needs its largest strips, as many as fill what is open. Then
-// the board is searched with the items of both. The first order's take no more strips than
-// it needs, but for short ones, and are worth a multiple: so much that a plan rarely gives
-// up one of them for others, and so little that among plans that serve the order what the
-// others, the saw's time and wood fed again are worth decides. Where the best plan gives the
-// first order less all the same, the board is ripped for it alone. Plans are told by the
-// true values.
+// alone gives. By the values of both, an order whose items are worth less than those of
+// the next one would never be finished. So the plan for the first order alone is searched
+// first. Of each of its items only the largest strips are needed, as many as fill what is
+// open. Then the board is searched with the items of both orders. Items of the first
+// order take no more strips than needed, except short ones, and count a multiple of their
+// value: enough that a plan rarely gives one up for others, and little enough that among
+// plans that serve the first order equally the other items, the saw's time and wood fed
+// again decide. If the best plan still gives the first order less, the board is ripped
+// for that order alone. Results are stated at the true values.
 package overlap
 
 import (
@@ -26,25 +27,25 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Multiple is how many times their value the items of the order that comes first count,
-// where their values leave room for that.
+// Multiple is the factor by which the values of the first order's items count, if values
+// leave room for that.
 const Multiple = 16
 
 // Options of a search for two orders.
 type Options struct {
 	rip.Options
 	// Half is polled by the search for the first order alone, which must not take all the
-	// time: it ends once this reports true. Nil: as Stop says.
+	// time: the search ends once this reports true. Nil: as Stop says.
 	Half func() bool
-	// Turns has boards turned as the saw can.
+	// Turns allows turned boards, as the saw can turn them.
 	Turns bool
 }
 
-// Solve gives the best plan of a problem whose first items, so many of them, are of the
-// order that comes first. The limits hold for both searches together: the one for the first
-// order alone gets half of them at most. Proof and bound are of the count in which its items
-// are worth a multiple: the bound is as far above what the plan is worth as any plan could
-// be better by that count. The error is a fault.List.
+// Solve gives the best plan of a problem; its first items, as many as first says, are of
+// the order that comes first. The limits hold for both searches together: the one for the
+// first order alone gets at most half of them. Proof and bound refer to the score in
+// which those items count a multiple: the bound exceeds the worth of the plan by as much
+// as any plan could be better by that score. The error is a fault.List.
 func Solve(p *rip.Problem, first int, t paced.Terms, o Options) (*rip.Result, error) {
 	s := solver{p: p, first: first, terms: t, o: o, left: o.Work}
 	one := *p
@@ -78,16 +79,16 @@ type solver struct {
 	first int
 	terms paced.Terms
 	o     Options
-	left  int64     // steps, where they have a limit
+	left  int64     // steps, if limited
 	alone *rip.Plan // the best for the first order alone
 
-	work, memory int64 // of all of them
+	work, memory int64 // of all searches
 }
 
-// over reports whether the limits leave nothing to search with.
+// over reports whether the limits leave nothing for a search.
 func (s *solver) over() bool { return s.o.Work > 0 && s.left == 0 || s.o.Stop != nil && s.o.Stop() }
 
-// solve searches with so much work, no limit where that is 0.
+// solve searches within work steps, without a limit if that is 0.
 func (s *solver) solve(p *rip.Problem, stop func() bool, work int64) (*rip.Result, error) {
 	o := s.o.Options
 	o.Stop, o.Work = stop, work
@@ -103,7 +104,7 @@ func (s *solver) solve(p *rip.Problem, stop func() bool, work int64) (*rip.Resul
 	return r, err
 }
 
-// both searches for both orders, items of the first worth a multiple, and gives nil where
+// both searches for both orders, items of the first worth a multiple, and gives nil if
 // the best plan gives the first order less than it would have alone.
 func (s *solver) both() (*rip.Result, error) {
 	both := *s.p
@@ -118,8 +119,8 @@ func (s *solver) both() (*rip.Result, error) {
 	s.undo(r.Best, times)
 	net := turned.Net(s.p, s.terms, r.Best)
 	r.Bound = net.Add(above)
-	// Of the others those stay that serve the first order as well, and are worse by the true
-	// values too.
+	// Those of the others stay that serve the first order equally, and are worse by the
+	// true values too.
 	r.RunnersUp = slices.DeleteFunc(r.RunnersUp, func(plan *rip.Plan) bool {
 		if !s.serves(plan, times) {
 			return true
@@ -135,8 +136,8 @@ func (s *solver) both() (*rip.Result, error) {
 	return r, nil
 }
 
-// multiply multiplies the values of items, no further than values can go, and says by how
-// much.
+// multiply multiplies the values of items, as far as the limit of values allows, and
+// gives the factor.
 func multiply(items []order.Item) int64 {
 	times := int64(Multiple)
 	at := func(do func(v *int64)) {
@@ -156,8 +157,8 @@ func multiply(items []order.Item) int64 {
 	return times
 }
 
-// limit gives what is open of an item in what strips of it amount to, where it is that
-// which limits them. Strips for crosscut lengths are worth what they give of these.
+// limit gives what is open of an item in the unit in which its strips are summed, if that
+// is what limits it. Strips for crosscut lengths are worth their pieces.
 func limit(it *order.Item) (open int64, limited bool) {
 	open, limited = it.Open()
 	if it.Measure == order.ByArea {
@@ -166,9 +167,9 @@ func limit(it *order.Item) (open int64, limited bool) {
 	return open, limited && len(it.Cuts) == 0
 }
 
-// serves reports whether a plan gives the first order as much of each item as the best plan
-// for it alone: of what is open, or where that is not what limits the item, by what its
-// strips are worth, which the plan counts so many times.
+// serves reports whether a plan gives the first order as much of each item as the best
+// plan for it alone: of what is open, or, if that does not limit the item, by the worth
+// of its strips, which the plan counts a number of times.
 func (s *solver) serves(plan *rip.Plan, times int64) bool {
 	for i := range s.p.Items[:s.first] {
 		it := &s.p.Items[i]
@@ -183,7 +184,7 @@ func (s *solver) serves(plan *rip.Plan, times int64) bool {
 	return true
 }
 
-// amount is what a plan's strips of an item amount to.
+// amount is the total amount of a plan's strips of an item.
 func amount(plan *rip.Plan, item int) (sum int64) {
 	for k := range plan.Pockets {
 		if plan.Pockets[k].Item == item {
@@ -193,7 +194,8 @@ func amount(plan *rip.Plan, item int) (sum int64) {
 	return sum
 }
 
-// worth is what a plan's strips of an item are worth that it counts so many times.
+// worth is the true worth of a plan's strips of an item, which the plan counts a number
+// of times.
 func worth(plan *rip.Plan, item int, times int64) (sum unit.Worth) {
 	for k := range plan.Pockets {
 		if pk := &plan.Pockets[k]; pk.Item == item {
@@ -203,10 +205,10 @@ func worth(plan *rip.Plan, item int, times int64) (sum unit.Worth) {
 	return sum
 }
 
-// tighten has the items of the first order take no more strips than it needs of the best
-// plan for it alone, the largest. An item takes strips as long as all but the largest leave
-// something open, so what is open is brought down to what one strip less can count, and one
-// more.
+// tighten lets the items of the first order take no more strips than it needs of the best
+// plan for it alone, the largest. An item takes strips as long as all but the largest
+// leave something open, so what is open is reduced to what one strip less can count, plus
+// one.
 func (s *solver) tighten(p *rip.Problem) {
 	for i := range p.Items[:s.first] {
 		it := &p.Items[i]
@@ -241,8 +243,8 @@ func (s *solver) tighten(p *rip.Problem) {
 	}
 }
 
-// undo has a plan say what it is worth by the true values, where those of the first order
-// were multiplied.
+// undo states a plan's worth by the true values, if those of the first order were
+// multiplied.
 func (s *solver) undo(plan *rip.Plan, times int64) {
 	for k := range plan.Pockets {
 		if pk := &plan.Pockets[k]; pk.Item != rip.None && pk.Item < s.first {
@@ -253,7 +255,7 @@ func (s *solver) undo(plan *rip.Plan, times int64) {
 	}
 }
 
-// part is a worth over a number that divides it: worths are products with the value.
+// part divides a worth exactly by n: worths are products with the value.
 func part(w unit.Worth, n int64) unit.Worth {
 	hi, rest := uint64(w.Hi)/uint64(n), uint64(w.Hi)%uint64(n)
 	lo, _ := bits.Div64(rest, w.Lo, uint64(n))

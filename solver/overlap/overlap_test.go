@@ -48,8 +48,8 @@ func most(it *order.Item, i int, plan *rip.Plan) (strips []rip.Pocket, limited b
 	return strips, true
 }
 
-// covers reports whether a plan whose items count so many times has as much of each of the
-// first items as the best plan for them alone.
+// covers reports whether a plan whose items count a number of times has as much of each
+// of the first items as the best plan for them alone.
 func covers(items []order.Item, plan, alone *rip.Plan, times int64) bool {
 	for i := range items {
 		has := func(of *rip.Plan, times int64) *big.Rat {
@@ -81,7 +81,8 @@ func covers(items []order.Item, plan, alone *rip.Plan, times int64) bool {
 	return true
 }
 
-// tighten leaves of an item open what one strip less than it needs can count, and one more.
+// tighten reduces what is open of an item to what one strip less than it needs can count,
+// plus one.
 func tighten(it *order.Item, i int, p *rip.Problem, plan *rip.Plan) {
 	strips, limited := most(it, i, plan)
 	if !limited || len(strips) == 0 {
@@ -101,10 +102,11 @@ func tighten(it *order.Item, i int, p *rip.Problem, plan *rip.Plan) {
 	}
 }
 
-// tally counts how problems came out, so that the test is known to have had all of them.
+// tally counts the outcomes of problems, so that the test is known to have had all of
+// them.
 type tally struct{ both, alone, served, unproven int }
 
-// but is a plan as written, without what it is worth.
+// but is a plan as written, without its worth.
 func but(written string) string { return written[strings.Index(written, ", deviation"):] }
 
 func (c *tally) differs(x *drawn.Trial) error {
@@ -170,8 +172,8 @@ func (c *tally) differs(x *drawn.Trial) error {
 	return nil
 }
 
-// The plan is the one that trying everything finds best where the first items count their
-// multiple, or where that gives them less than the best plan for them alone, that plan.
+// The plan is the one that trying everything finds best if the first items count their
+// multiple, or, if that gives them less than the best plan for them alone, that plan.
 // RIPWRIGHT_BRUTE sets how many problems.
 func TestBruteForce(t *testing.T) {
 	n := drawn.Number(t, 600)
@@ -193,8 +195,8 @@ func TestBruteForce(t *testing.T) {
 	}
 }
 
-// The half of the work that the first search leaves is the other's, and what is stopped
-// soon gives a plan all the same.
+// The work that the first search leaves is the other's, and a search that is stopped
+// early still gives a plan.
 func TestLimits(t *testing.T) {
 	p := agree.Problem(drawn.Draw(7, drawn.Of(drawn.FourBlades, drawn.FarUneven)))
 	for _, work := range []int64{1, 2, 100, 10_000} {
@@ -219,7 +221,7 @@ func TestLimits(t *testing.T) {
 	}
 }
 
-// Values that leave no room for the multiple count as often as they may.
+// If values leave no room for the multiple, they are multiplied as far as possible.
 func TestGreatValues(t *testing.T) {
 	const mm = unit.Millimetre
 	p := agree.Problem(drawn.Draw(3, 0))

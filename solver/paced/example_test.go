@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The wider strip is worth more, and the blade takes seconds to get there. What the saw's
-// time costs decides.
+// The wider strip is worth more, but the blade takes seconds to get there. The price of
+// the saw's time decides.
 func ExampleSolve() {
 	const mm = unit.Millimetre
 	p := &rip.Problem{

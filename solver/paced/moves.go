@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// longest is the longest move of fence and blades to where a plan wants them.
+// longest is the longest move of fence and blades to their places in a plan.
 func longest(s *saw.Saw, plan *rip.Plan) unit.Length {
 	from, to := []unit.Length{s.Fence.Current}, []unit.Length{plan.Fence}
 	for i, b := range s.Blades {
@@ -73,7 +73,7 @@ func (s *search) up(least unit.Length) unit.Length {
 	return move
 }
 
-// least is the shortest longest move: no axis can do with less.
+// least is the least longest move: some axis must move that far.
 func (s *search) least() (move unit.Length) {
 	travels(&s.p.Saw, func(t *saw.Travel) { move = max(move, s.shortest(t, 0)) })
 	return move

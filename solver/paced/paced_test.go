@@ -9,8 +9,8 @@ import (
 )
 
 // The search agrees with trying everything on the whole plan, ties and runners-up
-// included, where time has a price; with every other feature that goes with one it is
-// tried by the tests of package rip. RIPWRIGHT_BRUTE sets the number of problems.
+// included, if time has a price; tests of package rip combine that with every other
+// feature. RIPWRIGHT_BRUTE sets the number of problems.
 func TestBruteForce(t *testing.T) {
 	priced, bore := 0, 0
 	drawn.Some(t, drawn.Number(t, 1500), drawn.Of(drawn.Priced), agree.Under{}.Solved, func(x *drawn.Trial) {
@@ -30,7 +30,8 @@ func TestBruteForce(t *testing.T) {
 	t.Logf("the price bore on %d of %d plans", bore, priced)
 }
 
-// A search that a limit stops gives valid plans and a true bound, and the same again.
+// A search that a limit stops gives valid plans and a true bound, and the same ones
+// again.
 func TestStopped(t *testing.T) {
 	early := 0
 	n := drawn.Number(t, 1000)
@@ -40,8 +41,8 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// A search that begins with a plan known never ends with a worse one, with a price of
-// time and without.
+// A search with a known plan never ends with a worse one, with and without a price of
+// time.
 func TestSolveFrom(t *testing.T) {
 	early := 0
 	n := drawn.Number(t, 900)

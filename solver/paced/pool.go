@@ -27,8 +27,8 @@ func kindOf(plan *rip.Plan) string {
 	return fmt.Sprint(items)
 }
 
-// before is below 0 where a is the better plan: greater net worth, else first in
-// rip's order of plans.
+// before is below 0 if a is the better plan: greater net worth, otherwise first in rip's
+// order of plans.
 func (a *entry) before(b *entry) int { return cmp.Or(b.net.Cmp(a.net), a.plan.Compare(b.plan)) }
 
 // pool holds the best plans known, one of each kind, best first.

@@ -16,7 +16,7 @@ type part struct {
 	// worth is at least that of any plan that moves no further than hi; bound, at
 	// least the net worth of any plan of the part.
 	worth, bound unit.Worth
-	// searched says that worth came of a search up to hi, whose plans are known.
+	// searched says that worth is from a search up to hi, whose plans are known.
 	searched bool
 }
 
@@ -43,14 +43,14 @@ func (s *search) add(a part) {
 	if s.pool.beats(a.bound, a.worth) {
 		return
 	}
-	if len(s.parts) == s.room { // it doubles, and the shorter one may still be there
+	if len(s.parts) == s.room { // it doubles, and the shorter one may still be in memory
 		s.room = max(2*s.room, 16)
 		s.budget.Hold(int64(s.room) * int64(unsafe.Sizeof(a)))
 	}
 	heap.Push(&s.parts, a)
 }
 
-// look searches a part, or splits it where that was done.
+// look searches a part, or splits it if it has been searched.
 func (s *search) look(a part) error {
 	if s.pool.beats(a.bound, a.worth) {
 		return nil
@@ -63,11 +63,11 @@ func (s *search) look(a part) error {
 	}
 	q := within(s.p, a.hi)
 	if len(q.Saw.Faults()) > 0 {
-		return nil // the blades cannot all stand so near: the part is empty
+		return nil // the blades cannot all stand so close: the part is empty
 	}
 	o := s.options
 	if o.Work > 0 {
-		if o.Work -= s.budget.Work(); o.Work <= 0 { // all of it, and 0 would stand for no limit
+		if o.Work -= s.budget.Work(); o.Work <= 0 { // all is used, and 0 would mean no limit
 			s.budget.End(rip.WorkLimit)
 		}
 	}
@@ -99,7 +99,7 @@ func (s *search) look(a part) error {
 	return nil
 }
 
-// undone keeps a part that the search was ended in.
+// undone keeps a part whose search a limit ended.
 func (s *search) undone(a part) { heap.Push(&s.parts, a) }
 
 func (s *search) ended() bool { return s.budget.Ended() != budget.None }

@@ -18,7 +18,7 @@ func (d *drawing) bladesOffTheWood() {
 	}
 }
 
-// kerfs blackens what the blades take away.
+// kerfs draws the kerfs in black.
 func (d *drawing) kerfs() {
 	x, w := d.f.x(0), d.f.x(d.board.Length)-d.f.x(0)
 	for i := range d.plan.Blades {
@@ -75,7 +75,7 @@ func (d *drawing) labels() {
 	all := d.stands()
 	places := make([]px, len(all))
 	for i := range all {
-		// What is outside the picture stands next to it.
+		// What is outside the picture is labelled at its border.
 		places[i] = min(max(all[i].place, d.f.top), d.f.bottom+lineHeight)
 	}
 	for i, y := range svg.Spread(places, lineHeight, d.f.top+6*pixel, d.f.legend-18*pixel) {

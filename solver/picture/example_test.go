@@ -30,7 +30,7 @@ func ExampleDraw() {
 		return
 	}
 	svg := picture.Draw(p, r.Best, picture.Options{Board: "M-17-04", Units: people.Metric})
-	// An SVG document, to be written to a file or a page as it is. What it says beside numbers:
+	// An SVG document, ready for a file or a page. Its text without numbers:
 	for _, text := range regexp.MustCompile(`<text[^>]*>([^<]*[a-z]{2}[^<]*)<`).FindAllSubmatch(svg, -1) {
 		fmt.Println(strings.TrimSpace(html.UnescapeString(string(text[1]))))
 	}

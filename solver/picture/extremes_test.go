@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// extremes are the largest and smallest of what a request can hold.
+// extremes are the largest and smallest plans that a request can hold.
 func extremes(t *testing.T) map[string]sample {
 	t.Helper()
 	all, err := extremesOnce()
@@ -73,7 +73,7 @@ func TestExtremes(t *testing.T) {
 				}
 			}
 		}
-		// A gRPC client takes 4 MiB unless it is told otherwise.
+		// A gRPC client takes 4 MiB unless configured otherwise.
 		if len(svg) > 3<<20 {
 			t.Errorf("%s: %d bytes", name, len(svg))
 		}

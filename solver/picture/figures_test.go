@@ -18,7 +18,7 @@ import (
 
 var update = flag.Bool("update", false, "draw the figures of the model anew")
 
-// The figures of the model are of a real solve: draw them anew with -update, and look at
+// The model's figures are drawn from a real solve: redraw them with -update, and look at
 // them.
 func TestFigures(t *testing.T) {
 	g := modelled(t)
@@ -34,14 +34,14 @@ func TestFigures(t *testing.T) {
 	}
 }
 
-// figure is a figure of the model as it grows.
+// figure is a figure of the model in progress.
 type figure struct {
 	svg.Canvas
 	p    rip.Problem
 	plan *rip.Plan
 }
 
-// modelled solves the board that the figures are of.
+// modelled solves the board of the figures.
 func modelled(t *testing.T) *figure {
 	t.Helper()
 	const mm = unit.Millimetre

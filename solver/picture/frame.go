@@ -18,7 +18,7 @@ const (
 	titleSize = 20 * pixel
 )
 
-// What is shown beyond the wood and behind the fence.
+// Margins shown beyond the wood and behind the fence.
 const (
 	beyond = 60 * unit.Millimetre
 	behind = 15 * unit.Millimetre
@@ -26,7 +26,7 @@ const (
 
 // frame says where the points of the board lie in the picture.
 type frame struct {
-	// A hundredth of a pixel is so many nanometres.
+	// Nanometres per hundredth of a pixel.
 	along, across unit.Length
 	times         unit.Length // how much larger across than along
 	zero          px          // height of y = 0
@@ -40,8 +40,8 @@ func newFrame(d *drawing) frame {
 	f := frame{width: pageWidth}
 	f.along = max((d.board.Length+plotWidth-1)/plotWidth, 1)
 	f.low, f.high = d.reach()
-	// At most 3 pixels a millimetre, at least a half; between, what makes boards
-	// of any width about equally high.
+	// At most 3 pixels a millimetre, at least a half; in between, a scale that makes
+	// boards of any width about equally high.
 	want := (f.high - f.low) / unit.Length(520*pixel)
 	want = min(max(want, unit.Millimetre/unit.Length(3*pixel)), 2*unit.Millimetre/unit.Length(pixel))
 	f.times = max(f.along/max(want, 1), 1)
@@ -64,7 +64,7 @@ func newFrame(d *drawing) frame {
 	return f
 }
 
-// plotWidth is how many hundredths of a pixel a board is long at most.
+// plotWidth is the greatest length of a board in hundredths of a pixel.
 const plotWidth = unit.Length(pageWidth - leftMargin - rightMargin)
 
 func (f *frame) x(at unit.Length) px { return leftMargin + px(at/f.along) }
@@ -74,8 +74,7 @@ func (f *frame) y(at unit.Length) px {
 	return f.zero - px(unit.FloorDiv(int64(at), int64(f.across)))
 }
 
-// reach gives the y that is shown: the fence face, the wood, and the blades that
-// stand near them.
+// reach gives the y that is shown: the fence face, the wood, and the blades near them.
 func (d *drawing) reach() (low, high unit.Length) {
 	near, _, _, far := d.board.Span()
 	low, high = min(near, 0), max(far, 0)

@@ -13,7 +13,7 @@ import (
 // mostBroken is how many broken rules are written out.
 const mostBroken = 6
 
-// boldRoom is how much of a room's hundred a bold text's estimate may take.
+// boldRoom is the part of a room, in hundredths, that a bold text's estimate may take.
 const boldRoom = 84
 
 func (d *drawing) heading() {
@@ -54,7 +54,7 @@ func (d *drawing) heading() {
 	}
 	d.Text(pageWidth-x, 50*pixel, textSize, svg.Right, scale, "")
 	d.broken()
-	// The leading end goes to the blades first.
+	// The leading end reaches the blades first.
 	ax, ay := d.f.x(0), d.f.top-16*pixel
 	d.Path(fmt.Sprintf("M%s %sl%s -%sv%sZ", ax, ay, 12*pixel, 5*pixel, 10*pixel), `fill="#000000"`)
 	leads := "leading end, first to the blades"
@@ -67,8 +67,8 @@ func (d *drawing) heading() {
 	}
 }
 
-// face says which face is up on a board that was turned: the same where both its ends
-// and its edges changed places.
+// face says which face of a turned board is up: the same one if both its ends and its
+// edges changed places.
 var face = map[bool]string{true: " the same face up,", false: " the other face up,"}
 
 func (d *drawing) broken() {
@@ -91,7 +91,7 @@ func (d *drawing) broken() {
 	}
 }
 
-// said names what breaks a rule as the picture does: blades are counted from 1.
+// said says what breaks a rule, with blades counted from 1 as in the picture.
 func said(f fault.Fault) string {
 	name, i := f.Path, 0
 	switch _, err := fmt.Sscanf(f.Path, "blades_mm[%d]", &i); {
@@ -107,10 +107,10 @@ func said(f fault.Fault) string {
 	return name + " " + f.Says
 }
 
-// rows of the legend.
+// perRow is how many entries of the legend share a row.
 const perRow = 3
 
-// items in the plan, by index, in order.
+// itemsUsed lists the items in the plan, by index, in order.
 func (d *drawing) itemsUsed() (all []int) {
 	for i := range d.marks {
 		if d.marks[i] != nil {
@@ -124,7 +124,7 @@ func legendRows(d *drawing) int {
 	return (len(d.itemsUsed())+perRow-1)/perRow + (len(d.wasteUsed())+perRow-1)/perRow
 }
 
-// made says how many strips of an item a plan has, and how long they are.
+// made is how many strips of an item a plan has, and their total length.
 func (d *drawing) made(item int) (strips, pieces int, counted unit.Run) {
 	for i := range d.plan.Pockets {
 		if k := &d.plan.Pockets[i]; k.Item == item {
@@ -137,8 +137,7 @@ func (d *drawing) made(item int) (strips, pieces int, counted unit.Run) {
 // swatch is an entry of the legend for what is no strip.
 type swatch struct{ name, style string }
 
-// wasteUsed lists what the picture shows besides strips, with how much of it
-// there is.
+// wasteUsed lists what the picture shows besides strips, with its amount.
 func (d *drawing) wasteUsed() (all []swatch) {
 	a := &d.plan.Account
 	add := func(name, style string, area unit.Area) {
@@ -157,8 +156,7 @@ func (d *drawing) wasteUsed() (all []swatch) {
 	return all
 }
 
-// kinds numbers the kinds of defects on the board in the order in which they
-// come.
+// kinds numbers the kinds of defects on the board in the order in which they appear.
 func (d *drawing) kinds() (all string) {
 	number := d.kindNumbers()
 	for _, k := range d.board.Defects {

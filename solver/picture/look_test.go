@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// With RIPWRIGHT_PICTURES set to a folder the pictures that the tests draw are
-// written there, to be looked at.
+// With RIPWRIGHT_PICTURES set to a folder the pictures that the tests draw are written
+// there for inspection.
 func TestWritePictures(t *testing.T) {
 	dir := os.Getenv("RIPWRIGHT_PICTURES")
 	if dir == "" {

@@ -1,14 +1,13 @@
 // Package picture draws a plan as an SVG picture to scale.
 //
-// Both axes have a scale of their own, since boards are long and strips narrow:
-// a whole number, stated in the picture, says how much larger things are drawn
-// across than along, and each axis carries a rule in millimetres or metres and
-// one in inches or feet. What a line or a hatch means does not depend on its
-// colour: strips are told apart by their letters, waste by its hatching, and the
-// picture reads the same in grey.
+// Both axes have their own scale, since boards are long and strips narrow: a whole
+// number, stated in the picture, says how much larger things are drawn across than along,
+// and each axis has one rule in millimetres or metres and one in inches or feet. The
+// meaning of a line or a hatch does not depend on its colour: letters tell strips apart,
+// hatching marks waste, and the picture reads the same in grey.
 //
-// Places are computed in whole hundredths of a pixel from whole nanometres, so
-// that equal plans give equal pictures, byte for byte, on every machine.
+// Coordinates are computed in whole hundredths of a pixel from whole nanometres, so equal
+// plans give equal pictures, byte for byte, on every machine.
 package picture
 
 import (
@@ -22,21 +21,21 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// px is a place or a size in hundredths of a pixel.
+// px is a coordinate or a size in hundredths of a pixel.
 type px = svg.Px
 
 const pixel = svg.Pixel
 
 // Options of a picture.
 type Options struct {
-	Board string        // what the board is called; may be empty
-	Units people.System // of the widths and positions that are written out
-	// Broken are rules that the setting breaks, as rip.Check gives them; they are
-	// written into the picture, which nobody should then saw by.
+	Board string        // the board's name; may be empty
+	Units people.System // of written widths and positions
+	// Broken are rules that the setting breaks, as rip.Check gives them; they are written
+	// into the picture, so that nobody saws by it.
 	Broken fault.List
 }
 
-// drawing is one picture as it grows.
+// drawing is one picture in progress.
 type drawing struct {
 	svg.Canvas
 	p     *rip.Problem
@@ -44,11 +43,11 @@ type drawing struct {
 	board wood.Board // as it lies
 	o     Options
 	f     frame
-	marks []*marks.Mark // of the items in the plan, by index of the item; else nil
+	marks []*marks.Mark // of the items in the plan, by index of the item; otherwise nil
 }
 
-// Draw gives the picture of a plan as an SVG document. The plan must be one for
-// the problem, as rip.Solve or rip.Check gives it.
+// Draw gives the picture of a plan as an SVG document. The plan must be one for the
+// problem, as rip.Solve or rip.Check gives it.
 func Draw(p *rip.Problem, plan *rip.Plan, o Options) []byte {
 	d := &drawing{p: p, plan: plan, board: p.Board.Turned(plan.Turn), o: o}
 	if plan.Skew != 0 {

@@ -39,8 +39,8 @@ func boxes(t *testing.T, all []svgtest.Element) (out [][4]float64) {
 	return out
 }
 
-// Strips and kerfs lie where the plan has them: measured in the picture with the
-// scale that the picture states and a board's own ends, within a pixel's tenth.
+// Strips and kerfs lie where the plan has them: measured in the picture with its stated
+// scale and the board's ends, within a tenth of a pixel.
 func TestToScale(t *testing.T) {
 	for name, c := range cases(t) {
 		all := svgtest.Parse(t, Draw(&c.p, c.plan, c.o))
@@ -126,7 +126,7 @@ func TestTextsDoNotOverlap(t *testing.T) {
 			if size < 10 {
 				t.Errorf("%s: %q is %g pixels high", name, e.Text, size)
 			}
-			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is on the wide side
+			wide := float64(svg.WidthOf(e.Text, px(size*100))) / 100 * 0.93 // the estimate is rather too wide
 			if e.Attr["font-weight"] == "bold" {
 				wide *= 1.15
 			}
@@ -165,7 +165,7 @@ func TestDrawnTwice(t *testing.T) {
 	}
 }
 
-// What a picture has to show is in it.
+// A picture contains what it has to show.
 func TestShows(t *testing.T) {
 	all := cases(t)
 	for name, want := range map[string][]string{

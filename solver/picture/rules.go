@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// step gives the smallest of the steps that are at least so far apart.
+// step gives the smallest of the steps that are at least a distance apart in the picture.
 func step(steps []unit.Length, scale unit.Length, least px) unit.Length {
 	for _, s := range steps {
 		if px(s/scale) >= least {

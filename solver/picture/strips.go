@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// waste hatches everything first: what no strip covers later is waste.
+// waste hatches everything first: what no strip covers is waste.
 func (d *drawing) waste() {
 	x, w := d.f.x(0), d.f.x(d.board.Length)-d.f.x(0)
 	d.Rect(x, 0, w, d.f.height, `fill="url(#edging)"`)
@@ -67,8 +67,8 @@ func (d *drawing) strips() {
 	}
 }
 
-// stripLabels writes item, width and length into every strip, as much of it as
-// there is room for, and the lengths into pieces.
+// stripLabels writes item, width and length into every strip, as far as they fit, and the
+// lengths into pieces.
 func (d *drawing) stripLabels() {
 	for i := range d.plan.Pockets {
 		k := &d.plan.Pockets[i]

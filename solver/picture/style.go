@@ -10,8 +10,8 @@ import (
 
 const fonts = `Helvetica, Arial, 'DejaVu Sans', sans-serif`
 
-// patterns are the hatches of waste, each by its own direction. Every ground is light
-// enough for black text.
+// patterns are the hatches of waste, each with its own direction. Every background is
+// light enough for black text.
 const patterns = `<defs>
 <pattern id="edging" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="9" height="9" fill="#efe6d8"/><line x1="0" y1="0" x2="0" y2="9" stroke="#7d6b52" stroke-width="2"/></pattern>
 <pattern id="offcut" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="9" height="9" fill="#f6efe2"/><path d="M0 0V9M0 0H9" stroke="#7d6b52" stroke-width="1.8" fill="none"/></pattern>
@@ -39,8 +39,8 @@ func (d *drawing) itemPatterns() {
 	d.Out.WriteString("</defs>\n")
 }
 
-// marksOf gives the items of a plan their marks, by index of the item; nil: the plan
-// has none of it.
+// marksOf gives the items of a plan their marks, by index of the item; nil: the plan has
+// none of that item.
 func marksOf(p *rip.Problem, plan *rip.Plan) []*marks.Mark {
 	all := make([]*marks.Mark, len(p.Items))
 	for _, k := range plan.Pockets {
@@ -52,7 +52,7 @@ func marksOf(p *rip.Problem, plan *rip.Plan) []*marks.Mark {
 	return all
 }
 
-// fill draws the ground of an item's strips.
+// fill draws the background of an item's strips.
 func (d *drawing) fill(m *marks.Mark, boxes string) {
 	const outlined = ` stroke="#1c1c1c" stroke-width="1.2"`
 	if boxes == "" {

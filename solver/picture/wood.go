@@ -41,8 +41,8 @@ func (d *drawing) woodPath() string {
 	return open(append(d.nearEdge(0), far...)) + "Z"
 }
 
-// outline draws the board's ends thin, its waney edges thick, and inside them how
-// far the trim goes.
+// outline draws the board's ends thin, its waney edges thick, and inside them the limit
+// of the trim.
 func (d *drawing) outline() {
 	const wane = `fill="none" stroke="#4a3319" stroke-width="4" stroke-linejoin="round"`
 	const sawn = `fill="none" stroke="#111111" stroke-width="1.4"`
@@ -60,7 +60,7 @@ func (d *drawing) outline() {
 	}
 }
 
-// defects draws each as an outlined white patch with a cross.
+// defects draws each as a white patch with an outline and a cross.
 func (d *drawing) defects() {
 	for _, k := range d.board.Defects {
 		x, y := d.f.x(k.FromX), d.f.y(k.ToY)
@@ -70,7 +70,8 @@ func (d *drawing) defects() {
 	}
 }
 
-// kindNumbers gives each kind of defect a number, from 1 on as they come.
+// kindNumbers gives each kind of defect a number, from 1 in the order in which they
+// appear.
 func (d *drawing) kindNumbers() map[string]int {
 	number := map[string]int{}
 	for _, k := range d.board.Defects {
@@ -81,8 +82,8 @@ func (d *drawing) kindNumbers() map[string]int {
 	return number
 }
 
-// mostNumbered is how many defects get the number of their kind. Of more than
-// that the picture would be covered.
+// mostNumbered is how many defects get the number of their kind. More would cover the
+// picture.
 const mostNumbered = 40
 
 // defectNumbers writes the number of its kind beside each defect.

@@ -15,17 +15,17 @@ type Figure struct {
 	Value int64
 }
 
-// ArborFingerprint names what a controller has to know of a saw before it sets a
-// plan: kerf, step, least gap, the fence's travel and the blades with their places
-// and travels. Where things happen to stand, and all that has a price, is left out.
+// ArborFingerprint identifies what a controller must know of a saw before it sets a plan:
+// kerf, step, least gap, the fence's travel and the blades with their places and travels.
+// Present positions and everything with a price are left out.
 //
-// Fingerprints survive releases. What is hashed is a line for each figure that is
-// not 0, by its name, in a fixed order, in whole nanometres: a figure that a later
-// release knows too changes no fingerprint of a saw that does not use it.
+// Fingerprints stay the same across releases. The hash covers one line for each figure
+// that is not 0, with its name, in a fixed order, in whole nanometres: a figure that a
+// later release adds does not change the fingerprint of a saw without it.
 func (s *Saw) ArborFingerprint() string { return hash(s.arbor()) }
 
-// Fingerprint names the whole saw: all that a plan depends on. more are figures
-// that the saw has beside what the solver needs to know of it.
+// Fingerprint identifies the whole saw: everything that a plan depends on. more are
+// figures of the saw that the solver does not need.
 func (s *Saw) Fingerprint(more ...Figure) string {
 	l := s.Limits
 	all := append(s.arbor(),

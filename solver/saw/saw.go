@@ -18,12 +18,12 @@ import (
 // Stops are whole multiples of the saw's step inside [Min, Max].
 type Travel struct {
 	Min, Max, Current unit.Length
-	// Locked says that it was narrowed to a single stop for one board, which may lie away
+	// Locked says that it was narrowed to a single stop for one board, which may differ
 	// from Current.
 	Locked bool
 }
 
-// Blade is one blade: fixed at At, or moving within Travel when Moving is set.
+// Blade is one blade: fixed at At, or moving within Travel if Moving is set.
 type Blade struct {
 	Moving bool
 	At     unit.Length
@@ -37,9 +37,9 @@ type Limits struct {
 	MinThickness, MaxThickness unit.Length
 }
 
-// Rerip says which edgings and offcuts are worth feeding again: those whose
-// part that is clear over the whole length is at least Width wide. Value is in
-// millionths of money per square metre. Width 0: none.
+// Rerip says which edgings and offcuts are worth feeding again: those whose part that is
+// clear over the whole length is at least Width wide. Value is in millionths of money per
+// square metre. Width 0: none.
 type Rerip struct {
 	Width unit.Length
 	Value int64
@@ -71,11 +71,12 @@ type Saw struct {
 	Skew   unit.Length
 	Limits Limits
 	Rerip  Rerip
-	// Turns are the ways in which boards can be turned before they are fed, each once.
+	// Turns are the ways in which boards can be turned before they are fed, each at most
+	// once.
 	Turns []Turning
 }
 
-// Turning is a way to turn boards, and what turning one costs, in millionths of money.
+// Turning is a way to turn boards, and its cost, in millionths of money.
 type Turning struct {
 	Turn wood.Turn
 	Cost int64
@@ -169,7 +170,7 @@ func (s *Saw) turnFaults() (l fault.List) {
 	return l
 }
 
-// Turning gives a turn that can be made, and whether it can.
+// Turning gives the saw's turning for a turn, and whether it has one.
 func (s *Saw) Turning(t wood.Turn) (Turning, bool) {
 	for _, way := range s.Turns {
 		if way.Turn == t {

@@ -1,5 +1,5 @@
-// Package svg writes SVG elements. Places are whole hundredths of a pixel, so that
-// equal drawings are equal byte for byte on every machine.
+// Package svg writes SVG elements. Coordinates are whole hundredths of a pixel, so equal
+// drawings are equal byte for byte on every machine.
 package svg
 
 import (
@@ -11,16 +11,16 @@ import (
 	"strings"
 )
 
-// Px is a place or a size in hundredths of a pixel.
+// Px is a coordinate or a size in hundredths of a pixel.
 type Px int64
 
 // Pixel is one pixel.
 const Pixel Px = 100
 
-// String writes it as SVG does, without needless zeros.
+// String formats it as SVG does, without trailing zeros.
 func (p Px) String() string { return string(p.Append(nil)) }
 
-// Append appends the same: an edge of a board has thousands of them.
+// Append is String for long paths: an edge of a board has thousands of points.
 func (p Px) Append(to []byte) []byte {
 	if p < 0 {
 		to, p = append(to, '-'), -p
@@ -36,7 +36,7 @@ func (p Px) Append(to []byte) []byte {
 	return to
 }
 
-// Canvas is a drawing as it grows. The zero value is an empty one.
+// Canvas is a drawing in progress. The zero value is empty.
 type Canvas struct{ Out bytes.Buffer }
 
 // Element writes an element that holds only text.
@@ -49,12 +49,12 @@ func (c *Canvas) Rect(x, y, w, h Px, style string) {
 	fmt.Fprintf(&c.Out, `<rect x="%s" y="%s" width="%s" height="%s" %s/>`+"\n", x, y, max(w, 0), max(h, 0), style)
 }
 
-// Tick draws a line of a rule.
+// Tick draws a tick of a scale.
 func (c *Canvas) Tick(x1, y1, x2, y2 Px) {
 	fmt.Fprintf(&c.Out, `<line x1="%s" y1="%s" x2="%s" y2="%s" stroke="#111111" stroke-width="1.2"/>`+"\n", x1, y1, x2, y2)
 }
 
-// Box is a rectangle as a part of a path: a strip may have a thousand runs.
+// Box gives a rectangle as part of a path: a strip may have a thousand runs.
 func Box(x, y, w, h Px) string {
 	return fmt.Sprintf("M%s %sh%sv%sh%sZ", x, y, w, h, -w)
 }
@@ -64,32 +64,32 @@ func (c *Canvas) Path(d, style string) {
 	fmt.Fprintf(&c.Out, `<path d="%s" %s/>`+"\n", d, style)
 }
 
-// Anchor is which end of a text stands at its place.
+// Anchor is the end of a text that is placed at its x.
 type Anchor string
 
-// The ends of a text.
+// The anchors.
 const (
 	Left   Anchor = "start"
 	Middle Anchor = "middle"
 	Right  Anchor = "end"
 )
 
-// Text writes a line of text whose middle height is at y.
+// Text writes a line of text, vertically centred at y.
 func (c *Canvas) Text(x, y, size Px, at Anchor, s, style string) {
 	// A third of the size below the middle is where letters stand.
 	fmt.Fprintf(&c.Out, `<text x="%s" y="%s" font-size="%s" text-anchor="%s" %s>%s</text>`+"\n",
 		x, y+size*35/100, size, at, style, Escaped(s))
 }
 
-// Escaped makes text safe in XML; what no XML may hold becomes U+FFFD.
+// Escaped escapes text for XML; characters that XML does not allow become U+FFFD.
 func Escaped(s string) string {
 	var b bytes.Buffer
 	_ = xml.EscapeText(&b, []byte(s)) // a buffer takes everything
 	return b.String()
 }
 
-// WidthOf estimates how wide a text is, on the wide side: which font a viewer
-// has is not known.
+// WidthOf estimates the width of a text, rather too wide, since the viewer's font is not
+// known.
 func WidthOf(s string, size Px) Px {
 	w := Px(0)
 	for _, r := range s {
@@ -107,7 +107,7 @@ func WidthOf(s string, size Px) Px {
 	return w * size / 100
 }
 
-// Fitted cuts a text to a width and says so by an ellipsis.
+// Fitted cuts a text to a width and ends it with an ellipsis.
 func Fitted(s string, size, room Px) string {
 	if WidthOf(s, size) <= room {
 		return s
@@ -119,8 +119,8 @@ func Fitted(s string, size, room Px) string {
 	return string(r) + "..."
 }
 
-// Spread moves labels apart until they are a gap from each other, within from and
-// to. Places come in rising order.
+// Spread moves labels apart to at least a gap, between from and to. Places are in rising
+// order.
 func Spread(places []Px, gap, from, to Px) []Px {
 	out := slices.Clone(places)
 	for i := range out {

@@ -1,16 +1,15 @@
-// Package turned finds the way to rip a board that is worth most where the board may
-// be turned before it is fed: the greatest worth less what its cycle and its turn cost.
+// Package turned finds the most valuable way to rip a board that may be turned before it
+// is fed: the greatest worth less the price of its cycle and its turn.
 //
-// A board that is turned is another board, of which package paced finds and proves the
-// best plan. So the board as scanned is searched, then each turn that the saw can make,
-// by the same search, with what the limits leave, and what is worth no more than the
-// plans known is passed over. No plan of a turn that was not searched to its end is
-// worth more than the bound of that search, so the greatest bound of all of them, less
-// what the turns cost, bounds all plans, and the best is proven where every search is.
-// Turns that time has left nothing for are bounded by sizes alone.
+// A turned board is another board, of which package paced finds and proves the best plan.
+// The same search solves the board as scanned and then each turn that the saw can make,
+// within what the limits leave, and passes over what is worth no more than the known
+// plans. No plan of a turn is worth more than the bound of its search. So the greatest of
+// these bounds, each less the cost of its turn, bounds all plans, and the best is proven
+// if every search is. Turns for which no time is left are bounded by sizes alone.
 //
-// Plans come in the order of what they leave; of those that leave as much, the board
-// that is turned least comes first, and then rip's order of plans.
+// Plans are ordered by their net worth; among equal ones the board that is turned least
+// comes first, then rip's order of plans decides.
 package turned
 
 import (
@@ -25,32 +24,32 @@ import (
 )
 
 // Solve gives the best valid plan over all turns that the saw can make, and the proof;
-// runners-up likewise, each the best of its kind. Bound and the order of plans go by
-// what they leave once cycle and turn are paid for; the plans' own Worth is before both.
+// runners-up likewise, each the best of its kind. Bound and the order of plans refer to
+// the net worth, after the price of cycle and turn; the plans' own Worth is before both.
 // The error is a fault.List.
 func Solve(p *rip.Problem, t paced.Terms, o rip.Options) (*rip.Result, error) {
 	return solve(p, t, o, nil)
 }
 
-// SolveFrom is Solve with a valid plan known before, in whatever turn: a search that a
-// limit ends gives no plan that comes after it. It gives no runners-up.
+// SolveFrom is Solve with a known valid plan, in any turn: a search that a limit ends
+// gives no plan that comes after it. It gives no runners-up.
 func SolveFrom(p *rip.Problem, t paced.Terms, o rip.Options, known *rip.Plan) (*rip.Result, error) {
 	o.RunnersUp = 0
 	return solve(p, t, o, known)
 }
 
-// Net is what a plan is worth less what its cycle and its turn cost.
+// Net is the worth of a plan less the price of its cycle and its turn.
 func Net(p *rip.Problem, t paced.Terms, plan *rip.Plan) unit.Worth {
 	return t.Net(p, plan).Sub(Cost(&p.Saw, plan.Turn))
 }
 
-// Cost is what turning a board costs; nothing for a turn that the saw cannot make.
+// Cost is the cost of turning a board; zero for a turn that the saw cannot make.
 func Cost(s *saw.Saw, t wood.Turn) unit.Worth {
 	way, _ := s.Turning(t)
 	return unit.WorthOf(way.Cost, 1_000_000, 1_000_000_000) // millionths are 1e-6, worth is 1e-21
 }
 
-// At gives the problem of the board as it lies once it is turned.
+// At gives the problem with the board turned.
 func At(p *rip.Problem, t wood.Turn) *rip.Problem {
 	if t == wood.AsScanned {
 		return p
@@ -60,8 +59,8 @@ func At(p *rip.Problem, t wood.Turn) *rip.Problem {
 	return &q
 }
 
-// Check scores a setting that someone else chose, as rip.Check does, of the board as it
-// lies once it is turned. Broken may have turn among its fields.
+// Check scores a setting that someone else chose, as rip.Check does, on the turned board.
+// Broken may name turn among its fields.
 func Check(p *rip.Problem, t wood.Turn, skew, fence unit.Length, blades []unit.Length, o rip.Options) (*rip.Checked, error) {
 	if int(t) >= wood.Turns {
 		return nil, fault.List{{Path: "turn", Says: "is not a turn", Reason: fault.UnknownWord}}

@@ -14,8 +14,8 @@ type Worth struct {
 	Lo uint64
 }
 
-// WorthOf multiplies non-negative factors. The product of the three must stay
-// below 2^127; the published limits on values, widths and lengths see to that.
+// WorthOf multiplies non-negative factors. Their product must stay below 2^127; the
+// published limits of values, widths and lengths ensure that.
 func WorthOf(a, b, c int64) Worth {
 	hi, lo := bits.Mul64(uint64(a), uint64(b))
 	h1, l1 := bits.Mul64(lo, uint64(c))
@@ -48,7 +48,7 @@ func (w Worth) Cmp(v Worth) int {
 	return 1
 }
 
-// IsZero reports whether w is nothing.
+// IsZero reports whether w is 0.
 func (w Worth) IsZero() bool { return w == Worth{} }
 
 // Big gives w as a big integer in units of 1e-21.

@@ -1,8 +1,8 @@
 // Package unit holds the quantities that every decision is made in.
 //
-// All of them are integers, so that sums are exact, equal inputs give equal
-// answers on every machine, and nothing is ever decided by comparing rounded
-// floating-point numbers. Both 0.1 mm and 1/64 in are whole nanometres.
+// All of them are integers, so that sums are exact, equal inputs give equal answers on
+// every machine, and no decision compares rounded floating-point numbers. Both 0.1 mm and
+// 1/64 in are whole nanometres.
 package unit
 
 import "math"
@@ -30,8 +30,8 @@ const (
 // SquareMetre is one square metre as an Area.
 const SquareMetre Area = 1_000_000_000_000_000
 
-// MaxMM bounds the millimetres that FromMM takes: far above any board or saw,
-// far below what would overflow a sum of nanometres.
+// MaxMM is the most millimetres that FromMM takes: far above any board or saw, far below
+// an overflow of a sum of nanometres.
 const MaxMM = 1e6
 
 // FromMM rounds millimetres once to whole nanometres, halves away from zero.

@@ -2,8 +2,8 @@ package wood
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// Areas answers Board.Band for many bands of one board, to the same unit of area. What
-// all bands have in common is worked out once.
+// Areas answers Board.Band for many bands of one board, with equal results. What all
+// bands have in common is computed once.
 type Areas struct {
 	b                                           *Board
 	leastNear, greatestNear, leastFar, greatest unit.Length

@@ -1,9 +1,9 @@
-// Package wood models a board as the scanner saw it.
+// Package wood models a board as scanned.
 //
-// x runs along the feed from the leading end, y across it from the fence face.
-// The two edges are piecewise linear between stations and held level beyond the
-// first and the last one. A piece can be sawn where the wood, less the edge
-// trim, covers it: Clear answers how long that is for any band of y.
+// x runs along the feed from the leading end, y across it from the fence face. The two
+// edges are piecewise linear between stations and level beyond the first and the last
+// one. A piece can be sawn where the wood, less the edge trim, covers it: Clear gives
+// these stretches for any band of y.
 package wood
 
 import (
@@ -13,8 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Station is one reading across the board: the wood at x lies between near and
-// far.
+// Station is one reading across the board: at X the wood lies between Near and Far.
 type Station struct {
 	X, Near, Far unit.Length
 }
@@ -31,19 +30,18 @@ type Board struct {
 	Length    unit.Length
 	Thickness unit.Length // 0: not measured
 	Stations  []Station
-	// StraightNear says that the near edge is already straight and runs along
-	// the fence: no trim is taken there and y = 0 bounds the first pocket.
+	// StraightNear says that the near edge is already straight and runs along the fence:
+	// no trim is taken there and y = 0 bounds the first pocket.
 	StraightNear bool
 	Defects      []Defect
 }
 
-// Bounds on a board that keep every sum and product of the solver inside its
-// integers.
+// Limits of a board that keep every sum and product of the solver within its integers.
 const (
 	MaxLength   = 20_000 * unit.Millimetre
 	MaxAcross   = 2_000 * unit.Millimetre
 	MaxStations = 2_000
-	// MaxSpan is the most that a board's edges may span, skewed or not.
+	// MaxSpan is the greatest span of a board's edges, skewed or not.
 	MaxSpan = 2 * MaxAcross
 )
 
@@ -96,8 +94,8 @@ func (b *Board) Faults() fault.List {
 	return l
 }
 
-// Span gives the least and greatest y of wood, and the greatest near and least
-// far edge: between those two the board is full at every x.
+// Span gives the least and greatest y of wood, and the greatest near and least far edge:
+// between those two there is wood at every x.
 func (b *Board) Span() (leastNear, greatestNear, leastFar, greatestFar unit.Length) {
 	s := b.Stations[0]
 	leastNear, greatestNear, leastFar, greatestFar = s.Near, s.Near, s.Far, s.Far
@@ -108,7 +106,7 @@ func (b *Board) Span() (leastNear, greatestNear, leastFar, greatestFar unit.Leng
 	return leastNear, greatestNear, leastFar, greatestFar
 }
 
-// GreatestWidth gives the greatest distance between the edges at one x.
+// GreatestWidth gives the greatest distance between the edges at any x.
 func (b *Board) GreatestWidth() unit.Length {
 	w := unit.Length(0)
 	for _, s := range b.Stations {

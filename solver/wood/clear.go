@@ -12,13 +12,12 @@ type Stretch struct {
 // Length of the stretch.
 func (s Stretch) Length() unit.Run { return s.To - s.From }
 
-// Clear answers where the trimmed wood covers a band of y. The band [lo, hi] is
-// covered at x if near(x)+trimNear <= lo and hi <= far(x)-trimFar; touching
-// counts as covering.
+// Clear gives where the trimmed wood covers a band of y. The band [lo, hi] is covered at
+// x if near(x)+trimNear <= lo and hi <= far(x)-trimFar; touching counts as covering.
 //
-// Each edge alone leaves a list of stretches for a given height; a band's usable
-// runs are the intersections of the two lists. Heights at or beyond an edge's
-// extreme leave the whole board, which is the common case and costs nothing.
+// Each edge alone leaves a list of stretches for a given height; a band's usable runs are
+// the intersections of the two lists. Heights at or beyond an edge's extreme leave the
+// whole board, which is the common case and costs nothing.
 type Clear struct {
 	near, far edge
 	length    unit.Run
@@ -26,8 +25,8 @@ type Clear struct {
 	a, b []Stretch
 }
 
-// NewClear prepares a board; trim is taken off both edges, or off the far one
-// alone where the near edge is straight.
+// NewClear prepares a board; trim is taken off both edges, or off the far one alone if
+// the near edge is straight.
 func NewClear(b *Board, trim unit.Length) *Clear {
 	nearTrim := trim
 	if b.StraightNear {
@@ -50,10 +49,9 @@ func (c *Clear) Full() (lo, hi unit.Length) { return c.near.top, -c.far.top }
 // Outer gives the least lo and the greatest hi at which anything is clear.
 func (c *Clear) Outer() (lo, hi unit.Length) { return c.near.bottom, -c.far.bottom }
 
-// Runs appends the usable runs of the band [lo, hi] to dst, in order of x.
-// Stretches of no length are left out. With lo above hi it gives where the near
-// edge lies below lo and the far edge above hi, which bounds the runs of bands
-// in between.
+// Runs appends the usable runs of the band [lo, hi] to dst, in order of x. Stretches of
+// no length are left out. If lo is above hi, it gives where the near edge lies below lo
+// and the far edge above hi, which bounds the runs of bands in between.
 func (c *Clear) Runs(dst []Stretch, lo, hi unit.Length) []Stretch {
 	nearFull, farFull := lo >= c.near.top, -hi >= c.far.top
 	switch {

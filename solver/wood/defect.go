@@ -10,9 +10,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Defect is a rectangle of the face that is not clear, and what it is: the trade
-// says knot, sound knot, split, wane, stain, pith and more, and an item says by
-// the same words which it accepts.
+// Defect is a rectangle of the face that is not clear, and its kind: knot, sound knot,
+// split, wane, stain, pith and more, in the trade's words. An item lists the kinds that
+// it accepts.
 type Defect struct {
 	FromX, ToX unit.Length
 	FromY, ToY unit.Length
@@ -67,14 +67,14 @@ func (b *Board) defectFaults() fault.List {
 	return l
 }
 
-// Gap is a defect as a run sees it: the stretch of x that it takes away, rounded
-// outward to whole micrometres, where a strip reaches into its height.
+// Gap is a defect as it affects runs: the stretch of x that it takes away, rounded
+// outward to whole micrometres, from strips that reach into its height.
 type Gap struct {
 	From, To unit.Run
 	Lo, Hi   unit.Length
 }
 
-// Gap gives the defect as a run sees it.
+// Gap gives the defect as it affects runs.
 func (d *Defect) Gap() Gap {
 	return Gap{d.FromX.Floor(), unit.Run(unit.CeilDiv(int64(d.ToX), int64(unit.Micrometre))), d.FromY, d.ToY}
 }
@@ -89,9 +89,8 @@ func Gaps(defects []Defect) []Gap {
 	return all
 }
 
-// Without appends to dst the parts of the runs that no gap takes away which
-// reaches into the open band (lo, hi). Runs and gaps are in order of x; nothing
-// without a length is left.
+// Without appends to dst what is left of the runs after the gaps that reach into the open
+// band (lo, hi). Runs and gaps are in order of x; parts without a length are left out.
 func Without(dst, runs []Stretch, gaps []Gap, lo, hi unit.Length) []Stretch {
 	those := make([]int16, len(gaps))
 	for i := range those {
@@ -100,7 +99,7 @@ func Without(dst, runs []Stretch, gaps []Gap, lo, hi unit.Length) []Stretch {
 	return WithoutThose(dst, runs, gaps, those, lo, hi)
 }
 
-// WithoutThose is Without for some of the gaps, by their places in the list, rising.
+// WithoutThose is Without for some of the gaps, by their indices, in rising order.
 func WithoutThose(dst, runs []Stretch, gaps []Gap, those []int16, lo, hi unit.Length) []Stretch {
 	first := 0
 	for _, r := range runs {

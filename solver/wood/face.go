@@ -6,9 +6,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Face gives the board's face area: the scanned wood between the edges, trim
-// included. Areas are summed exactly per stretch between stations and each
-// stretch is rounded down to whole units of unit.Area (1e-15 m2).
+// Face gives the board's face area: the scanned wood between the edges, trim included.
+// Areas are summed exactly per stretch between stations and each stretch is rounded down
+// to whole units of unit.Area (1e-15 m2).
 func (b *Board) Face() unit.Area {
 	var total unit.Area
 	b.Stretches(func(dx, n0, n1, f0, f1 unit.Length) {

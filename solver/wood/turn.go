@@ -9,21 +9,21 @@ import (
 // Turn is a way to turn a board before it is fed.
 type Turn uint8
 
-// The turns, the least of them first. Edges and defects are taken to be the same
-// whichever face is up, so what lies at (x, y) of a board of length l, its edges
-// between least and greatest y, lies there at
+// The turns, the least of them first. Edges and defects are taken to be the same on
+// either face. A point at (x, y) of a board of length l, whose edges lie between least
+// and greatest y, then lies at
 const (
-	AsScanned    Turn = iota // (x, y): it is not turned
+	AsScanned    Turn = iota // (x, y): not turned
 	EndForEnd                // (l - x, least + greatest - y): flat, the same face up
 	EdgeOverEdge             // (x, least + greatest - y): over its long edge, the other face up
 	EndOverEnd               // (l - x, y): over its end, the other face up
 	Turns        int  = iota
 )
 
-// Ends reports whether the other end leads once the board is turned.
+// Ends reports whether the turn brings the other end to the front.
 func (t Turn) Ends() bool { return t == EndForEnd || t == EndOverEnd }
 
-// Edges reports whether the other edge comes to the fence.
+// Edges reports whether the turn brings the other edge to the fence.
 func (t Turn) Edges() bool { return t == EndForEnd || t == EdgeOverEdge }
 
 func (t Turn) String() string {
@@ -39,8 +39,8 @@ func (t Turn) String() string {
 	return "as scanned"
 }
 
-// Turned gives the board as it lies once it is turned. A straight near edge that comes
-// away from the fence is an edge like any other.
+// Turned gives the board as it lies after a turn. A straight near edge that leaves the
+// fence becomes an ordinary edge.
 func (b *Board) Turned(t Turn) Board {
 	to := *b
 	if t.Edges() {
@@ -63,8 +63,8 @@ func onBoards(all []Defect) []Defect {
 	return slices.DeleteFunc(all, func(d Defect) bool { return d.FromY >= d.ToY })
 }
 
-// About gives the board with its far edge towards the fence: what lay at y lies at
-// sum - y. It has no straight near edge.
+// About gives the board with its far edge towards the fence: what lay at y lies at sum -
+// y. It has no straight near edge.
 func (b *Board) About(sum unit.Length) Board {
 	t := *b
 	t.StraightNear = false

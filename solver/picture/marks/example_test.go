@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/picture/marks"
 )
 
-// How the first three items of an order are told apart on every screen and print.
+// The marks of the first three items of an order on every screen and print.
 func ExampleOf() {
 	for i, item := range []string{"stile", "rail", "panel"} {
 		m := marks.Of(i)

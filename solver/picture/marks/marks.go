@@ -1,7 +1,6 @@
-// Package marks says how items are told apart in every picture and page: each by a
-// letter, a tint and a pattern that follow from its place in the order, so that an item
-// looks the same wherever it is shown. The first twelve differ by their patterns alone,
-// as a grey print needs.
+// Package marks distinguishes items in every picture and page: each has a letter, a tint
+// and a pattern that follow from its place in the order, so that an item looks the same
+// everywhere. The first twelve differ by their patterns alone, for prints in grey.
 package marks
 
 import (
@@ -9,20 +8,20 @@ import (
 	"strconv"
 )
 
-// Mark is how an item is told from the others.
+// Mark is the mark of one item.
 type Mark struct {
 	Letter  string
 	Tint    int // index into Tints
 	Pattern int // index into Patterns
 }
 
-// Of gives the mark of the item at a place in its order, counted from 0. Letters never
-// repeat; a tint together with a pattern does after 96 items.
+// Of gives the mark of the item at an index of its order, from 0. Letters never repeat;
+// tint and pattern together repeat after 96 items.
 func Of(i int) Mark {
 	return Mark{Letter: letter(i), Tint: (i + i/len(patterns)) % len(tints), Pattern: i % len(patterns)}
 }
 
-// letter counts A to Z and goes on with A2.
+// letter counts A to Z and continues with A2.
 func letter(i int) string {
 	l := string(rune('A' + i%26))
 	if i >= 26 {
@@ -31,7 +30,8 @@ func letter(i int) string {
 	return l
 }
 
-// Tints gives the grounds, all light enough for black text, of different lightness.
+// Tints gives the background colours, all light enough for black text, of different
+// lightness.
 func Tints() []string { return slices.Clone(tints) }
 
 var tints = []string{"#9cc7d8", "#f0bd69", "#a3c88d", "#d8b4d4", "#efe08d", "#8fb0a9", "#e3a48b", "#c9ced4"}
@@ -45,7 +45,7 @@ type Pattern struct {
 	Fill   string `json:"fill"`   // a path to be filled; may be empty
 }
 
-// Patterns gives them all. None has long lines at 45 degrees: those are waste.
+// Patterns gives all patterns. None has long lines at 45 degrees, which mark waste.
 func Patterns() []Pattern { return slices.Clone(patterns) }
 
 var patterns = []Pattern{

@@ -1,11 +1,11 @@
-// Package people reads and writes lengths, areas, times and speeds the way people do:
+// Package people reads and writes lengths, areas, times and speeds as people write them:
 // 1-3/4in, 1 3/4", 44.5mm, 12ft 6in, 200 lineal ft, 120 sq ft, 1h 30min, 65 ft/min.
 //
-// Everything is worked out in rational numbers and rounded once: lengths and areas to
-// whole nanometres or square micrometres, halves away from zero, times and speeds to
-// the nearest floating-point number. A quantity without a
-// unit is refused rather than guessed: 44 could be either. The inch and what
-// follows from it are those of NIST Special Publication 811, Appendix B.8.
+// Everything is computed in rational numbers and rounded once: lengths and areas to whole
+// nanometres or square micrometres, halves away from zero, times and speeds to the
+// nearest floating-point number. A quantity without a unit is an error: 44 could be
+// millimetres or inches. The inch and the units derived from it are those of NIST Special
+// Publication 811, Appendix B.8.
 package people
 
 import (
@@ -17,14 +17,13 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// SquareMicrometres is an area in whole square micrometres, the unit that an
-// order's areas are counted in.
+// SquareMicrometres is an area in whole square micrometres, the unit of an order's areas.
 type SquareMicrometres int64
 
 // SquareMetres gives the area in square metres.
 func (a SquareMicrometres) SquareMetres() float64 { return float64(a) / 1e12 }
 
-// How lengths and areas are written, for messages that refuse something else.
+// How to write lengths and areas, for messages that reject something else.
 const (
 	LengthExamples = `44.5mm, 2.4m, 1-3/4in, 1 3/4", 12ft 6in or 200 lineal ft`
 	AreaExamples   = `1.5m2, 120 sq ft or 86sq in`
@@ -61,23 +60,23 @@ func Area(text string) (SquareMicrometres, error) {
 	return SquareMicrometres(a), nil
 }
 
-// Minutes reads a time that something takes, in minutes. Hours may be followed by
-// minutes; anything else is one number and one unit.
+// Minutes reads a duration, in minutes. Hours may be followed by minutes; anything else
+// is one number and one unit.
 func Minutes(text string) (float64, error) {
 	return number64(text, timeTerm, timeUnits, TimeExamples, minute)
 }
 
-// Seconds reads a time that something takes, in seconds: one number and one unit.
+// Seconds reads a duration, in seconds: one number and one unit.
 func Seconds(text string) (float64, error) {
 	return number64(text, secondTerm, milliseconds, SecondsExamples, milliseconds["s"])
 }
 
-// Feed reads how fast boards are fed, in metres per minute: one number and one unit.
+// Feed reads a feed speed, in metres per minute: one number and one unit.
 func Feed(text string) (float64, error) {
 	return number64(text, speedTerm, speedUnits, SpeedExamples, metrePerMinute)
 }
 
-// Speed reads how fast something moves, in millimetres per second, as Feed does.
+// Speed reads a speed, in millimetres per second: one number and one unit.
 func Speed(text string) (float64, error) {
 	return number64(text, speedTerm, speedUnits, SpeedExamples, millimetrePerSecond)
 }

@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// System is what lengths and areas are shown in.
+// System is the system of units in which lengths and areas are shown.
 type System int
 
 // The systems.
@@ -19,11 +19,11 @@ const (
 	Inch                 // inches, feet and square feet
 )
 
-// Systems are the systems by the names that people choose them by.
+// Systems are the systems by the names that people give them.
 var Systems = map[string]System{"mm": Metric, "in": Inch}
 
-// Exact writes a length so that Length reads the same nanometres again: 44.5mm;
-// 1-3/4in where it is a whole number of 64ths, else with decimals.
+// Exact writes a length so that Length reads the same nanometres again: 44.5mm; 1-3/4in
+// if it is a whole number of 64ths, otherwise with decimals.
 func (s System) Exact(l unit.Length) string {
 	if s == Metric {
 		return decimals(int64(l), 1_000_000) + "mm"
@@ -71,9 +71,8 @@ func shortest(v float64, size, one int64) string {
 	}
 }
 
-// Width shows a width or a position: to a tenth of a millimetre, more only where
-// the length has more of its own; a fraction of an inch where it is one, else
-// thousandths.
+// Width shows a width or a position: to a tenth of a millimetre, with more digits only if
+// the length has them; a fraction of an inch if it is one, otherwise thousandths.
 func (s System) Width(l unit.Length) string {
 	if s == Metric {
 		if l%100_000 == 0 {
@@ -110,7 +109,7 @@ func (s System) Long(l unit.Length) string {
 	return fmt.Sprintf("%s%d ft %s in", sign, feet, text)
 }
 
-// Lineal shows an amount of length that the trade counts: metres or lineal feet.
+// Lineal shows a total length as the trade counts it: metres or lineal feet.
 func (s System) Lineal(metres float64) string {
 	if s == Metric {
 		return strconv.FormatFloat(metres, 'f', 2, 64) + " m"
@@ -118,8 +117,8 @@ func (s System) Lineal(metres float64) string {
 	return strconv.FormatFloat(metres*1e9/foot, 'f', 1, 64) + " lineal ft"
 }
 
-// Time shows minutes, in hours and minutes from an hour on: 45 min, 7 h 05 min.
-// Less than a minute more or less is not shown.
+// Time shows minutes, with hours from an hour on: 45 min, 7 h 05 min. Fractions of a
+// minute are not shown.
 func Time(minutes float64) string {
 	n := int64(math.Round(minutes))
 	if n > -60 && n < 60 {
