@@ -35,7 +35,7 @@ func (r *Run) BaysCost(face unit.Area, worth, free, bound unit.Worth) {
 	}
 }
 
-// bays gives them and has them be there.
+// bays gives the totals of bays, created if need be.
 func (t *Totals) bays() *BayTotals {
 	if t.Bays == nil {
 		t.Bays = &BayTotals{}

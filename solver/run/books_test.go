@@ -9,8 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// A run that is written down and read back is the same, and one that was tampered
-// with is told from one that was not.
+// A run that is written and read back is the same, and tampering is found.
 func TestWrittenDown(t *testing.T) {
 	r := begin(t)
 	r.plan(t, board([]Strip{strip("a", 3)}, []Strip{strip("b", 2)}))
@@ -51,8 +50,7 @@ func TestWrittenDown(t *testing.T) {
 	}
 }
 
-// Areas are summed exactly and rounded down once a board; pieces by strip or by
-// length.
+// Areas are summed exactly and rounded down once a board; pieces by strip or by length.
 func TestAmounts(t *testing.T) {
 	area := Entry{Key: Key{"o", "x"}, Count: order.ByArea, Joint: 2 * unit.Millimetre}
 	// 62.0005 mm less 2 mm, 1.234567 m long: 60.0005 mm x 1.234567 m.
@@ -74,7 +72,7 @@ func TestAmounts(t *testing.T) {
 	}
 }
 
-// Widths for different stacks that are nearer than the threshold are named.
+// Widths for different stacks that are closer than the threshold are listed.
 func TestAlike(t *testing.T) {
 	mm := unit.Millimetre
 	widths := []Width{{50 * mm, 50 * mm, "1"}, {52 * mm, 52 * mm, "2"}, {51 * mm, 51 * mm, "1"}, {53 * mm, 60 * mm, "3"}}
@@ -91,7 +89,7 @@ func TestAlike(t *testing.T) {
 	}
 }
 
-// Sums go beyond 64 bits.
+// Sums exceed 64 bits.
 func TestSum(t *testing.T) {
 	var s Sum
 	for range 20 {
@@ -107,7 +105,7 @@ func TestSum(t *testing.T) {
 	}
 }
 
-// Packs beyond those told apart share a line, and no board is lost.
+// Packs beyond the limit share a line, and no board is lost.
 func TestPacks(t *testing.T) {
 	r := begin(t)
 	const boards = MaxPacks + 9

@@ -65,7 +65,7 @@ func (r *Run) Standing() (why string, stands bool) {
 	return r.Totals.Times.Reason, true
 }
 
-// sums are all totals that go on: those of the run, and those since the mark.
+// sums are all totals in progress: those of the run, and those since the mark.
 func (r *Run) sums() []*Totals {
 	if r.Since != nil {
 		return []*Totals{&r.Totals, r.Since}
@@ -73,7 +73,7 @@ func (r *Run) sums() []*Totals {
 	return []*Totals{&r.Totals}
 }
 
-// clock gives the run's clock and has it be there.
+// clock gives the run's clock, created if need be.
 func (r *Run) clock() *Clock {
 	if r.Clock == nil {
 		r.Clock = &Clock{}
@@ -115,7 +115,7 @@ func (t *Times) pass(from, to Moment, stood bool) {
 	t.add(t.Reason, 0, to-from)
 }
 
-// add counts towards a reason, and drops it once there is nothing of it.
+// add counts towards a reason, and drops it once nothing of it is left.
 func (t *Times) add(reason string, times int32, stood Moment) {
 	i, ok := t.find(reason)
 	if !ok {
@@ -132,7 +132,7 @@ func (t *Times) find(reason string) (int, bool) {
 	return slices.BinarySearchFunc(t.Stops, reason, func(s Stop, r string) int { return cmp.Compare(s.Reason, r) })
 }
 
-// named is how a reason is called among the stops: once there are MaxReasons, new ones
+// named gives the name of a reason among the stops: once there are MaxReasons, new ones
 // share one.
 func (t *Times) named(reason string) string {
 	if _, ok := t.find(reason); !ok && len(t.Stops) >= MaxReasons {

@@ -8,9 +8,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// happened is one thing that befell a line, for the second set of books.
+// happened is one event of a line, for the second set of books.
 type happened struct {
-	at    Moment // of what says the time
+	at    Moment // of messages with a time
 	said  bool
 	stop  bool
 	why   string
@@ -18,13 +18,13 @@ type happened struct {
 	cut   bool
 }
 
-// recount adds a day up from its list alone, from the message of that index on: minute
-// by minute what the line did, stops by when they began.
+// recount adds up a day from its list alone, from the message of that index on: minute by
+// minute whether the line ran, stops by when they began.
 func recount(day []happened, from int) (running, standing Moment, cut int32, stops map[string][2]Moment) {
 	stops = map[string][2]Moment{}
 	var now Moment
 	told := false
-	at := -1 // index of the stop that it stands for
+	at := -1 // index of the present stop
 	reason := map[int]string{}
 	spent := map[int]Moment{}
 	var begun []int
@@ -67,8 +67,8 @@ func recount(day []happened, from int) (running, standing Moment, cut int32, sto
 	return running, standing, cut, stops
 }
 
-// However a day goes, the books are those of who writes everything down and adds it up
-// at the end, for the run and since the mark; and they survive being written down.
+// On any day, the books are those of somebody who records everything and adds it up at
+// the end, for the run and since the mark; and they survive being written and read back.
 func TestTimesOfADay(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := &Run{Sequence: 1, InFlight: 1}
@@ -136,7 +136,7 @@ func TestTimesOfADay(t *testing.T) {
 	})
 }
 
-// Reasons beyond those told apart share one, whose stops and time are all of theirs.
+// Reasons beyond the limit share one, with the stops and the time of all of them.
 func TestManyReasons(t *testing.T) {
 	r := &Run{Sequence: 1, InFlight: 1}
 	r.Pass(0)
@@ -152,7 +152,7 @@ func TestManyReasons(t *testing.T) {
 	}
 }
 
-// A state whose times cannot be is no run's.
+// A state with impossible times is refused.
 func TestTimesFaults(t *testing.T) {
 	made := func() *Run {
 		r := &Run{Sequence: 9, InFlight: 1}
@@ -187,7 +187,7 @@ func TestTimesFaults(t *testing.T) {
 	}
 }
 
-// Doubts are remembered of the last boards that had any, however many there are.
+// Doubts are remembered of the last boards with any, however many there are.
 func TestDoubted(t *testing.T) {
 	r := &Run{Sequence: 101}
 	for i := range int32(100) {

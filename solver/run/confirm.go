@@ -158,8 +158,8 @@ func (r *Run) measured(h *Held, c *Confirmation) (w Way, doubts []Doubt, l fault
 	return w, doubts, append(l, impossible...)
 }
 
-// rest is where a face went of which only the strips are known. Other is below 0
-// where they are larger than the face.
+// rest accounts for a face of which only the strips are known. Other is below 0 if they
+// are larger than the face.
 func rest(strips []Strip, face unit.Area) (p Parts) {
 	for i := range strips {
 		p.Strip += strips[i].Area()

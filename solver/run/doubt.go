@@ -56,14 +56,14 @@ type Size struct {
 	Edge   bool // the fence bounds the first pocket
 }
 
-// scale holds measured strips against what is possible.
+// scale compares measured strips with what is possible.
 type scale struct {
 	Thresholds
 	doubts []Doubt
 	faults fault.List
 }
 
-// beyond judges what lies so far beyond what is possible.
+// beyond judges a measurement that exceeds what is possible by a difference.
 func (s *scale) beyond(kind DoubtKind, by, doubt, refuse unit.Length, at, format string, args ...any) {
 	switch {
 	case by > refuse:
@@ -79,8 +79,8 @@ func (s *scale) doubt(kind DoubtKind, at, format string, args ...any) {
 	s.doubts = append(s.doubts, Doubt{kind, l[0]})
 }
 
-// weigh holds a confirmation's strips against the board, its plan and its order. Of what
-// is not known nothing is said.
+// weigh compares a confirmation's strips with the board, its plan and its order. What is
+// not known is not checked.
 func (r *Run) weigh(h *Held, c *Confirmation) ([]Doubt, fault.List) {
 	if c.Against == nil {
 		return nil, nil
@@ -107,7 +107,7 @@ func (r *Run) weigh(h *Held, c *Confirmation) ([]Doubt, fault.List) {
 }
 
 // pockets gives the widths between neighbouring blades of a board's plan, widest first;
-// nil where they are not known.
+// nil if they are not known.
 func (h *Held) pockets() (all []unit.Length) {
 	at := h.Ways[0].Positions
 	if h.Size.Length == 0 || len(at) < 2 {
@@ -123,7 +123,7 @@ func (h *Held) pockets() (all []unit.Length) {
 	return all
 }
 
-// size holds a strip against the board and the widest pocket of its plan.
+// size compares a strip with the board and the widest pocket of its plan.
 func (s *scale) size(at string, m *Measured, h *Held, pockets []unit.Length) {
 	if h.Size.Length == 0 {
 		return
@@ -140,7 +140,7 @@ func (s *scale) size(at string, m *Measured, h *Held, pockets []unit.Length) {
 		"is %g; the board is %g mm wide", m.Width.MM(), h.Size.Wide.MM())
 }
 
-// item holds a strip against its item.
+// item compares a strip with its item.
 func (s *scale) item(at string, m *Measured, h *Held, e *Entry) {
 	if e.Takes.Max > 0 {
 		off := max(e.Takes.Min-e.Takes.Tolerance-m.Width, m.Width-e.Takes.Max-e.Takes.Tolerance)
@@ -161,10 +161,10 @@ func (s *scale) item(at string, m *Measured, h *Held, e *Entry) {
 	s.pieces(at, m, e)
 }
 
-// pieces holds a strip's pieces against its runs. Pieces that by their number and length
-// cannot all lie in them are refused, those for which a cut between each two leaves no
-// room, longest first, are doubted, and so are those of a strip without runs, which may
-// be of who measures pieces alone.
+// pieces compares a strip's pieces with its runs. Pieces that by number and length cannot
+// all lie in them are refused. Those that do not fit with a cut between each two, longest
+// first, are doubted, and so are those of a strip without runs, which may come from a
+// client that measures only pieces.
 func (s *scale) pieces(at string, m *Measured, e *Entry) {
 	if len(m.Runs) == 0 && len(m.Cuts) > 0 {
 		s.doubt(PiecesDoNotFit, at+".pieces", "are of a strip that has no stretches")
@@ -176,7 +176,7 @@ func (s *scale) pieces(at string, m *Measured, e *Entry) {
 	for i := range m.Runs {
 		room[i] = length(m.Runs[i : i+1])
 	}
-	var many, sum int64 // pieces of this length and more, and how long they are together
+	var many, sum int64 // number of pieces of at least this length, and their total length
 	missing := false
 	for _, c := range cuts {
 		many, sum = many+c.Made, sum+c.Made*int64(c.Length)
@@ -203,7 +203,7 @@ func (s *scale) pieces(at string, m *Measured, e *Entry) {
 	}
 }
 
-// share holds all strips together against the plan's pockets: one pocket gives one strip.
+// share compares all strips together with the plan's pockets: one pocket gives one strip.
 func (s *scale) share(strips []Measured, pockets []unit.Length) {
 	if pockets == nil || len(s.faults) > 0 {
 		return
@@ -225,7 +225,7 @@ func (s *scale) share(strips []Measured, pockets []unit.Length) {
 	}
 }
 
-// length of runs together.
+// length is the total length of runs.
 func length(runs []unit.Run) (sum unit.Length) {
 	for _, r := range runs {
 		sum += unit.Length(r) * unit.Micrometre

@@ -12,7 +12,7 @@ import (
 const mm = unit.Millimetre
 
 // sized is a board of 3 m by 260 mm, planned with pockets of 66 and 50 mm for a and b and
-// one of 40 mm for none, on a saw with a kerf of 4 mm.
+// one of 40 mm without an item, on a saw with a kerf of 4 mm.
 func sized() Held {
 	a, b := strip("a", 3), strip("b", 3)
 	a.Width, b.Width = 66*mm, 50*mm
@@ -22,7 +22,8 @@ func sized() Held {
 	return h
 }
 
-// takes begins a run whose items take 66 mm, give or take a half, and 50 mm of 400 mm.
+// takes begins a run whose items take 66 mm plus or minus 0.5 mm, and 50 mm in runs of at
+// least 400 mm.
 func takes(t *testing.T) *Run {
 	t.Helper()
 	a, b := want("a", 0), want("b", 0)
@@ -36,8 +37,8 @@ func takes(t *testing.T) *Run {
 	return r
 }
 
-// Each thing that measured strips can be off by is nothing, doubted or refused by how far
-// it is off, and by what is known of the board.
+// Each difference that measured strips can have is ignored, doubted or refused by its
+// size, and by what is known of the board.
 func TestDoubts(t *testing.T) {
 	one := func(item string, width unit.Length, runs ...unit.Run) []Measured {
 		return []Measured{{Item: item, Width: width, Runs: runs}}
@@ -95,7 +96,7 @@ func TestDoubts(t *testing.T) {
 		if !slices.Equal(got, c.doubts) {
 			t.Errorf("%s: %v, want %v", c.what, s.Doubts, c.doubts)
 		}
-		// A board of an earlier release's state is of no known size, nor are its items.
+		// A board from an earlier release's state has no known size, nor do its items.
 		r = takes(t)
 		for i := range r.Entries {
 			r.Entries[i].Takes = Takes{}
@@ -109,8 +110,8 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
-// Pieces that were really cut from the runs are never refused, and never doubted where they
-// are of one length.
+// Pieces that were really cut from the runs are never refused, and never doubted if they
+// have one length.
 func TestPiecesThatFit(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 9))
 	for range 2000 {
@@ -141,8 +142,8 @@ func TestPiecesThatFit(t *testing.T) {
 	}
 }
 
-// An item's width stays; one that begins anew has another, in another unit if need be, and
-// what boards planned before make counts for none.
+// An item's width stays; a restarted item has a new one, in another unit if need be, and
+// what boards planned before yield counts for no item.
 func TestBeginAnew(t *testing.T) {
 	r := takes(t)
 	before := r.plan(t, sized())

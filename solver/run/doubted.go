@@ -14,8 +14,8 @@ type Doubted struct {
 	Doubts   []Doubt
 }
 
-// doubted remembers the doubts about a board, and drops those of the oldest boards where
-// they are too many.
+// doubted remembers the doubts about a board, and drops those of the oldest boards if
+// there are too many.
 func (r *Run) doubted(sequence int32, doubts []Doubt) {
 	if len(doubts) == 0 {
 		return

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// How long a board of 2.4 m takes whose longest move is 60 mm.
+// The time that a board of 2.4 m takes if the longest move is 60 mm.
 func ExamplePace_Cycle() {
 	const mm = unit.Millimetre
 	pace := run.Pace{Feed: 30_000 * int64(mm), Positioning: 40 * int64(mm), Handling: 900 * time.Millisecond, Overlaps: true}

@@ -59,15 +59,15 @@ func (t *Takes) bounded() bool {
 		t.Least >= 0 && t.Least <= order.MaxLength && t.CutKerf >= 0 && t.CutKerf <= saw.MaxKerf
 }
 
-// mostWide is more than any board reaches across however it is set.
+// mostWide is more than the width across of any board at any skew.
 const mostWide = 10_000 * unit.Millimetre
 
 func (s *Size) bounded() bool {
 	return s.Length >= 0 && s.Length <= order.MaxLength && s.Wide >= 0 && s.Wide <= mostWide && s.Kerf >= 0 && s.Kerf <= saw.MaxKerf
 }
 
-// mostBoard bounds what one board can add to anything: no face is larger, in
-// unit.Area, and no item counts more.
+// mostBoard limits what one board can add to anything: no face is larger, in unit.Area,
+// and no item counts more.
 const mostBoard = 100 * int64(unit.SquareMetre)
 
 func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {

@@ -48,7 +48,7 @@ type FreeFace struct {
 	AsBays     int32 // of FreeBoards, those counted by the plan by bays
 }
 
-// free gives how an item would stand, and has it be there.
+// free gives the item's state in the books without a limit, created if need be.
 func (e *Entry) free(since int32) *Free {
 	if e.Free == nil {
 		e.Free = &Free{Since: since, Made: e.Made, Cuts: slices.Clone(e.Cuts)}
@@ -56,8 +56,8 @@ func (e *Entry) free(since int32) *Free {
 	return e.Free
 }
 
-// freely are the strips that a board counts by for an item in the books without a limit,
-// where it was cut into these.
+// freely are the strips by which a board that was cut into cut counts for an item in the
+// books without a limit.
 func (e *Entry) freely(h *Held, cut []Strip) []Strip {
 	switch {
 	case h.Order != e.Order || e.Free == nil || h.Sequence < e.Free.Since:
@@ -158,8 +158,8 @@ func (r *Run) commitFree(h *Held, cut []Strip) {
 	}
 }
 
-// said moves what is made in the books without a limit by as much as a caller moves it in
-// the run's own.
+// said changes what is made in the books without a limit by as much as a caller changes
+// it in the run's own.
 func (f *Free) said(from, to int64) {
 	if f != nil {
 		f.Made = min(max(f.Made+to-from, 0), order.MaxAmount)
@@ -214,7 +214,7 @@ func (f *Free) bounded(last int32) bool {
 	return ok
 }
 
-// freeBounded reports whether what a board would have made can be.
+// freeBounded reports whether the free plan of a board is possible.
 func (r *Run) freeBounded(h *Held) bool {
 	if h.Free == nil {
 		return true

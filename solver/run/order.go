@@ -79,7 +79,7 @@ func (r *Run) awaits(o *Coming, more *int) (l fault.List) {
 	return l
 }
 
-// width is the field that says how wide the item is.
+// width is the field that gives the item's width.
 func (w *Wanted) width() string {
 	if w.Range {
 		return "range"
@@ -87,7 +87,7 @@ func (w *Wanted) width() string {
 	return "width_mm"
 }
 
-// maxCuts bounds the crosscut lengths that an item can have had in a run.
+// maxCuts limits the crosscut lengths that an item can have had in a run.
 const maxCuts = 8 * order.MaxCuts
 
 func (r *Run) want(id string, w *Wanted) {

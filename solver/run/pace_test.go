@@ -54,13 +54,13 @@ func TestCycle(t *testing.T) {
 	if _, ok := (&Pace{Handling: time.Second}).Cycle(metre, 0); ok {
 		t.Error("a cycle without a feed")
 	}
-	// The longest board at the slowest feed there is does not overflow.
+	// The longest board at the slowest feed does not overflow.
 	if c, _ := (&Pace{Feed: 1_000_000_000}).Cycle(20*metre, 0); c.Feed != 20*time.Minute {
 		t.Errorf("20 m at 1 m/min: %v", c.Feed)
 	}
 }
 
-// The longest of all moves counts, whichever way it goes.
+// The longest of all moves counts, in either direction.
 func TestMove(t *testing.T) {
 	from := []unit.Length{100, 200, 300}
 	for want, to := range map[unit.Length][]unit.Length{

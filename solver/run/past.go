@@ -18,11 +18,11 @@ const (
 	CountedOtherwise         // a different confirmation was counted before
 	BoardRefused             // the board was refused
 	NoSuchBoard              // the message had no board
-	TooLongAgo               // too long ago: the run no longer knows the message
+	TooLongAgo               // the run no longer knows the message
 )
 
-// maxPast is of how many boards a run knows what became of them: as many as can
-// wait for their confirmation, since a client that lost answers sends those again.
+// maxPast is how many boards a run remembers the fates of: as many as can wait for their
+// confirmation, since a client that lost answers sends those again.
 const maxPast = MaxInFlight
 
 // Past is what happened to the boards last settled or refused.
@@ -32,7 +32,7 @@ type Past struct {
 	lost int32
 }
 
-// fate is what became of a board.
+// fate is what happened to a board.
 type fate struct {
 	sequence int32
 	content  uint32 // of the confirmation; 0: the board was refused
@@ -46,13 +46,13 @@ func (p *Past) add(f fate) {
 	p.fates = append(p.fates, f)
 }
 
-// content tells confirmations of other contents apart. It is never 0.
+// content gives a checksum that distinguishes confirmations. It is never 0.
 func (c *Confirmation) content() uint32 {
-	text, _ := json.Marshal(c) // plain fields, which always can be written
+	text, _ := json.Marshal(c) // plain fields, which never fail
 	return max(crc32.ChecksumIEEE(text), 1)
 }
 
-// verdict says of a confirmation whose board is not held what there is to say.
+// verdict gives the verdict on a confirmation whose board is not held.
 func (r *Run) verdict(c Confirmation) Verdict {
 	for _, f := range r.Past.fates {
 		switch {
@@ -105,7 +105,7 @@ func (p *Past) UnmarshalJSON(text []byte) error {
 	return nil
 }
 
-// bounded reports whether no board of the past is beyond the last message.
+// bounded reports whether no board of the past comes after the last message.
 func (p *Past) bounded(last int32) bool {
 	return p.lost >= 0 && p.lost <= last &&
 		!slices.ContainsFunc(p.fates, func(f fate) bool { return f.sequence < 1 || f.sequence > last })

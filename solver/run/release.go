@@ -12,9 +12,9 @@ func (r *Run) Waiting() (n int) {
 	return n
 }
 
-// overtaken counts one more board that was cut towards those before it that still wait, and
-// releases those that were passed by ReleaseAfter of them: boards come to the saw in order,
-// so such a board was most likely taken away, or its confirmation was lost.
+// overtaken counts one more cut board towards earlier ones that still wait, and releases
+// those that ReleaseAfter boards have passed: boards come to the saw in order, so such a
+// board was most likely taken away, or its confirmation was lost.
 func (r *Run) overtaken(cut int32) (released []Held) {
 	for i := range r.Held {
 		h := &r.Held[i]

@@ -121,10 +121,10 @@ func (t *Takes) width() string {
 	return fmt.Sprintf("%g to %g mm", t.Min.MM(), t.Max.MM())
 }
 
-// reserved reports whether what a board's plan has of the item is reserved.
+// reserved reports whether what a board's plan yields of the item is reserved.
 func (e *Entry) reserved(h *Held) bool { return !h.Released && !e.before(h) }
 
-// before reports whether a board was planned before the item began anew.
+// before reports whether a board was planned before the item was restarted.
 func (e *Entry) before(h *Held) bool { return h.Sequence < e.Since }
 
 // CutMade is how many pieces of a crosscut length are made.

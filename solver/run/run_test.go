@@ -15,7 +15,7 @@ func want(id string, made int64) Wanted {
 	return Wanted{Entry: Entry{Key: Key{Item: id}, Count: order.ByLength, Made: made * int64(m), Stack: "s-" + id}, MadeSaid: true}
 }
 
-// strip is a strip of an item, 50 mm wide, so many metres long.
+// strip is a strip of an item, 50 mm wide, of a length in metres.
 func strip(id string, length unit.Run) Strip {
 	return Strip{Item: id, Stack: "s-" + id, Width: 50 * unit.Millimetre, Length: length * m, Amount: int64(length * m)}
 }
@@ -105,7 +105,7 @@ func TestOutcomes(t *testing.T) {
 		if parts != u.Face || (u.Face.SquareMetres() == 1) != c.cut {
 			t.Errorf("%s: the parts come to %v, the face to %v", c.what, parts, u.Face)
 		}
-		// The same again counts nothing.
+		// The same confirmation again counts nothing.
 		before, _ := json.Marshal(r)
 		if s, _, l := r.Confirm(c.confirmation); s != nil || len(l) > 0 {
 			t.Errorf("%s: counted twice", c.what)
@@ -116,7 +116,7 @@ func TestOutcomes(t *testing.T) {
 	}
 }
 
-// A confirmation that cannot be is refused by its field, and nothing changes.
+// An impossible confirmation is refused by its field, and nothing changes.
 func TestWrongConfirmations(t *testing.T) {
 	r := begin(t)
 	seq := r.plan(t, board([]Strip{strip("a", 3)}, []Strip{strip("b", 3)}))
@@ -139,8 +139,8 @@ func TestWrongConfirmations(t *testing.T) {
 	}
 }
 
-// Boards under way are planned for what is then open, up to a number; an order
-// that changes meanwhile loses nothing.
+// Boards under way are planned for what is then open, up to a number; a change of orders
+// meanwhile loses nothing.
 func TestReservationsAndOrders(t *testing.T) {
 	r := begin(t)
 	first := r.plan(t, board([]Strip{strip("a", 3)}))
@@ -151,7 +151,7 @@ func TestReservationsAndOrders(t *testing.T) {
 		t.Errorf("stand %+v", items)
 	}
 
-	// Another order. What is under way belongs to the one before.
+	// Another order. Boards under way belong to the one before.
 	if l := r.SetOrder("o2", []Wanted{want("a", 100)}); len(l) > 0 {
 		t.Fatal(l)
 	}
@@ -163,7 +163,7 @@ func TestReservationsAndOrders(t *testing.T) {
 		t.Errorf("the new order has %d", got)
 	}
 
-	// Back again: made goes on, unless it is said.
+	// Back again: what is made stands, unless it is given.
 	silent := want("a", 0)
 	silent.MadeSaid = false
 	if l := r.SetOrder("o", []Wanted{silent, want("b", 7)}); len(l) > 0 {
@@ -205,19 +205,19 @@ func TestSequence(t *testing.T) {
 	}
 }
 
-// What a confirmation that counts nothing is told apart by: the same again, another
-// content, a refused board, a message that was no board, and one too long ago.
+// The verdicts on confirmations that count nothing: the same again, another content, a
+// refused board, a message without a board, and one too long ago.
 func TestVerdicts(t *testing.T) {
 	r := begin(t)
 	first := r.plan(t, board([]Strip{strip("a", 3)}))
 	r.Take(r.Sequence + 1)
 	r.Refuse()
 	refused := r.Sequence
-	r.Take(r.Sequence + 1) // an order, say
+	r.Take(r.Sequence + 1) // for example an order
 	other := r.Sequence
 	verdict := func(what string, c Confirmation, want Verdict) {
 		t.Helper()
-		// Told the same after the run was written down and read back.
+		// The same after the run was written and read back.
 		text, err := json.Marshal(r)
 		if err != nil {
 			t.Fatal(err)

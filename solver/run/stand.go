@@ -65,8 +65,8 @@ func (r *Run) ahead(h *Held) bool {
 	return slices.ContainsFunc(r.Held, func(o Held) bool { return o.Sequence < h.Sequence && !o.Released })
 }
 
-// left takes down where a settled board leaves fence and blades, of boards that are
-// settled out of order the last one.
+// left records where a settled board leaves fence and blades; of boards that are settled
+// out of order, the last one counts.
 func (r *Run) left(h *Held, c *Confirmation, w *Way) {
 	if h.Sequence <= r.Known.Saw || h.Sequence < r.Known.Board {
 		return
@@ -75,7 +75,7 @@ func (r *Run) left(h *Held, c *Confirmation, w *Way) {
 	case c.Stands != nil:
 		r.Measure(c.Stands, h.Sequence)
 	case !c.Outcome.Cut() && r.ahead(h):
-		// It never came to the saw, where another is still to be cut.
+		// The board never came to the saw: another is still to be cut before it.
 	case c.Outcome == AsPlanned || c.Outcome == AsMeasured:
 		r.Positions, r.Known.By, r.Known.Board = h.Ways[0].Positions, StandCut, h.Sequence
 	case c.Outcome == RunnerUp:

@@ -82,10 +82,10 @@ type Held struct {
 	Free *FreePlan `json:",omitempty"`
 }
 
-// key is what a strip of the board counts for.
+// key is the item that a strip of the board counts for.
 func (h *Held) key(s *Strip) Key { return h.item(s.Order, s.Item) }
 
-// item is an item of an order, of the board's own where none is named.
+// item is an item of an order; of the board's own if order is empty.
 func (h *Held) item(order, item string) Key {
 	if order == "" {
 		order = h.Order
@@ -94,7 +94,7 @@ func (h *Held) item(order, item string) Key {
 }
 
 // sumOf adds up what a board's strips count for an item: in the unit of its Made, rounded
-// down once, so that no item is said to be complete by rounding.
+// down once, so that rounding completes no item.
 func (h *Held) sumOf(strips []Strip, e *Entry) int64 {
 	var sum int64
 	for i := range strips {

@@ -19,7 +19,7 @@ type Totals struct {
 
 	Face, Strip, EndTrim, Offcut, Edging, Kerf, Other Sum
 
-	Volume Sum           // face times thickness, where that was measured
+	Volume Sum           // face times thickness, if measured
 	Cycle  time.Duration // of boards whose cycle is known
 
 	Times *Times     `json:",omitempty"` // nil: not known

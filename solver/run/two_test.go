@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// two is a run that has an order o in force and an order n waiting, of the same items, with
-// a board that serves both.
+// two is a run with an order o in force and an order n waiting, of the same items, with a
+// board that serves both.
 func two(t *testing.T) (*Run, int32) {
 	t.Helper()
 	r := begin(t)
@@ -23,8 +23,8 @@ func two(t *testing.T) (*Run, int32) {
 	return r, r.plan(t, board(plan, []Strip{strip("b", 4)}))
 }
 
-// A strip is reserved for its own order and counts for that, where items of both orders are
-// called the same, by every outcome and after being written down.
+// A strip is reserved for its own order and counts for that, if items of both orders have
+// the same name, by every outcome and after being written and read back.
 func TestTwoOrders(t *testing.T) {
 	metres := func(r *Run) [4]int64 {
 		o, n := Key{"o", "a"}, Key{"n", "a"}

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// pocketFaults finds what is wrong with the pocket that strip i of a confirmation names.
+// pocketFaults lists what is wrong with the pocket that strip i of a confirmation names.
 func (h *Held) pocketFaults(l *fault.List, c *Confirmation, i int) {
 	pocket := c.Strips[i].Pocket
 	switch {
@@ -20,12 +20,12 @@ func (h *Held) pocketFaults(l *fault.List, c *Confirmation, i int) {
 	}
 }
 
-// tellsPockets reports whether it is known in which pockets the plan's strips are sawn.
+// tellsPockets reports whether the pockets of the plan's strips are known.
 func (h *Held) tellsPockets() bool {
 	return len(h.Ways) > 0 && (len(h.Ways[0].Strips) == 0 || h.Ways[0].Strips[0].From.Pocket > 0)
 }
 
-// from is the strip that the plan has in a pocket, or nil.
+// from is the plan's strip in a pocket, or nil.
 func (h *Held) from(pocket int) *Strip {
 	for i := range h.Ways[0].Strips {
 		if s := &h.Ways[0].Strips[i]; s.From.Pocket == pocket {
@@ -35,8 +35,8 @@ func (h *Held) from(pocket int) *Strip {
 	return nil
 }
 
-// orderOf is the order that a measured strip counts for, as of Strip: the one that is said,
-// or else that of the plan's strip of the same item in its pocket.
+// orderOf is the order that a measured strip counts for, as for Strip: the given one, or
+// otherwise that of the plan's strip of the same item in its pocket.
 func (h *Held) orderOf(m *Measured) string {
 	switch {
 	case m.Order == h.Order:
@@ -57,9 +57,9 @@ func (r *Run) Watch(s drift.Settings) {
 	}
 }
 
-// watch takes in the widths of strips whose pockets are known. Charts begin anew with
-// other blades; a board that was planned for another saw says nothing of those of this
-// one.
+// watch counts the widths of strips whose pockets are known. Charts restart after a
+// change of blades; a board that was planned for another saw says nothing about this
+// one's.
 func (r *Run) watch(h *Held, c *Confirmation, s *Settled) {
 	if r.Drift == nil || c.Outcome != AsMeasured || h.Sequence <= r.Known.Saw {
 		return

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// A gang of two fixed blades and a moving one that cannot clear them.
+// An arbor with two fixed blades and a moving one that cannot clear them.
 func ExampleSaw_Faults() {
 	const mm = unit.Millimetre
 	s := &saw.Saw{

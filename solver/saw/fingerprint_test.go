@@ -13,8 +13,8 @@ func example() *Saw {
 		Blades: []Blade{{At: 150 * mm}, {Moving: true, Travel: Travel{Min: 200 * mm, Max: 420 * mm, Current: 300 * mm}}}}
 }
 
-// Fingerprints survive releases: these were given by v0.1.0. Controllers keep them,
-// so a release that gives others breaks its word.
+// Fingerprints stay the same across releases: these are those of v0.1.0. Controllers
+// store them, so a release must not change them.
 func TestFingerprintsStay(t *testing.T) {
 	s := example()
 	if got, want := s.ArborFingerprint(), "e059acf3284f8894518a608a"; got != want {
@@ -28,8 +28,8 @@ func TestFingerprintsStay(t *testing.T) {
 	}
 }
 
-// The arbor's fingerprint changes with all that a controller has to agree on, and
-// with nothing else; the saw's changes with that too.
+// The arbor's fingerprint changes with everything that a controller has to agree on, and
+// with nothing else; then the saw's changes too.
 func TestFingerprintsCover(t *testing.T) {
 	base := example()
 	for what, c := range map[string]struct {

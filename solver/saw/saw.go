@@ -200,8 +200,8 @@ func (s *Saw) travelFaults(t Travel) fault.List {
 	return l
 }
 
-// orderFaults sets every blade as far towards the datum as the ones before it
-// allow; where that fails no setting of the saw exists.
+// orderFaults sets every blade as close to the datum as the ones before it allow; if that
+// fails, the saw has no setting.
 func (s *Saw) orderFaults() fault.List {
 	var l fault.List
 	var before unit.Length

@@ -76,7 +76,7 @@ const (
 
 // Text writes a line of text, vertically centred at y.
 func (c *Canvas) Text(x, y, size Px, at Anchor, s, style string) {
-	// A third of the size below the middle is where letters stand.
+	// The baseline is a third of the size below the middle.
 	fmt.Fprintf(&c.Out, `<text x="%s" y="%s" font-size="%s" text-anchor="%s" %s>%s</text>`+"\n",
 		x, y+size*35/100, size, at, style, Escaped(s))
 }
@@ -84,7 +84,7 @@ func (c *Canvas) Text(x, y, size Px, at Anchor, s, style string) {
 // Escaped escapes text for XML; characters that XML does not allow become U+FFFD.
 func Escaped(s string) string {
 	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(s)) // a buffer takes everything
+	_ = xml.EscapeText(&b, []byte(s)) // a buffer never fails
 	return b.String()
 }
 

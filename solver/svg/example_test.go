@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-// A board with its width written across it. Places are whole hundredths of a pixel, so the
-// drawing is the same byte for byte on every machine.
+// A board with its width written across it. Coordinates are whole hundredths of a pixel,
+// so the drawing is the same byte for byte on every machine.
 func ExampleCanvas() {
 	const px = svg.Pixel
 	var c svg.Canvas

@@ -12,8 +12,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The narrow pocket of the arbor lies at the fence, and so does the knot. Turned over its
-// long edge the board keeps it out of the wide strip, unless turning costs more.
+// The narrow pocket of the arbor lies at the fence, and so does the knot. Turning the
+// board over its long edge keeps the knot out of the wide strip, unless turning costs
+// more.
 func ExampleSolve() {
 	const mm = unit.Millimetre
 	p := &rip.Problem{

@@ -13,16 +13,16 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// What turning boards over brings where it costs nothing, on synthetic rough boards of
-// broad orders: little where boards are clear, more where they have defects. No board is
-// worth less for it. RIPWRIGHT_TURNED sets the number of boards of each line.
+// What turning boards over gains at no cost, on synthetic rough boards of broad orders:
+// little on clear boards, more on boards with defects. No board is worth less for it.
+// RIPWRIGHT_TURNED sets the number of boards of each line.
 func TestGain(t *testing.T) {
 	boards := 6
 	if n, err := strconv.Atoi(os.Getenv("RIPWRIGHT_TURNED")); err == nil {
 		boards = n
 	}
 	turns := 0
-	for _, arbor := range broad.Arbors(1)[:14] { // those that have names
+	for _, arbor := range broad.Arbors(1)[:14] { // those with names
 		switch arbor.Name {
 		case "FFFFFF", "MFFM", "FMFM", "MMMM":
 		default:

@@ -18,12 +18,12 @@ type entry struct {
 	kind string // the multiset of its items
 }
 
-// before is below 0 where a is the better plan.
+// before is below 0 if a is the better plan.
 func (a *entry) before(b *entry) int {
 	return cmp.Or(b.net.Cmp(a.net), cmp.Compare(a.plan.Turn, b.plan.Turn), a.plan.Compare(b.plan))
 }
 
-// search goes through the turns of one problem.
+// search searches the turns of one problem.
 type search struct {
 	p     *rip.Problem
 	terms paced.Terms
@@ -42,7 +42,7 @@ func solve(p *rip.Problem, t paced.Terms, o rip.Options, known *rip.Plan) (*rip.
 	for i, turn := range turns(p) {
 		if s.result.EndedBy == rip.TimeLimit {
 			s.bounded(rip.Bound(p).Sub(Cost(&p.Saw, turn)))
-			continue // to make a board ready takes time too
+			continue // preparing a board takes time too
 		}
 		if err := s.turn(turn, o, i == 0); err != nil {
 			return nil, err
@@ -62,7 +62,8 @@ func solve(p *rip.Problem, t paced.Terms, o rip.Options, known *rip.Plan) (*rip.
 // turn searches the board in one turn.
 func (s *search) turn(turn wood.Turn, o rip.Options, first bool) error {
 	if o.Work > 0 {
-		// What is used up leaves a step, since 0 would be no limit: enough for a bound.
+		// If all is used up, one step is left, since 0 would be no limit: enough for a
+		// bound.
 		o.Work = max(o.Work-s.result.Work, 1)
 	}
 	cost := Cost(&s.p.Saw, turn)
@@ -81,7 +82,7 @@ func (s *search) turn(turn wood.Turn, o rip.Options, first bool) error {
 		s.bounded(bound)
 	}
 	to := &s.result
-	// Without a limit a search that proves nothing found nothing worth the floor.
+	// Without a limit, an unproven result means that nothing is worth the floor.
 	to.Proven = to.Proven && r.EndedBy == rip.NoLimit
 	to.EndedBy = cmp.Or(to.EndedBy, r.EndedBy)
 	to.Work += r.Work
@@ -89,15 +90,15 @@ func (s *search) turn(turn wood.Turn, o rip.Options, first bool) error {
 	return nil
 }
 
-// bounded takes up what no plan of a turn leaves more than.
+// bounded raises the bound of the result to that of a turn.
 func (s *search) bounded(bound unit.Worth) {
 	if bound.Cmp(s.bound) > 0 {
 		s.bound = bound
 	}
 }
 
-// floor is the least worth by which a plan of a turn can come among those known; 0
-// where any can. Where time has a price a plan's own worth does not tell.
+// floor is the least worth by which a plan of a turn can rank among the known ones; 0 if
+// any can. If time has a price, a plan's own worth does not decide.
 func (s *search) floor(turn wood.Turn, cost unit.Worth) (floor unit.Worth) {
 	if len(s.all) < s.size || s.terms.Price != 0 {
 		return floor
@@ -105,12 +106,12 @@ func (s *search) floor(turn wood.Turn, cost unit.Worth) (floor unit.Worth) {
 	last := s.all[len(s.all)-1]
 	floor = last.net.Add(cost)
 	if turn > last.plan.Turn {
-		floor = floor.Add(unit.Worth{Lo: 1}) // of plans that leave as much the other comes first
+		floor = floor.Add(unit.Worth{Lo: 1}) // of plans with equal net worth the other comes first
 	}
 	return floor
 }
 
-// offer takes a plan among those known, if it is one of the best of their kinds.
+// offer adds a plan to the known ones if it is one of the best of their kinds.
 func (s *search) offer(plan *rip.Plan) {
 	e := &entry{plan: plan, net: Net(s.p, s.terms, plan), kind: kindOf(plan)}
 	if i := slices.IndexFunc(s.all, func(o *entry) bool { return o.kind == e.kind }); i >= 0 {

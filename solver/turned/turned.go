@@ -88,7 +88,7 @@ func broken(p *rip.Problem, t wood.Turn) (all []rip.Broken) {
 	return all
 }
 
-// turns lists how the board may come to the saw, as scanned first.
+// turns lists the turns in which the board may come to the saw, as scanned first.
 func turns(p *rip.Problem) []wood.Turn {
 	all := []wood.Turn{wood.AsScanned}
 	for t := wood.AsScanned + 1; int(t) < wood.Turns; t++ {

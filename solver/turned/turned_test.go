@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// turning draws turns for a problem's saw, at costs that bear now and then.
+// turning draws turns for a problem's saw, at costs that sometimes matter.
 func turning(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewPCG(uint64(seed), 5))
 	p.Saw.Turns = nil
@@ -50,8 +50,9 @@ func each(t *testing.T, n int, want drawn.Set, check drawn.Check, look func(*dra
 }
 
 // The search over turns agrees with trying everything in every turn, on the whole plan,
-// ties and runners-up included, with the price of time and without. RIPWRIGHT_BRUTE sets
-// the number of problems; under the race detector there are too few to count what bore.
+// ties and runners-up included, with and without a price of time. RIPWRIGHT_BRUTE sets
+// the number of problems; under the race detector there are too few to count what
+// mattered.
 func TestBruteForce(t *testing.T) {
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Refused), drawn.Of(drawn.Straight), drawn.Of(drawn.Skew), drawn.Of(drawn.Priced)} {
 		n, turned, beside := drawn.Number(t, 120), map[wood.Turn]int{}, 0
@@ -71,14 +72,14 @@ func TestBruteForce(t *testing.T) {
 	}
 }
 
-// Settings in any turn are scored as trying everything does, and those that break a rule
-// of turns are said to.
+// Settings in any turn are scored as by trying everything, and broken rules of turns are
+// reported.
 func TestChecked(t *testing.T) {
 	each(t, drawn.Number(t, 120), 0, func(x *drawn.Trial) error { return agree.Under{}.Checked(x, 6) }, func(*drawn.Trial) {})
 }
 
 // A search that a limit stops gives valid plans and a true bound over all turns, and the
-// same again.
+// same ones again.
 func TestStopped(t *testing.T) {
 	early, n := 0, drawn.Number(t, 120)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
@@ -89,8 +90,8 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// Where time is over before a search begins, turns are bounded by sizes alone: the plan is
-// valid and the bound true of all turns.
+// If time is over before a search begins, turns are bounded by sizes alone: the plan is
+// valid and the bound true for all turns.
 func TestOutOfTime(t *testing.T) {
 	unproven, n := 0, drawn.Number(t, 120)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced), drawn.Of(drawn.Skew), drawn.Of(drawn.Straight)} {
@@ -103,7 +104,7 @@ func TestOutOfTime(t *testing.T) {
 	}
 }
 
-// A search that begins with a plan known, in whatever turn, never ends with a worse one.
+// A search with a known plan, in any turn, never ends with a worse one.
 func TestSolveFrom(t *testing.T) {
 	early, n := 0, drawn.Number(t, 120)
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {

@@ -70,8 +70,8 @@ func (w Worth) Money() float64 {
 	if hi|lo == 0 {
 		return 0
 	}
-	// Shifted to 112 bits, w gives a quotient of 63 or 64: more than a float64
-	// holds, so that the bits lost only matter as one that breaks a tie.
+	// Shifted to 112 bits, w gives a quotient of 63 or 64 bits: more than a float64
+	// holds, so the lost bits matter only as one that breaks a tie.
 	n := bits.Len64(hi) + 64
 	if hi == 0 {
 		n = bits.Len64(lo)

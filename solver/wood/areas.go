@@ -7,15 +7,15 @@ import "github.com/ripwright/ripwright/solver/unit"
 type Areas struct {
 	b                                           *Board
 	leastNear, greatestNear, leastFar, greatest unit.Length
-	// A band that is full has the width times each stretch's length, rounded down to
-	// whole units: lengths are kept as whole micrometres, all together, and by what is
-	// over in nanometres, of which there are a thousand kinds.
+	// A full band has the width times each stretch's length, rounded down to whole units.
+	// Lengths are kept as their total in whole micrometres, and by the remaining
+	// nanometres, of which there are a thousand values.
 	whole int64
 	over  []overs
 	known map[[2]unit.Length]unit.Area
 }
 
-// overs is how many stretches are so many nanometres longer than whole micrometres.
+// overs is how many stretches are nm nanometres longer than whole micrometres.
 type overs struct{ nm, stretches int64 }
 
 // NewAreas prepares a board.

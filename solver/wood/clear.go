@@ -34,7 +34,7 @@ func NewClear(b *Board, trim unit.Length) *Clear {
 	}
 	c := &Clear{length: b.Length.Floor()}
 	c.near.init(b, func(s Station) unit.Length { return s.Near + nearTrim })
-	// The far edge is mirrored, so that one piece of code serves both.
+	// The far edge is mirrored, so that the same code serves both.
 	c.far.init(b, func(s Station) unit.Length { return -(s.Far - trim) })
 	return c
 }
@@ -42,8 +42,8 @@ func NewClear(b *Board, trim unit.Length) *Clear {
 // Length is the board's length in whole micrometres.
 func (c *Clear) Length() unit.Run { return c.length }
 
-// Full gives the band over which the board is clear from end to end; it is
-// empty where lo > hi.
+// Full gives the band over which the board is clear from end to end; it is empty if lo >
+// hi.
 func (c *Clear) Full() (lo, hi unit.Length) { return c.near.top, -c.far.top }
 
 // Outer gives the least lo and the greatest hi at which anything is clear.
@@ -79,8 +79,8 @@ func (c *Clear) Runs(dst []Stretch, lo, hi unit.Length) []Stretch {
 	return dst
 }
 
-// edge is one edge of the board as heights: what is wanted is where the edge
-// lies at or below a height.
+// edge is one edge of the board as heights, for finding where it lies at or below a
+// height.
 type edge struct {
 	x, h        []unit.Length
 	top, bottom unit.Length
@@ -97,8 +97,8 @@ func (e *edge) init(b *Board, height func(Station) unit.Length) {
 			e.top, e.bottom = h, h
 		}
 		e.top, e.bottom = max(e.top, h), min(e.bottom, h)
-		// A station on the straight line of its neighbours says nothing new;
-		// level stretches are by far the commonest case of it.
+		// A station on the straight line of its neighbours adds nothing; level stretches
+		// are by far the commonest case.
 		if k := len(e.h); k >= 2 && e.h[k-1] == h && e.h[k-2] == h {
 			e.x[k-1] = s.X
 			continue

@@ -19,7 +19,7 @@ type Defect struct {
 	Kind       string
 }
 
-// MaxDefects and MaxKind bound a board's defects and the characters of their kinds.
+// MaxDefects and MaxKind limit a board's defects and the characters of their kinds.
 const (
 	MaxDefects = 1_000
 	MaxKind    = 64
@@ -111,7 +111,7 @@ func WithoutThose(dst, runs []Stretch, gaps []Gap, those []int16, lo, hi unit.Le
 			}
 			if g.Lo >= hi || g.Hi <= lo || g.To <= from {
 				if k == first {
-					first++ // nor does it bear on the runs that follow
+					first++ // it does not affect the runs that follow
 				}
 				continue
 			}

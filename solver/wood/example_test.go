@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// A board tapers from 240 mm to 200. A strip that lies 215 mm up needs wood to 215 mm:
-// it has that only as far as the far edge is so high.
+// A board tapers from 240 mm to 200 mm. A strip that reaches up to 215 mm is clear only
+// as far as the far edge is at least that high.
 func ExampleClear() {
 	const mm = unit.Millimetre
 	board := &wood.Board{Length: 2400 * mm, Stations: []wood.Station{
@@ -25,7 +25,7 @@ func ExampleClear() {
 	// from 0 to 1.5 m
 }
 
-// What is wrong with a board is told by field, all of it at once.
+// Everything that is wrong with a board is reported at once, by field.
 func ExampleBoard_Faults() {
 	const mm = unit.Millimetre
 	board := &wood.Board{Length: 2400 * mm, Stations: []wood.Station{

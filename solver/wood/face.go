@@ -37,9 +37,9 @@ func (b *Board) Meets(lo, hi unit.Length) bool {
 	if hi <= lo {
 		return false
 	}
-	// The edges are linear between stations and near <= far, so it is enough to
-	// look at the stations: a band met in between is met at an end as well,
-	// unless the wood there is but a line.
+	// The edges are linear between stations and near <= far, so checking the stations is
+	// enough: a band met in between is met at an end as well, unless the wood there has
+	// no width.
 	for i, s := range b.Stations {
 		if s.Near < s.Far && s.Near < hi && s.Far > lo {
 			return true
@@ -101,10 +101,10 @@ func under(dx, a, b, top unit.Length) unit.Area {
 	case a >= 0 && b <= top:
 		return trapezoid(dx, a, b)
 	}
-	// Split where the line enters and leaves the band. With the rise b-a taken
-	// over dx, the slanting part from height to height lies over
-	// dx*(to-from)/rise and is (from+to)/2 high on average; what is above the top
-	// is flat. The products are below 2^64 since heights are below 2^32, see MaxSpan.
+	// Split where the line enters and leaves the band. With the rise b-a over dx, the
+	// slanting part from height to height lies over dx*(to-from)/rise and is (from+to)/2
+	// high on average; what is above the top is flat. The products are below 2^64 since
+	// heights are below 2^32, see MaxSpan.
 	rise := int64(b - a)
 	from, to := int64(max(a, 0)), int64(min(b, top))
 	area := unit.Area(unit.MulDiv(int64(dx), (to-from)*(to+from), 2000*rise))

@@ -5,8 +5,8 @@ import "github.com/ripwright/ripwright/solver/unit"
 // perMetre is what a skew is counted per.
 const perMetre = int64(unit.Millimetre) * 1000
 
-// Skewed gives the board as it lies when the infeed sets it at an angle: every point (x,
-// y) goes to (x, y + skew x - m), where m brings the least near edge to 0; skew is in
+// Skewed gives the board as it lies when the infeed sets it at an angle. A point (x, y)
+// goes to (x, y + skew x - m), where m brings the least near edge to 0; skew is in
 // nanometres per metre. A defect becomes the bounding rectangle of its image. The small
 // change of lengths with the angle is neglected.
 func (b *Board) Skewed(skew unit.Length) Board {

@@ -54,8 +54,8 @@ func (b *Board) Turned(t Turn) Board {
 	return to
 }
 
-// onBoards cuts defects down to where boards may lie: one that reached far beyond its
-// board may reach too far on the other side.
+// onBoards cuts defects to where boards may lie: one that reached far beyond its board
+// may reach too far on the other side.
 func onBoards(all []Defect) []Defect {
 	for i := range all {
 		all[i].FromY, all[i].ToY = max(all[i].FromY, -MaxAcross), min(all[i].ToY, MaxAcross)
@@ -63,8 +63,8 @@ func onBoards(all []Defect) []Defect {
 	return slices.DeleteFunc(all, func(d Defect) bool { return d.FromY >= d.ToY })
 }
 
-// About gives the board with its far edge towards the fence: what lay at y lies at sum -
-// y. It has no straight near edge.
+// About gives the board with its far edge towards the fence: what lay at y lies at sum-y.
+// It has no straight near edge.
 func (b *Board) About(sum unit.Length) Board {
 	t := *b
 	t.StraightNear = false
@@ -80,8 +80,8 @@ func (b *Board) About(sum unit.Length) Board {
 	return t
 }
 
-// endForEnd gives the board with its other end leading: what lay at x lies as far from
-// that end.
+// endForEnd gives the board with its other end leading: distances from an end are from
+// the other one.
 func (b *Board) endForEnd() Board {
 	t := *b
 	t.Stations = make([]Station, len(b.Stations))

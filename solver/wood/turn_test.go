@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// A band of a board has the runs that the same band has when the board is turned
-// about, defects taken out.
+// A band of a board has the runs of the corresponding band of the board turned about,
+// after defects.
 func TestAbout(t *testing.T) {
 	const mm = unit.Millimetre
 	r := rand.New(rand.NewPCG(1, 2))
@@ -45,8 +45,8 @@ func TestAbout(t *testing.T) {
 	}
 }
 
-// Turning twice the same way brings a board back, and two turns make the third. A board
-// of which everything differs lies as its turn says, worked out by hand.
+// Turning twice the same way restores a board, and two turns make the third. A board
+// without symmetry lies as its turn says, worked out by hand.
 func TestTurned(t *testing.T) {
 	const mm = unit.Millimetre
 	b := wood.Board{Length: 1000 * mm, Stations: []wood.Station{{X: 100 * mm, Near: 2 * mm, Far: 90 * mm}, {X: 900 * mm, Near: 5 * mm, Far: 100 * mm}},
@@ -68,7 +68,7 @@ func TestTurned(t *testing.T) {
 	if over, ends := b.Turned(wood.EdgeOverEdge), b.Turned(wood.EndOverEnd); over.StraightNear || !ends.StraightNear {
 		t.Errorf("straight edge over edge %v, end over end %v", over.StraightNear, ends.StraightNear)
 	}
-	// What a defect takes far beyond the board is cut off where no board can lie.
+	// A defect is cut off where no board can lie.
 	b.Defects = []wood.Defect{{ToX: mm, FromY: -wood.MaxAcross, ToY: 20 * mm, Kind: "wane"}, {ToX: mm, FromY: -wood.MaxAcross, ToY: 110*mm - wood.MaxAcross, Kind: "wane"}}
 	b.StraightNear = false
 	if over := b.Turned(wood.EdgeOverEdge); len(over.Faults()) > 0 || len(over.Defects) != 2 || over.Defects[0].FromY != 82*mm || over.Defects[0].ToY != wood.MaxAcross {

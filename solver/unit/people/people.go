@@ -81,7 +81,8 @@ func Speed(text string) (float64, error) {
 	return number64(text, speedTerm, speedUnits, SpeedExamples, millimetrePerSecond)
 }
 
-// number64 reads what is not below 0, in so many of the units' unit.
+// number64 reads a number that is not below 0, as a multiple of of, which is in the unit
+// of units.
 func number64(text string, term *regexp.Regexp, units map[string]int64, examples string, of int64) (float64, error) {
 	sum, err := read(text, term, units, examples)
 	if err != nil {
@@ -94,8 +95,7 @@ func number64(text string, term *regexp.Regexp, units map[string]int64, examples
 	return v, nil
 }
 
-// round gives the nearest whole number, halves away from zero; false where it
-// does not fit.
+// round gives the nearest whole number, halves away from zero; false if it does not fit.
 func round(r *big.Rat) (int64, bool) {
 	half := big.NewRat(1, 2)
 	if r.Sign() < 0 {
@@ -106,7 +106,7 @@ func round(r *big.Rat) (int64, bool) {
 	return whole.Int64(), whole.IsInt64()
 }
 
-// quote shows what was read, cut to a length that a message has room for.
+// quote quotes the input, cut to a length that fits a message.
 func quote(text string) string {
 	if r := []rune(text); len(r) > 40 {
 		text = string(r[:40]) + "..."

@@ -42,7 +42,7 @@ func TestLength(t *testing.T) {
 	}
 }
 
-// What cannot be read says what to type instead.
+// Messages for what cannot be read say what to type instead.
 func TestRefusals(t *testing.T) {
 	for text, says := range map[string]string{
 		"":                             "is empty; write it as 44.5mm",
@@ -139,7 +139,7 @@ func TestExactRoundTrip(t *testing.T) {
 	})
 }
 
-// A length survives the millimetres that it crosses the wire as.
+// A length is the same after conversion to and from millimetres, as messages have it.
 func TestWireRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := lengths(t)
@@ -251,8 +251,8 @@ func TestSeconds(t *testing.T) {
 	}
 }
 
-// Speeds and times are read again as they were written, to the last bit, in either
-// system; and what a person wrote in whole hundredths comes back in the same figures.
+// Written speeds and times are read back to the last bit, in either system; and what a
+// person wrote in whole hundredths returns in the same figures.
 func TestSpeedRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := rapid.OneOf(rapid.Float64Range(0.01, 10_000), rapid.Float64Range(1e-9, 1e-6)).Draw(t, "figure")
@@ -276,7 +276,7 @@ func TestSpeedRoundTrip(t *testing.T) {
 	})
 }
 
-// A time that is shown is read again, to the minute.
+// A time that is shown is read back to the minute.
 func TestTimeRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		minutes := float64(rapid.Int64Range(0, 1_000_000).Draw(t, "minutes"))
@@ -286,9 +286,9 @@ func TestTimeRoundTrip(t *testing.T) {
 	})
 }
 
-// What tables show, in either system, is read again as near as it is shown: a
-// width to half a hundredth of a millimetre or half a thousandth of an inch, a
-// length along the board to half a millimetre or a 32nd of an inch.
+// What tables show, in either system, is read back to the accuracy shown: a width to half
+// a hundredth of a millimetre or half a thousandth of an inch, a length along the board
+// to half a millimetre or a 32nd of an inch.
 func TestShownRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := lengths(t)
@@ -303,7 +303,7 @@ func TestShownRoundTrip(t *testing.T) {
 	})
 }
 
-// An area that is shown is read again as near as it is shown.
+// An area that is shown is read back to the accuracy shown.
 func TestAreaRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := SquareMicrometres(rapid.Int64Range(0, 1e15).Draw(t, "um2"))

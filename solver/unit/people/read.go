@@ -56,8 +56,8 @@ var milliseconds = func() map[string]int64 {
 	return all
 }()
 
-// Units of speed in nanometres an hour, of which all of them are whole multiples: a
-// length over a time, as in ft/min, or fpm for that.
+// Units of speed in nanometres an hour, of which all are whole multiples: a length over a
+// time, as in ft/min, or fpm for that.
 var speedUnits = func() map[string]int64 {
 	all := map[string]int64{"fpm": foot * hour / minute}
 	for length, nm := range lengthUnits {
@@ -80,8 +80,7 @@ const (
 	hour   = 60 * minute
 )
 
-// parts are the units that may go on with a smaller one, and how much of that is
-// one of them.
+// parts are the units that a smaller one may follow, and how many of that make one.
 var parts = map[int64]struct {
 	size, most int64
 	says       string
@@ -99,7 +98,7 @@ const (
 	squareFoot = 144 * squareInch
 )
 
-// longest bounds what is read, so that no number grows without end.
+// longest limits the length of the input, so that no number grows without end.
 const longest = 64
 
 func read(text string, term *regexp.Regexp, units map[string]int64, examples string) (*big.Rat, error) {
@@ -140,7 +139,7 @@ func read(text string, term *regexp.Regexp, units map[string]int64, examples str
 	return sum, nil
 }
 
-// unread says why nothing could be made of the rest of a text.
+// unread says why the rest of a text could not be read.
 func unread(text, rest, examples string) error {
 	if bare.MatchString(rest) {
 		n := strings.TrimSpace(text)
@@ -159,8 +158,8 @@ func unread(text, rest, examples string) error {
 	return fmt.Errorf("%s cannot be read; write it as %s", quote(text), examples)
 }
 
-// unitName strips an area's unit down to the length that it is the square of, and writes
-// a speed's as length/time; other names stay as they are.
+// unitName reduces an area's unit to the length that it is the square of, and writes a
+// speed's as length/time; other names stay as they are.
 func unitName(name string) string {
 	if name == "sf" {
 		return "ft"
@@ -176,7 +175,7 @@ func unitName(name string) string {
 
 var perTerm = regexp.MustCompile(`^(\S+?)\.?\s*(?:/|per\s)\s*(\S+)$`)
 
-// value makes a number of the groups of a term: whole and fraction, fraction, or
+// value converts the groups of a term to a number: whole and fraction, fraction, or
 // decimal. It is false for a fraction over 0.
 func value(g []string) (*big.Rat, bool) {
 	text := g[5]

@@ -55,11 +55,12 @@ func (s System) Speed(millimetresPerSecond float64) string {
 // Seconds writes a time so that the function Seconds reads the same number again.
 func (s System) Seconds(seconds float64) string { return shortest(seconds, 1, 1) + " s" }
 
-// shortest writes v in units of size/one with the least decimals from which v comes again.
+// shortest writes v in units of size/one with the fewest decimals from which v is read
+// back.
 func shortest(v float64, size, one int64) string {
 	unit, exact := big.NewRat(size, one), new(big.Rat)
 	if exact.SetFloat64(v) == nil {
-		return fmt.Sprint(v) // infinite, or no number
+		return fmt.Sprint(v) // infinite, or not a number
 	}
 	exact.Quo(exact, unit)
 	for decimals := 0; ; decimals++ {
