@@ -1,5 +1,5 @@
-// Package agree says where the search differs from trying everything. Nothing but
-// tests imports it.
+// Package agree compares the search with trying everything and reports differences. Only
+// tests import it.
 package agree
 
 import (
@@ -17,7 +17,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// solve searches over turns and by the price of time if there are any.
+// solve searches over turns and by the price of time, if the problem has any.
 func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
 	switch t := terms(p); {
 	case len(p.Saw.Turns) > 0:
@@ -30,10 +30,10 @@ func solve(p *oracle.Problem, o rip.Options) (*rip.Result, error) {
 
 func terms(p *oracle.Problem) paced.Terms { return paced.Terms{Pace: p.Pace, Price: p.Price} }
 
-// Under are options that every search has beside those that are drawn for it.
+// Under are options of every search in addition to those drawn for it.
 type Under rip.Options
 
-// with gives the options with a limit and so many runners-up.
+// with gives the options with a limit and a number of runners-up.
 func (u Under) with(runnersUp int, work, memory int64) rip.Options {
 	o := rip.Options(u)
 	o.RunnersUp, o.Work, o.Memory = runnersUp, work, memory
@@ -52,13 +52,13 @@ func (u Under) All(x *drawn.Trial) error {
 	return u.Stopped(x)
 }
 
-// enough steps for a search of a small problem, but for a few.
+// enough is enough steps for a search of nearly every small problem.
 const enough = 1_000_000
 
-// Solved checks the search's answer: the whole plan, ties settled, as many runners-up
-// as comes by chance, each the best of its kind, accounts, bound and proof; and that a
-// second search gives the same. A search that is not at an end after many steps counts
-// in Unproven, and is checked as Stopped does.
+// Solved checks the search's answer: the whole plan, ties settled, a random number of
+// runners-up, each the best of its kind, accounts, bound and proof; and that a second
+// search gives the same. A search that does not end within many steps is counted in
+// Unproven and checked as by Stopped.
 func (u Under) Solved(x *drawn.Trial) error {
 	o := u.with(x.Rand.IntN(5), enough, 0)
 	if err := SolvedWith(x, o); err != nil {
@@ -67,7 +67,7 @@ func (u Under) Solved(x *drawn.Trial) error {
 	return nil
 }
 
-// SolvedWith is Solved by these options alone.
+// SolvedWith is Solved with these options alone.
 func SolvedWith(x *drawn.Trial, o rip.Options) error {
 	got, err := solve(x.Problem, o)
 	if err != nil {
@@ -128,9 +128,9 @@ func answered(x *drawn.Trial, got *rip.Result, runnersUp int) error {
 	return nil
 }
 
-// accounted checks that an account adds up, that no part is below nothing, and that
-// it is the oracle's. The search rounds parts down between every two stations and the
-// oracle adds up floating-point numbers, so they may be a little apart.
+// accounted checks that an account adds up, that no part is below 0, and that it equals
+// the oracle's. The search rounds parts down between every two stations and the oracle
+// adds floating-point numbers, so they may differ slightly.
 func accounted(p *oracle.Problem, plan *rip.Plan, want *oracle.Plan) error {
 	a, w := &plan.Account, oracle.AccountOf(p, want)
 	if a.Strip+a.EndTrim+a.Offcut+a.Edging+a.Kerf != a.Face || a.Strip != plan.StripArea ||
@@ -154,8 +154,8 @@ func accounted(p *oracle.Problem, plan *rip.Plan, want *oracle.Plan) error {
 }
 
 // Stopped stops a search by a limit of work or memory drawn at random: the plans are
-// valid and worth what they say, best first, no two of a kind; the bound is true; what
-// is called proven is; and a second search gives the same.
+// valid and worth what they state, best first, no two of a kind; the bound is true; a
+// plan said to be proven is; and a second search gives the same.
 func (u Under) Stopped(x *drawn.Trial) error {
 	upTo := func(most float64) int64 { return int64(math.Exp(x.Rand.Float64() * math.Log(most))) }
 	o := u.with(x.Rand.IntN(3), upTo(5_000), 0)
@@ -205,9 +205,9 @@ func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
 	return nil
 }
 
-// Known begins a search with a valid setting drawn at random, as CheckPlan does, half
-// the time with few steps: what is proven is the optimum, and no answer comes after the
-// plan known.
+// Known begins a search with a valid setting drawn at random, as CheckPlan does, half the
+// time with few steps: what is proven is the optimum, and no answer comes after the known
+// plan.
 func (u Under) Known(x *drawn.Trial) error {
 	p := Problem(x.Problem)
 	c, err := u.check(p, x.Answer.Settings[x.Rand.IntN(len(x.Answer.Settings))].Setting)

@@ -30,8 +30,8 @@ func TestWorked(t *testing.T) {
 	}
 }
 
-// A search that gives what is not so is found out: the answer that it is compared
-// with is changed in its stead.
+// A wrong result is found out; the answer that it is compared with is changed instead of
+// the result.
 func TestDifferences(t *testing.T) {
 	tried := map[string]int{}
 	for seed := int64(1); seed < int64(raced.Fewer(400)); seed++ {
@@ -74,7 +74,7 @@ func TestDifferences(t *testing.T) {
 	}
 }
 
-// A setting that is worth more than it is said to be is found out.
+// A setting that is worth more than stated is found out.
 func TestDifferencesOfSettings(t *testing.T) {
 	for seed := int64(1); seed < int64(raced.Fewer(200)); seed++ {
 		x := drawn.Try(drawn.Draw(seed, 0), seed)

@@ -14,9 +14,9 @@ import (
 // CheckedAll is Checked on every valid setting.
 func (u Under) CheckedAll(x *drawn.Trial) error { return u.Checked(x, len(x.Answer.Settings)) }
 
-// Checked has settings checked: so many of the valid ones at random and with them
-// the best, or all if there are no more. Each gets the best assignment of items, and
-// none is worth more than the optimum.
+// Checked checks a number of valid settings, drawn at random, and the best, or all if
+// there are no more. Each gets the best assignment of items, and none is worth more than
+// the optimum.
 func (u Under) Checked(x *drawn.Trial, settings int) error {
 	p, all := Problem(x.Problem), x.Answer.Settings
 	if settings < len(all) {
@@ -44,7 +44,7 @@ func (u Under) Checked(x *drawn.Trial, settings int) error {
 	return u.strays(x, all)
 }
 
-// strays has settings checked that stand a little off what the saw allows.
+// strays checks settings that are slightly off what the saw allows.
 func (u Under) strays(x *drawn.Trial, all []*oracle.Plan) error {
 	for range 2 {
 		s := all[x.Rand.IntN(len(all))].Setting

@@ -7,17 +7,17 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Problem gives a problem as the search takes it.
+// Problem converts a problem of the oracle to one of the search.
 func Problem(p *oracle.Problem) *rip.Problem {
 	return &rip.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
 }
 
-// Posed gives a problem of the search as the oracle takes it.
+// Posed converts a problem of the search to one of the oracle.
 func Posed(p *rip.Problem) *oracle.Problem {
 	return &oracle.Problem{Board: p.Board, Saw: p.Saw, Items: p.Items}
 }
 
-// Written gives a plan of the search as the oracle writes its own.
+// Written writes a plan of the search as the oracle writes its own.
 func Written(p *rip.Plan) string {
 	var pos []int64
 	for _, a := range p.Blades {

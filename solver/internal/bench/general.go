@@ -14,16 +14,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// faster is how many times faster than the fastest general solver the search is
-// to be.
+// faster is how many times faster than the fastest general solver the search should be.
 const faster = 1000
 
-// general compares the search, at a step of 0.1 mm and over all the fence's
-// travel, with the general solvers that are installed, at a step of 2 mm and their
-// solving time alone, on boards of the line case's size. A model is of one fence
-// stop: all solvers are measured at one, and the fastest of them then at every
-// 2 mm of the travel, which is the question that the search answers. In each case
-// both must agree on the worth at that step.
+// general compares the search, at a step of 0.1 mm and over all the fence's travel, with
+// the installed general solvers, at a step of 2 mm and by their solving time alone, on
+// boards of the line case's size. A model has one fence stop: all solvers are measured at
+// one, and the fastest of them then at every 2 mm of the travel, which is the question
+// that the search answers. In each case both must agree on the worth at that step.
 func general(seeds int) (bool, error) {
 	var solvers []lpmodel.Solver
 	for _, s := range lpmodel.Solvers {
@@ -125,7 +123,7 @@ func freed(p *rip.Problem, step unit.Length) *rip.Problem {
 	return &q
 }
 
-// solveModel has a solver solve a problem's model and compares the worth.
+// solveModel solves a problem's model by a solver and compares the worth.
 func solveModel(s lpmodel.Solver, p *rip.Problem, file string) (took time.Duration, binaries int, err error) {
 	model := lpmodel.Model(p)
 	if err := os.WriteFile(file, []byte(model), 0o600); err != nil {

@@ -14,15 +14,15 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// What is wanted of the service is that 99.9 % of answers leave within 10 ms of their
-// limit and none later than 25; half of that is the search's.
+// Of the service's answers, 99.9 % should leave within 10 ms after their limit and all
+// within 25 ms; half of that is for the search.
 const (
 	soon = 5 * time.Millisecond
 	late = 12500 * time.Microsecond
 )
 
-// limits stops the hardest requests that there are at a moment by chance and prints
-// how long they go on, and what they take of memory at most.
+// limits stops the hardest possible requests at random moments and prints how much longer
+// they run, and the most memory that they take.
 func limits(seeds int) (bool, error) {
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -72,15 +72,15 @@ func printOver(what string, all []overshoot) bool {
 	return at(0.999) <= soon && at(1) <= late
 }
 
-// stoppedAt is what came of one request that was stopped.
+// stoppedAt is the result of one request that was stopped.
 type stoppedAt struct {
 	over, wall    time.Duration
 	counted, live int64
 	ended         rip.Limit
 }
 
-// stopOne answers a case with a limit by chance, of the thread's processor time, from
-// a tenth of a millisecond to half a second.
+// stopOne answers a case with a random limit of the thread's processor time, from a tenth
+// of a millisecond to half a second.
 func stopOne(c *worst.Case, seed uint64) (m stoppedAt, err error) {
 	r := rand.New(rand.NewPCG(seed, 99))
 	limit := time.Duration(float64(100*time.Microsecond) * math.Exp(r.Float64()*math.Log(5000)))
@@ -88,7 +88,7 @@ func stopOne(c *worst.Case, seed uint64) (m stoppedAt, err error) {
 	var mem runtime.MemStats
 	runtime.ReadMemStats(&mem)
 	before, polls := int64(mem.HeapAlloc), 0
-	reading := time.Duration(0) // the heap, which is not the search's time
+	reading := time.Duration(0) // of the heap, which is not part of the search's time
 	var stopped time.Time
 	from := cases.Thread()
 	res, err := c.Solve(rip.Options{Stop: func() bool {

@@ -1,7 +1,6 @@
-// Command bench measures the search on one core, and quotes on all: against the targets that the
-// project has set itself, as each size of a problem grows, in memory, and against
-// general solvers in the same run. BENCHMARKS.md in testdata tells what the
-// numbers mean.
+// Command bench measures the search on one core, and quotes on all cores: against the
+// project's targets, as each size of a problem grows, in memory, and against general
+// solvers in the same run. BENCHMARKS.md in testdata explains the figures.
 //
 //	go run ./solver/internal/bench [-seeds n] [targets|quotes|scaling|memory|limits|general ...]
 //
@@ -15,8 +14,7 @@ import (
 	"slices"
 )
 
-// parts of the measuring, in the order in which they are done. Each reports
-// whether all that is wanted of it holds.
+// parts of the measurement, in their order. Each reports whether its targets hold.
 var parts = []part{{"targets", targets}, {"quotes", quotes}, {"scaling", scaling}, {"memory", memory}, {"limits", limits}, {"general", general}}
 
 type part struct {

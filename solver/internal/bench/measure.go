@@ -8,19 +8,18 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// times of a case: what each of its boards takes, sorted, and the work in it.
+// times of a case: that of each of its boards, sorted, and their work.
 type times struct {
 	took   []time.Duration
 	work   []int64
 	proven int
 }
 
-// part gives the time that so many per cent of the boards stay within.
+// part gives the time within which a percentage of the boards stays.
 func (t *times) part(percent int) time.Duration { return t.took[(len(t.took)-1)*percent/100] }
 
-// repeats is how often each board is solved; the least time counts. What other
-// programmes take from it is left out so, and caches and heap are as they are on
-// a line that runs.
+// repeats is how often each board is solved; the least time counts. That leaves out what
+// other programmes take, and caches and heap are as on a running line.
 const repeats = 4
 
 func measure(c cases.Shape, seeds int) (*times, error) {
@@ -41,15 +40,15 @@ func measure(c cases.Shape, seeds int) (*times, error) {
 	return t, nil
 }
 
-// long is from when on the processor's time counts and not the clock's: a solve
-// that takes less mostly has a core to itself, and the processor's time is coarse.
+// long is the time from which the processor's time counts instead of the clock's: a
+// shorter solve mostly has a core to itself, and the processor's time is coarse.
 const long = 2 * time.Millisecond
 
-// most bounds the steps of a search, at well over a hundred times what the median of
-// any case takes: one board in hundreds with every width capped would take minutes.
+// most limits the steps of a search, at well over a hundred times the median of any case:
+// one board in hundreds with every width capped would take minutes.
 const most = 20_000_000
 
-// least solves a problem several times and gives the least that it took.
+// least solves a problem several times and gives the least time that it took.
 func least(p *rip.Problem) (r *rip.Result, took time.Duration, err error) {
 	for i := range repeats {
 		start, busy := time.Now(), cases.Busy()

@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// memory prints what a board allocates once the search's own memory is warm, and
-// how much of that memory there is then.
+// memory prints what a board allocates once the search's own memory is warm, and the size
+// of that memory.
 func memory(seeds int) (bool, error) {
 	fmt.Printf("%-42s %12s %12s %14s\n", "", "allocations", "bytes/board", "kept, KiB")
 	for _, c := range cases.Targets() {
@@ -27,13 +27,13 @@ func memory(seeds int) (bool, error) {
 			return nil
 		}
 		runtime.GC()
-		runtime.GC() // the first moves what a pool keeps aside, the second frees it
+		runtime.GC() // the first moves the pool's contents aside, the second frees them
 		var cold, warm, done runtime.MemStats
 		runtime.ReadMemStats(&cold)
 		if err := solve(); err != nil {
 			return false, err
 		}
-		was := debug.SetGCPercent(-1) // or a collection may empty the pool in between
+		was := debug.SetGCPercent(-1) // otherwise a collection may empty the pool in between
 		runtime.ReadMemStats(&warm)
 		err := solve()
 		runtime.ReadMemStats(&done)
@@ -44,7 +44,7 @@ func memory(seeds int) (bool, error) {
 		runtime.GC() // what stays is what the pool keeps
 		var kept runtime.MemStats
 		runtime.ReadMemStats(&kept)
-		runtime.KeepAlive(all) // it was there when all was cold
+		runtime.KeepAlive(all) // it existed in the cold measurement
 		n := uint64(len(all))
 		fmt.Printf("%-42s %12d %12d %14d\n", c.Name, (done.Mallocs-warm.Mallocs)/n, (done.TotalAlloc-warm.TotalAlloc)/n,
 			(max(kept.HeapAlloc, cold.HeapAlloc)-cold.HeapAlloc)/1024)

@@ -14,18 +14,18 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// runs of a quote: what the service does where it is not asked for more or fewer.
+// runs of a quote: the service's default.
 const runs = 39
 
-// quoted is what a quote took.
+// quoted is the cost of a quote.
 type quoted struct {
 	boards       float64 // ripped in all runs
 	solved       int64   // boards solved for that and for planning
 	clock, cores time.Duration
 }
 
-// quoteBy quotes an invented order under one policy, on all cores. An order of so
-// many boards takes a few more.
+// quoteBy quotes an invented order under one policy, on all cores. An order of a number
+// of boards takes a few more.
 func quoteBy(policy quote.Policy, boards int) (*quoted, error) {
 	var solved atomic.Int64
 	o := quote.Options{Policies: []quote.Policy{policy}, Runs: runs, Level: 0.9, Seed: 1, MostBoards: 100_000, Replan: 50,
@@ -53,9 +53,8 @@ func each(n int, f func(int)) {
 	all.Wait()
 }
 
-// quotes measures how many boards a core solves in a second of its time for quotes
-// of about 10,000 boards. How long one takes by the clock, the bench of the service
-// tells.
+// quotes measures how many boards a core solves in a second of its time for quotes of
+// about 10,000 boards. The bench of the service measures the time by the clock.
 func quotes(int) (bool, error) {
 	const wanted = 10_000
 	holds := true
@@ -78,11 +77,11 @@ func quotes(int) (bool, error) {
 	return holds, nil
 }
 
-// quoteSizes are about how many boards the quotes of the curve rip.
+// quoteSizes are the approximate numbers of boards that the quotes of the curve rip.
 var quoteSizes = []int{500, 1_000, 2_000, 5_000, 10_000, 20_000}
 
-// quoteScaling prints the time of cores that quotes take, by how many boards they
-// rip. Planning what the runs begin with takes as long for few boards as for many.
+// quoteScaling prints the processor time of quotes by the number of boards that they rip.
+// Planning the initial values takes as long for few boards as for many.
 func quoteScaling() error {
 	for _, by := range []struct {
 		name, theory string
@@ -95,7 +94,7 @@ func quoteScaling() error {
 		for i, n := range quoteSizes {
 			var least *quoted
 			for range repeats {
-				q, err := quoteBy(by.policy, n*4/5/runs) // an order takes some more
+				q, err := quoteBy(by.policy, n*4/5/runs) // an order takes somewhat more
 				if err != nil {
 					return fmt.Errorf("%s, %d: %w", by.name, n, err)
 				}

@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/cases"
 )
 
-// curve is one size of a problem as it grows and all else stays. The theory is
-// that of the package comment of rip: time grows at most as this power of it.
+// curve varies one size of a problem and keeps the others. The theory is in the package
+// comment of rip: time grows at most as this power of the size.
 type curve struct {
 	name   string
 	theory float64
@@ -60,8 +60,8 @@ var curves = []curve{
 	}},
 }
 
-// scaling prints the median time and work of each curve, and the power of the
-// size that the time has grown as since the size before.
+// scaling prints the median time and work of each curve, and the power of the size by
+// which the time has grown since the size before.
 func scaling(seeds int) (bool, error) {
 	fmt.Printf("%-30s %8s %12s %12s %8s\n", "", "size", "median", "work", "power")
 	for _, c := range curves {

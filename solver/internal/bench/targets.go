@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/cases"
 )
 
-// wanted are the times that the project has set itself, by case; 0: none.
+// wanted are the project's targets of time, by case; 0: none.
 var wanted = map[string]struct{ median, p99 time.Duration }{
 	"line case, outer blades move (M F F M)": {100 * time.Microsecond, 500 * time.Microsecond},
 	"line case, alternating (F M F M)":       {100 * time.Microsecond, 500 * time.Microsecond},

@@ -7,20 +7,19 @@ import (
 	"slices"
 )
 
-// Coverage counts how often features came together. The zero value is not ready;
-// see NewCoverage.
+// Coverage counts how often features came together. Make one with NewCoverage.
 type Coverage struct {
 	Problems int
 	single   [Features]int
 	pair     [Features][Features]int
 	triple   [Features][Features][Features]int32
 	targets  []Set // permitted triples, shuffled
-	open     []Set // those of which it is not known that they came
+	open     []Set // those that may not have been drawn yet
 	next     int   // in open
 	asked    int
 }
 
-// NewCoverage gives one that nothing was counted in.
+// NewCoverage gives an empty Coverage.
 func NewCoverage() *Coverage {
 	c := &Coverage{}
 	for i := range Feature(Features) {
@@ -38,7 +37,7 @@ func NewCoverage() *Coverage {
 	return c
 }
 
-// Count takes a problem that was tried.
+// Count counts a problem that was tried.
 func (c *Coverage) Count(s Set) {
 	c.Problems++
 	all := s.All()
@@ -64,8 +63,8 @@ func (c *Coverage) times(s Set) int {
 	}
 }
 
-// Target gives a triple to draw next: those that never came in turn, and when all
-// did, or every other time once many were tried in vain, any.
+// Target gives a triple to draw next: the triples that were never drawn, in turn; any
+// triple once all were drawn, and every other time once many draws have failed.
 func (c *Coverage) Target() Set {
 	c.asked++
 	if c.asked < 2*len(c.targets) || c.asked%2 == 0 {
@@ -93,7 +92,7 @@ func (c *Coverage) whole() bool {
 	return true
 }
 
-// Missing lists the permitted pairs and triples that never came.
+// Missing lists the permitted pairs and triples that were never drawn.
 func (c *Coverage) Missing() (all []Set) {
 	for i := range Feature(Features) {
 		for j := range i {
@@ -110,7 +109,7 @@ func (c *Coverage) Missing() (all []Set) {
 	return all
 }
 
-// Wrong lists what is said to be excluded and came all the same.
+// Wrong lists the pairs and triples that are said to be excluded but were drawn.
 func (c *Coverage) Wrong() (all []Set) {
 	for i := range Feature(Features) {
 		for j := range i {
@@ -127,8 +126,8 @@ func (c *Coverage) Wrong() (all []Set) {
 	return all
 }
 
-// Report writes how often features came: each by itself, and the pairs and triples
-// that came least. With whole set it writes all pairs and triples.
+// Report writes how often features were drawn: each alone, and the rarest pairs and
+// triples. With whole set it writes all pairs and triples.
 func (c *Coverage) Report(w io.Writer, whole bool) {
 	fmt.Fprintf(w, "%d problems\n", c.Problems)
 	for i := range Feature(Features) {

@@ -14,9 +14,9 @@ type dice struct {
 	*rand.Rand
 	want Set
 	p    *oracle.Problem
-	rare float64       // how likely a feature is that is not wanted, at most 1
+	rare float64       // how likely a feature that is not wanted is, at most 1
 	busy bool          // many blades and items, most with caps
-	at   []unit.Length // about where each blade stands
+	at   []unit.Length // approximate places of the blades
 	// bands are the pockets of some settings, a list for each setting.
 	bands [][]band
 }
@@ -25,8 +25,8 @@ type band struct{ lo, hi unit.Length }
 
 func (b band) width() unit.Length { return b.hi - b.lo }
 
-// Draw draws a valid problem from a seed, with all the features that are wanted if
-// the draw succeeds: Present has the last word.
+// Draw draws a valid problem from a seed, with all wanted features if the draw succeeds:
+// Present decides.
 func Draw(seed int64, want Set) *oracle.Problem {
 	for again := uint64(0); ; again++ {
 		d := &dice{Rand: rand.New(rand.NewPCG(uint64(seed), uint64(want)^again<<60)), want: want, p: &oracle.Problem{}}
@@ -70,8 +70,8 @@ func Valid(p *oracle.Problem) bool {
 	return true
 }
 
-// has decides on a feature: it is there where it is wanted, it is not where that
-// would exclude what is, and else it is there with a chance.
+// has decides on a feature: it is present if it is wanted, absent if it would exclude a
+// wanted one, and otherwise present with a chance.
 func (d *dice) has(f Feature, chance float64) bool {
 	switch {
 	case d.want.Has(f):
@@ -82,7 +82,7 @@ func (d *dice) has(f Feature, chance float64) bool {
 	return Excluded(d.want|Of(f)) == ""
 }
 
-// one decides on one of several features, of which the first is likeliest.
+// one decides on one of several features, of which the first is the likeliest.
 func (d *dice) one(of ...Feature) int {
 	for i, f := range of {
 		if d.want.Has(f) {
@@ -123,7 +123,7 @@ func (d *dice) price() {
 	if d.IntN(20) == 0 && d.want&Of(Priced, Overlaps) == 0 {
 		p.Pace.Positioning = 0
 	}
-	// The price bears when a move of a few steps costs about a share of a strip.
+	// The price matters if a move of a few steps costs about a share of a strip.
 	strip := 0.05 * p.Board.Length.MM() / 1000 * (0.25 + d.Float64())
 	seconds := 3 * p.Saw.Step.MM() / 1e3 / max(float64(p.Pace.Positioning)/1e9, 1e-3)
 	p.Price = 1 + int64(strip/seconds*[]float64{0.003, 0.03, 0.1, 0.3, 1}[d.IntN(5)]*1e9)

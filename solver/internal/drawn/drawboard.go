@@ -71,7 +71,7 @@ func (d *dice) board() {
 	}
 }
 
-// along draws where stations stand.
+// along draws the places of stations.
 func (d *dice) along(n int) []unit.Length {
 	l := d.p.Board.Length
 	xs := []unit.Length{0, l}
@@ -117,8 +117,8 @@ func (d *dice) defects() {
 
 var kinds = []string{"knot", "sound_knot", "stain"}
 
-// settings draws a few settings and lists their pockets that hold some wood over
-// their whole width somewhere.
+// settings draws a few settings and lists those of their pockets that are filled with
+// wood over their whole width somewhere.
 func (d *dice) settings() {
 	s, b := &d.p.Saw, &d.p.Board
 	for range 6 {

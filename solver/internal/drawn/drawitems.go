@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// apart lists features of which an item has at most one of each list.
+// apart lists sets of features of which an item has at most one.
 var apart = []Set{
 	Of(CapLength, CapArea, CapStrips, CapPieces),
 	Of(Range, PointRange, Tolerance),
@@ -64,7 +64,7 @@ func (d *dice) items() {
 	}
 }
 
-// wants are the features that one item is to have.
+// wants are the features wanted of one item.
 type wants struct {
 	*dice
 	own Set
@@ -115,7 +115,7 @@ func (d *dice) item(it *order.Item, own Set) {
 	}
 }
 
-// width gives the item the width of a pocket, or a range about it.
+// width gives the item the width of a pocket, or a range around it.
 func (w *wants) width(it *order.Item) band {
 	d, least := w.dice, w.p.Saw.LeastStrip
 	k := band{0, least + d.length(0, 25*mm)}

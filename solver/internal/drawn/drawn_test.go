@@ -28,8 +28,8 @@ func TestDraw(t *testing.T) {
 	}
 }
 
-// What fails because of a few features shrinks to little more than those, and still
-// fails.
+// A problem that fails because of a few features shrinks to little more than those, and
+// still fails.
 func TestShrink(t *testing.T) {
 	for _, want := range []drawn.Set{
 		drawn.Of(drawn.CapArea, drawn.FarUneven, drawn.FenceTwo),
@@ -58,7 +58,7 @@ func TestShrink(t *testing.T) {
 	}
 }
 
-// Coverage aims at what never came, and tells it.
+// Coverage aims at what was never drawn, and reports it.
 func TestCoverage(t *testing.T) {
 	c := drawn.NewCoverage()
 	missing := len(c.Missing())

@@ -47,13 +47,13 @@ func (d *dice) saw() {
 	s.Fence = saw.Travel{}
 	fence := []int{2, 1, 3 + d.IntN(4+d.IntN(20))}[d.one(FenceTwo, FenceOne, FenceMany)]
 	settings *= fence
-	// About so many settings in all: mostly few, now and then some thousand.
+	// An approximate number of settings: mostly few, sometimes some thousand.
 	most := 30 * math.Exp(d.Float64()*d.Float64()*5)
 	d.blades(most / float64(settings))
 	d.fence(fence)
 }
 
-// blades draws the blades, with no more than about so many settings of their own.
+// blades draws the blades, with roughly at most a number of settings.
 func (d *dice) blades(settings float64) {
 	s := &d.p.Saw
 	n := []int{3, 2, 4, 1}[d.one(ThreeBlades, TwoBlades, FourBlades, OneBlade)]
@@ -118,7 +118,7 @@ func (d *dice) blades(settings float64) {
 	}
 }
 
-// blade draws a blade of a kind that stands at *at or a little further on.
+// blade draws a blade of a kind that stands at *at or a little beyond.
 func (d *dice) blade(kind Feature, at *unit.Length, stops int) saw.Blade {
 	s := &d.p.Saw
 	up := s.StepUp(*at)
@@ -139,7 +139,7 @@ func (d *dice) blade(kind Feature, at *unit.Length, stops int) saw.Blade {
 	return saw.Blade{Moving: true, Travel: d.travel(up-unit.Length(d.IntN(stops))*s.Step, stops)}
 }
 
-// travel draws a travel of so many stops from one on.
+// travel draws a travel with a number of stops, from a given one.
 func (d *dice) travel(from unit.Length, stops int) (t saw.Travel) {
 	step := d.p.Saw.Step
 	to := from + unit.Length(stops-1)*step
@@ -156,8 +156,8 @@ func (d *dice) travel(from unit.Length, stops int) (t saw.Travel) {
 	return t
 }
 
-// fence draws the fence's travel so that the first blade stands near the board's
-// near edge.
+// fence draws the fence's travel so that the first blade stands near the board's near
+// edge.
 func (d *dice) fence(stops int) {
 	near := unit.Length(0)
 	switch {

@@ -1,6 +1,6 @@
 package drawn
 
-// excluded lists what cannot come together, and why.
+// excluded lists features that cannot come together, and why.
 var excluded = []struct {
 	why   string
 	never func(s Set) bool
@@ -42,19 +42,19 @@ const (
 		1<<JustLong|1<<Crosscut|1<<CutCap|1<<CutLoss|1<<CutFilled|1<<Refused|1<<Accepted|1<<Parts)
 )
 
-// several is of sets that have two or more of some features.
+// several matches sets that have two or more of some features.
 func several(of ...Feature) func(Set) bool {
 	all := Of(of...)
 	return func(s Set) bool { s &= all; return s&(s-1) != 0 }
 }
 
-// with is of sets that have a feature and one of some others.
+// with matches sets that have a feature and one of some others.
 func with(f Feature, others ...Feature) func(Set) bool {
 	all := Of(others...)
 	return func(s Set) bool { return s.Has(f) && s&all != 0 }
 }
 
-// Excluded tells why features cannot come together; "" where they can.
+// Excluded says why features cannot come together; "" if they can.
 func Excluded(s Set) string {
 	for _, e := range excluded {
 		if e.never(s) {

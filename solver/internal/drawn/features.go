@@ -1,7 +1,7 @@
-// Package drawn draws small rip problems at random, their features in combination,
-// so that what goes wrong only where several come together is found. What a problem
-// has is told from the problem and from what bore on a plan of it, not from the
-// dice. A problem that fails is shrunk by Shrink. Nothing but tests imports it.
+// Package drawn draws small rip problems at random, with features in combination, to find
+// errors that appear only if several come together. The features of a problem are
+// determined from the problem and from what mattered for its plans, not from the draw. A
+// problem that fails is shrunk by Shrink. Only tests import it.
 package drawn
 
 import (
@@ -9,18 +9,18 @@ import (
 	"strings"
 )
 
-// Feature is something that a problem may have.
+// Feature is a property that a problem may have.
 type Feature int
 
-// The features. Of items they tell what some item has that fits a pocket of some
-// setting, but for Filled and TooLong.
+// The features. Those of items apply to items that fit a pocket of some setting, except
+// Filled and TooLong.
 const (
 	CapLength   Feature = iota // a cap by length forbids an assignment
 	CapArea                    // by area
 	CapStrips                  // by strips
 	CapPieces                  // by pieces of a length
 	PartMade                   // some of a capped item is made
-	Filled                     // an item is off: all of it is made
+	Filled                     // an item is full: all of it is made
 	Range                      // a range of widths
 	PointRange                 // a range of one width
 	Joint                      // a range loses a joint of each strip
@@ -32,11 +32,11 @@ const (
 	Alike                      // two items are worth the same by the same basis
 	LeastLength                // a run is too short for an item
 	JustLong                   // an item takes boards no longer than this one
-	TooLong                    // or no longer than less
+	TooLong                    // or only shorter ones
 	Crosscut                   // crosscut to lengths
-	CutCap                     // of a length only so many are wanted
+	CutCap                     // a crosscut length has a limit
 	CutLoss                    // crosscuts have a kerf or an end trim
-	CutFilled                  // a length is off: all of it is made
+	CutFilled                  // a crosscut length is full: all of it is made
 	CappedCuts                 // a crosscut item's own cap forbids an assignment
 	Refused                    // a defect takes something from a run
 	Accepted                   // a defect lies in a strip that accepts it
@@ -50,30 +50,30 @@ const (
 	BelowFence                 // near is below 0 somewhere
 	Raised                     // near is above 0 throughout
 	Held                       // a skew or uneven board has no station at an end
-	Odd                        // the length or a height is no whole micrometre
+	Odd                        // the length or a height is not a whole micrometre
 	FenceOne                   // the fence has one stop
 	FenceTwo                   // two
 	FenceMany                  // more
 	FixedOn                    // a blade is fixed on a stop
-	FixedOff                   // or off one
+	FixedOff                   // or between stops
 	Moving                     // a blade moves
 	Stuck                      // a moving blade has one stop
-	OneBlade                   // so many blades
+	OneBlade                   // the number of blades
 	TwoBlades                  //
 	ThreeBlades                //
 	FourBlades                 // or more
 	OffWood                    // a blade stands off the wood
 	NoKerf                     // the kerf is 0
-	KerfOff                    // the kerf is no multiple of the step
+	KerfOff                    // the kerf is not a multiple of the step
 	WideGap                    // the gap is wider than the least strip
 	CloseNow                   // blades stand closer than the gap now
-	CurrentOff                 // fence or a blade stands off a stop now
+	CurrentOff                 // fence or a blade does not stand at a stop now
 	Trim                       // edges are trimmed
 	Rerip                      // something is fed again
 	Skew                       // the infeed sets boards at an angle
 	Priced                     // the saw's time costs settings different amounts
 	Overlaps                   // and moves overlap handling
-	Limits                     // the board is just as large as the saw takes
+	Limits                     // the board is as large as the saw takes
 	Features    int     = iota
 )
 

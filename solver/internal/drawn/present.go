@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Present gives the features of a problem of which everything was tried.
+// Present gives the features of a problem for which everything was tried.
 func Present(p *oracle.Problem, seen *oracle.Seen) (s Set) {
 	has := func(f Feature, is bool) {
 		if is {

@@ -16,26 +16,26 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Most is how many plans a drawn problem has at most, for trying them all to take a
-// few milliseconds.
+// Most is the greatest number of plans of a drawn problem, so that trying them all takes
+// a few milliseconds.
 const Most = 50_000
 
-// Trial is a drawn problem and what trying everything gave.
+// Trial is a drawn problem and the result of trying everything.
 type Trial struct {
 	Seed    int64
-	Want    Set // what it was drawn to have
+	Want    Set // the features that were wanted
 	Problem *oracle.Problem
 	Answer  *oracle.Answer
-	// Rand draws what a check decides by chance; the same for equal seeds.
+	// Rand draws the random choices of a check; the same for equal seeds.
 	Rand *rand.Rand
-	// Unproven is how many searches a check saw ended by a limit, Endless those of
-	// them that had plenty.
+	// Unproven counts searches of a check that a limit ended, Endless those of them whose
+	// limit was generous.
 	Unproven, Endless int
 
 	err error
 }
 
-// Try tries everything on a problem; it gives nil where there is too much.
+// Try tries everything on a problem; nil: there is too much.
 func Try(p *oracle.Problem, seed int64) *Trial {
 	a, ok := oracle.Solve(p, Most)
 	if !ok {
@@ -44,11 +44,11 @@ func Try(p *oracle.Problem, seed int64) *Trial {
 	return &Trial{Seed: seed, Problem: p, Answer: a, Rand: rand.New(rand.NewPCG(uint64(seed), 3))}
 }
 
-// Check looks for a difference between what is tested and what trying everything
-// gave.
+// Check looks for a difference between what is tested and the result of trying
+// everything.
 type Check func(*Trial) error
 
-// call has a panic be an error.
+// call turns a panic into an error.
 func (c Check) call(t *Trial) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
@@ -59,8 +59,8 @@ func (c Check) call(t *Trial) (err error) {
 	return c(t)
 }
 
-// Number gives how many problems to draw: n, under the race detector a sixth of that,
-// or what the variable RIPWRIGHT_BRUTE says.
+// Number gives how many problems to draw: n, a sixth of that under the race detector, or
+// the value of the variable RIPWRIGHT_BRUTE.
 func Number(t testing.TB, n int) int {
 	t.Helper()
 	n = raced.Fewer(n)
@@ -73,7 +73,7 @@ func Number(t testing.TB, n int) int {
 	return n
 }
 
-// From gives the first seed: 1, or what the variable RIPWRIGHT_SEED says.
+// From gives the first seed: 1, or the value of the variable RIPWRIGHT_SEED.
 func From(t testing.TB) int64 {
 	t.Helper()
 	seed := int64(1)
@@ -86,10 +86,10 @@ func From(t testing.TB) int64 {
 	return seed
 }
 
-// Run draws n problems or more, without the race detector until every permitted triple
-// of features came, and checks each, on all cores. A problem that fails is shrunk and written out. With
-// RIPWRIGHT_COVERAGE it prints how often every pair and triple came. Each tried
-// problem is shown to those who look, in order.
+// Run draws at least n problems, without the race detector until every permitted triple
+// of features was drawn, and checks each, on all cores. A problem that fails is shrunk
+// and written out. With RIPWRIGHT_COVERAGE it prints how often every pair and triple was
+// drawn. Each tried problem is passed to the look functions, in order.
 func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	t.Helper()
 	c := NewCoverage()
@@ -103,7 +103,7 @@ func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	var report bytes.Buffer
 	c.Report(&report, os.Getenv("RIPWRIGHT_COVERAGE") != "")
 	t.Log("\n" + report.String())
-	if !failed && !raced.On { // too few then for every triple to come
+	if !failed && !raced.On { // under the race detector there are too few for every triple
 		for _, s := range c.Missing() {
 			t.Errorf("never drawn: %v", s)
 		}
@@ -128,8 +128,8 @@ func Some(t *testing.T, n int, want Set, check Check, look ...func(*Trial)) {
 // mostFailures is how many failures are reported before a run ends.
 const mostFailures = 5
 
-// run draws and checks problems in batches, and takes them in order. What is wanted of a
-// batch is told by those before it.
+// run draws and checks problems in batches, and passes them to take in order. What is
+// wanted of a batch depends on the batches before it.
 func run(t *testing.T, batch int, check Check, more func() bool, want func() Set, take func(*Trial)) (failed bool) {
 	t.Helper()
 	failures := 0
@@ -179,11 +179,11 @@ func try(seed int64, want Set, check Check) *Trial {
 	return x
 }
 
-// patience is for searches that never end, of which the problem is to be known.
+// patience is the time after which an endless search is reported with its problem.
 const patience = 3 * time.Minute
 
-// Fail reports what a check says of a problem, and the least problem of which it
-// says anything.
+// Fail reports what a check says of a problem, and the smallest problem for which it
+// reports anything.
 func Fail(t testing.TB, x *Trial, check Check) {
 	t.Helper()
 	var says error

@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Shrink makes a valid problem that fails smaller as long as it fails: it drops
-// items, blades, stations, defects, lengths, caps and whatever else need not be, it
-// narrows travels and rounds what is left.
+// Shrink makes a valid problem that fails smaller as long as it fails: it drops items,
+// blades, stations, defects, lengths, caps and whatever else is not needed, narrows
+// travels and rounds the rest.
 func Shrink(p *oracle.Problem, fails func(*oracle.Problem) bool) *oracle.Problem {
 	p = Clone(p)
 	for smaller := true; smaller; {
@@ -48,8 +48,8 @@ func same(p, q *oracle.Problem) bool { return JSON(p) == JSON(q) }
 
 type change = func(*oracle.Problem)
 
-// changes lists what could make a problem smaller, the most promising first. None
-// of them may undo another.
+// changes lists what could make a problem smaller, the most promising first. None of them
+// may undo another.
 func changes(p *oracle.Problem) (all []change) {
 	add := func(c ...change) { all = append(all, c...) }
 	add(func(q *oracle.Problem) {
@@ -196,7 +196,7 @@ func lengths(p *oracle.Problem, f func(n int)) {
 	}
 }
 
-// rounded points at the lengths that may be rounded.
+// rounded gives pointers to the lengths that may be rounded.
 func rounded(p *oracle.Problem) (all []*unit.Length) {
 	b, s := &p.Board, &p.Saw
 	all = append(all, &b.Length, &s.Kerf, &s.Trim, &s.Gap, &s.LeastStrip, &s.Rerip.Width)
@@ -224,7 +224,7 @@ func roundOne(p *oracle.Problem, n int, grain unit.Length) {
 	v := rounded(p)[n]
 	*v = *v / grain * grain
 	for i := range p.Items {
-		if it := &p.Items[i]; !it.Random { // a fixed width is written twice
+		if it := &p.Items[i]; !it.Random { // a fixed width is stored twice
 			if v == &it.Min {
 				it.Max = it.Min
 			}

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 )
 
-// JSON writes a problem so that ReadJSON reads it: lengths in nanometres, what is
-// nothing left out.
+// JSON writes a problem so that ReadJSON reads it: lengths in nanometres, zero values
+// left out.
 func JSON(p *oracle.Problem) string {
 	text, err := json.Marshal(p)
 	if err != nil {
@@ -30,7 +30,7 @@ func JSON(p *oracle.Problem) string {
 	return string(text)
 }
 
-// without leaves out what is nothing, all the way down.
+// without removes zero values, at every depth.
 func without(v any) any {
 	switch v := v.(type) {
 	case map[string]any:
@@ -77,7 +77,7 @@ func ReadJSON(text string) (*oracle.Problem, error) {
 	return p, d.Decode(p)
 }
 
-// Found calls f with every problem that is kept in a folder of JSON files.
+// Found calls f with every problem in a folder of JSON files.
 func Found(t *testing.T, folder string, f func(t *testing.T, p *oracle.Problem)) {
 	t.Helper()
 	files, err := filepath.Glob(filepath.Join(folder, "*.json"))

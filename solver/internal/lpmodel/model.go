@@ -21,9 +21,9 @@ import (
 // the rule that all strips but the largest stay below what is open says that
 // there are at most `open` of them.
 //
-// Runs are measured here once more from the edges, by sampling nothing: the
-// boards have straight edges from end to end, so a clear run is one stretch
-// between two crossings of a line.
+// Runs are measured independently here, from the edges and without sampling: the boards
+// have straight edges from end to end, so a clear run is one stretch between two
+// crossings of a line.
 func Model(p *rip.Problem) string {
 	s := &p.Saw
 	var objective, rows []string
@@ -141,7 +141,7 @@ func or(v []string, otherwise string) []string {
 	return v
 }
 
-// fold keeps lines short: the format allows 255 characters and more is lost.
+// fold keeps lines short: the format allows 255 characters; a longer line would be cut.
 func fold(s string) string {
 	var b strings.Builder
 	n := 0
@@ -179,8 +179,9 @@ func strip(pr *rip.Problem, it *order.Item, p, q unit.Length) float64 {
 	return worth
 }
 
-// rounded in micrometres is what the crossing of two lines may be off by in floats: some
-// hundred times what a float64 resolves on the longest board, 4e-9 of 2e7.
+// rounded is how far, in micrometres, the crossing of two lines may be off in floating
+// point: some hundred times the resolution of a float64 on the longest board, 4e-9 of
+// 2e7.
 const rounded = 1e-6
 
 // clearOf gives the run over which a board with two straight edges covers [p, q],

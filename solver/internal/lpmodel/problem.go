@@ -22,7 +22,7 @@ func Spoil(p *rip.Problem, seed uint64) {
 		p.Board.Defects = append(p.Board.Defects, wood.Defect{FromX: x, ToX: x + unit.Length(20+r.IntN(60))*mm,
 			FromY: y, ToY: y + unit.Length(8+r.IntN(30))*mm, Kind: []string{"knot", "stain"}[r.IntN(2)]})
 	}
-	if r.IntN(4) == 0 { // each angle is a programme of its own, so not too often
+	if r.IntN(4) == 0 { // each angle is a programme of its own, so only some problems
 		p.Saw.Skew = p.Saw.Step
 	}
 	for i := range p.Items {
@@ -44,8 +44,8 @@ func Spoil(p *rip.Problem, seed uint64) {
 	}
 }
 
-// Problem is larger than brute force can do: a 2 mm grid over a board of up to
-// 300 mm, five blades of which up to two are fixed, eight widths, caps in pieces.
+// Problem is larger than brute force can solve: a 2 mm grid over a board of up to 300 mm,
+// five blades of which up to two are fixed, eight widths, caps in pieces.
 func Problem(seed uint64) *rip.Problem {
 	r := rand.New(rand.NewPCG(seed, 1))
 	even := func(lo, hi int) unit.Length { return unit.Length(lo+r.IntN((hi-lo)/2+1)*2) * mm }
@@ -77,9 +77,9 @@ func Problem(seed uint64) *rip.Problem {
 	return p
 }
 
-// LineProblem is of the size of a board on a line, at one fence stop and on a
-// 2 mm grid: two fixed blades with a moving one on either side, a board of
-// 300 mm, ten widths of which two have a cap that binds.
+// LineProblem has the size of a board on a line, at one fence stop and on a 2 mm grid:
+// two fixed blades with a moving one on either side, a board of 300 mm, ten widths of
+// which two have a cap that binds.
 func LineProblem(seed uint64) *rip.Problem {
 	r := rand.New(rand.NewPCG(seed, 3))
 	even := func(lo, hi int) unit.Length { return unit.Length(lo+r.IntN((hi-lo)/2+1)*2) * mm }

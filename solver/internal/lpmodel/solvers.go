@@ -17,12 +17,12 @@ import (
 type Solver struct {
 	Name    string
 	program string
-	// Solve gives the optimum of the model in a file, and the processor time that
-	// solving took, the solver's start and reading left out.
+	// Solve gives the optimum of the model in a file, and the processor time that solving
+	// took, without starting the solver and reading the model.
 	Solve func(file string) (optimum float64, took time.Duration, err error)
 }
 
-// Solvers lists the solvers, all published and widely used, gaps set to 0.
+// Solvers lists the solvers, all published and widely used, with gaps set to 0.
 var Solvers = []Solver{{"GLPK", "glpsol", glpk}, {"CBC", "cbc", cbc}, {"HiGHS", "node", highs}}
 
 // Installed reports whether the solver's programme is there.
@@ -34,7 +34,7 @@ func (s *Solver) Installed() bool {
 	return err == nil
 }
 
-// run gives what a programme prints and the processor time that it took.
+// run gives the output of a programme and its processor time.
 func run(name string, arg ...string) (string, time.Duration, error) {
 	c := exec.Command(name, arg...)
 	out, err := c.CombinedOutput()
@@ -52,8 +52,8 @@ func number(text, pattern string) (float64, error) {
 	return strconv.ParseFloat(m[1], 64)
 }
 
-// glpk tells its time in tenths of a second, so it is taken from outside, less
-// what it needs for reading the model only.
+// glpk reports its time in tenths of a second, so it is measured from outside, less the
+// time for only reading the model.
 func glpk(file string) (float64, time.Duration, error) {
 	out := file + ".glpk"
 	_, reading, err := run("glpsol", "--lp", file, "--check")
@@ -76,9 +76,9 @@ func glpk(file string) (float64, time.Duration, error) {
 	return v, took, err
 }
 
-// cbc solves a model again without preprocessing and cuts where CBC fails by an
-// assertion of its own: `crunch` of its interface to linear programmes does so on models
-// that it solves without them.
+// cbc solves a model again without preprocessing and cuts if CBC fails an internal
+// assertion: `crunch` of its interface to linear programmes does so on models that it
+// solves without them.
 func cbc(file string) (float64, time.Duration, error) {
 	exactly := []string{file, "-ratioGap", "0", "-allowableGap", "0"}
 	text, _, err := run("cbc", append(slices.Clone(exactly), "-solve", "-quit")...)

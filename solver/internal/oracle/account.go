@@ -6,11 +6,11 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Account is where a plan's wood goes, in units of 1e-15 m2, by integrating the
-// wood across in floating point: no part of it is taken from the solver.
+// Account is where a plan's wood goes, in units of 1e-15 m2, by integration across the
+// wood in floating point: it takes nothing from the solver.
 type Account struct{ Face, Strip, EndTrim, Offcut, Edging, Kerf float64 }
 
-// AccountOf works out the account of a plan with the given items by pocket.
+// AccountOf computes the account of a plan with the given items by pocket.
 func AccountOf(p *Problem, a *Plan) Account {
 	at := p.turned(a.Turn).Board
 	at = Skewed(&at, a.Skew)
@@ -52,8 +52,8 @@ func AccountOf(p *Problem, a *Plan) Account {
 	return acc
 }
 
-// band integrates the width of the wood within [lo, hi] along the board: between
-// the places where an edge crosses one of the two it is linear.
+// band integrates the width of the wood within [lo, hi] along the board: between the
+// places where an edge crosses one of the two it is linear.
 func band(b *wood.Board, lo, hi int64) float64 {
 	if hi <= lo {
 		return 0

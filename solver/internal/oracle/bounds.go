@@ -2,25 +2,25 @@ package oracle
 
 import "fmt"
 
-// Search is what a search says of parts of plans, for its bounds to be checked one
-// by one against trying everything.
+// Search is what a search claims about parts of plans, so that its bounds can be checked
+// one by one against trying everything.
 type Search interface {
-	// Spans gives the blades, first and last, of the parts that it puts plans
-	// together from, in the order in which it does.
+	// Spans gives the blades, first and last, of the parts of which it composes plans, in
+	// the order in which it does.
 	Spans() [][2]int
-	// Aim has what follows hold for fences from lo to hi.
+	// Aim makes the following calls hold for fences from lo to hi.
 	Aim(lo, hi int64)
-	// Bounds gives all that bounds the plans with a part. The error says what of
-	// the part itself the search takes for less than it is.
+	// Bounds gives all bounds on the plans with a part. The error says what of the part
+	// itself the search underestimates.
 	Bounds(*Part) ([]Bound, error)
-	// Instead gives those of the parts bounded since Aim that others make needless.
+	// Instead gives those of the parts bounded since Aim that other parts dominate.
 	Instead() []Pair
 }
 
-// Pair is two parts of which A makes B needless: whatever B can become, A can become
-// something as good, and where the fence has only one place something that comes no
-// later among equals. Score and Amounts are what A is taken for: where the fence may stand in
-// many places the best and the least that any of them gives.
+// Pair is two parts of which A dominates B: whatever B can become, A can become something
+// as good, and, if the fence has only one place, something that comes no later among
+// equals. Score and Amounts are those that the search takes A to have: if the fence may
+// stand in many places, the best score and the least amounts over them.
 type Pair struct {
 	A, B    *Part
 	Score   Score
@@ -29,7 +29,7 @@ type Pair struct {
 
 // Bound is at least the score of all plans with a part, or only their worth.
 type Bound struct {
-	By        string // what it rests on
+	By        string // what it is derived from
 	Score     Score
 	OnlyWorth bool
 }
@@ -86,8 +86,8 @@ func Check(p *Problem, s Search, parts []*Part, intervals []Fences, t Tally) err
 	return nil
 }
 
-// instead checks that A makes B needless: the way in which B's best plan goes on has
-// to be open to A, as far as caps go, and to give a plan as good.
+// instead checks that A dominates B: the continuation of B's best plan must be open to A,
+// as far as caps go, and give a plan as good.
 func instead(p *Problem, k *Pair, f Fences) error {
 	if k.Score.Cmp(k.B.Score) < 0 {
 		return fmt.Errorf("%+v is below %+v", k.Score, k.B.Score)
@@ -118,7 +118,7 @@ func instead(p *Problem, k *Pair, f Fences) error {
 	return nil
 }
 
-// within says what a part is, for a message.
+// within describes a part, for a message.
 func (k *Part) within(f Fences) string {
 	return fmt.Sprintf("fence %d of %d to %d, blades %d to %d at %d, items %d, amounts %d, %+v; best %v", k.Fence, f.Lo, f.Hi, k.From, k.To,
 		k.Pos, k.Items, k.Amounts, k.Score, k.Best)

@@ -2,8 +2,8 @@ package oracle
 
 import "github.com/ripwright/ripwright/solver/order"
 
-// Pack gives the best value of pieces cut from a run in micrometres, by trying
-// every number of every length; ok is false where not one piece can be had.
+// Pack gives the best value of pieces cut from a run in micrometres, by trying every
+// number of every length; ok is false if no piece fits.
 func Pack(it *order.Item, run int64) (value int64, ok bool) {
 	best := int64(-1)
 	var try func(k int, room, value, pieces int64)

@@ -11,7 +11,7 @@ type money struct {
 	lo uint64
 }
 
-// product multiplies, through integers without bound.
+// product multiplies, through integers of any size.
 func product(factors ...int64) money {
 	z := big.NewInt(1)
 	for _, f := range factors {
@@ -34,7 +34,7 @@ func (a money) minus(b money) money {
 	return money{a.hi - b.hi - int64(borrow), lo}
 }
 
-// more is above 0 where a is more than b, below 0 where it is less.
+// more is above 0 if a is more than b, below 0 if it is less.
 func (a money) more(b money) int {
 	switch {
 	case a == b:

@@ -6,19 +6,19 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// Answer is what trying everything gave.
+// Answer is the result of trying everything.
 type Answer struct {
 	// Kinds holds the best plan of each multiset of items, best first: the first is
 	// the optimum, the others are its runners-up.
 	Kinds []*Plan
 	// Settings holds the best plan of each valid setting.
 	Settings []*Plan
-	// Plans counts all that were tried.
+	// Plans counts all plans that were tried.
 	Plans int
 	Seen  Seen
 }
 
-// Seen tells what bore on some plan that was tried.
+// Seen says what mattered for some plan that was tried.
 type Seen struct {
 	Items  []SeenItem
 	Again  bool // something was fed again
@@ -27,12 +27,12 @@ type Seen struct {
 	Off    bool // a blade stood off the wood
 }
 
-// SeenItem tells what bore on an item.
+// SeenItem says what mattered for an item.
 type SeenItem struct {
-	Fits     bool // a pocket could be given it
+	Fits     bool // a pocket could have it
 	Parts    bool // in more than one run
 	Short    bool // a run was too short for it
-	Refused  bool // a defect took something of a run from it
+	Refused  bool // a defect took part of a run from it
 	Accepted bool // a defect lay in a strip of it
 	Capped   bool // its cap forbade an assignment
 }
@@ -40,8 +40,8 @@ type SeenItem struct {
 // MaxItems is the most items that Solve takes.
 const MaxItems = 16
 
-// Solve tries everything, the turns that the saw has included; it reports false, with nothing to go by, where there are
-// more than so many plans. 0: no limit.
+// Solve tries everything, including the turns that the saw has. It reports false, without
+// an answer, if there are more than most plans; 0: no limit.
 func Solve(p *Problem, most int) (*Answer, bool) {
 	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
 	kinds := map[uint64]*Plan{}
@@ -83,8 +83,8 @@ func At(p *Problem, s Setting) *Plan {
 	return a.Settings[0]
 }
 
-// Assigned gives the plan of a setting with the given items by pocket, or nil where
-// an item does not fit or a cap forbids it.
+// Assigned gives the plan of a setting with the given items by pocket, or nil if an item
+// does not fit or a cap forbids it.
 func Assigned(p *Problem, s Setting, items []int) *Plan {
 	a := &Answer{Seen: Seen{Items: make([]SeenItem, len(p.Items))}}
 	q := p.turned(s.Turn)

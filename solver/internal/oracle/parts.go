@@ -5,39 +5,39 @@ import (
 	"slices"
 )
 
-// Part is a part of a plan: with the fence at a place, the blades From to To stand
-// and the pockets between them have their items. Where the near edge is straight and
-// From is 0, the pocket before blade 0 is one of them.
+// Part is a part of a plan: with the fence at a place, the blades From to To and the
+// items of the pockets between them. If the near edge is straight and From is 0, the
+// pocket before blade 0 is one of these.
 type Part struct {
 	Skew, Fence int64
 	From, To    int
 	Pos         []int64 // of those blades
 	Items       []int   // of those pockets, -1 none
 	Amounts     []int64 // that they count towards their items' caps
-	// Score is that of these blades and pockets, and of what lies on the board's side
-	// of its first and its last blade. How far the fence moves is not in it.
+	// Score is that of these blades and pockets, and of what lies on the board's side of
+	// its first and its last blade, without the move of the fence.
 	Score Score
 	// Best is the best plan that it is part of, Rest the amounts of all its pockets.
 	Best *Plan
 	Rest []int64
 }
 
-// Score is what plans and parts of plans are compared by: worth, of which Hi and Lo
-// are the halves, in units of 1e-21, then the rest.
+// Score is what plans and parts of plans are compared by: worth, of which Hi and Lo are
+// the halves, in units of 1e-21, then the rest.
 type Score struct {
 	Hi                        int64
 	Lo                        uint64
 	Dev, Area, Blades, Travel int64
 }
 
-// Score gives a plan's.
+// Score gives the score of a plan.
 func (a *Plan) Score() Score { return scoreOf(a.worth, a.Dev, a.Area, a.Blades, a.Travel) }
 
 func scoreOf(w money, dev, area, blades, travel int64) Score {
 	return Score{w.hi, w.lo, dev, area, blades, travel}
 }
 
-// Cmp is above 0 where a is the better score.
+// Cmp is above 0 if a is the better score.
 func (a Score) Cmp(b Score) int {
 	if c := (money{a.Hi, a.Lo}).more(money{b.Hi, b.Lo}); c != 0 {
 		return c
@@ -51,8 +51,8 @@ func (a Score) Cmp(b Score) int {
 }
 
 // Parts gives all parts of valid plans at a skew that have the blades of one of the
-// spans, first and last, each with the best plan that it is part of; false where
-// there are more than so many plans. Time has no price here.
+// spans, first and last, each with the best plan that it is part of; false if there are
+// more than most plans. Time has no price here.
 func Parts(p *Problem, skew int64, spans [][2]int, most int) ([]*Part, bool) {
 	free := *p
 	free.Price = 0
@@ -90,8 +90,8 @@ func Parts(p *Problem, skew int64, spans [][2]int, most int) ([]*Part, bool) {
 	return all, !t.over()
 }
 
-// between gives the first of the pockets that are part of a part, and one more than
-// the last.
+// between gives the first of the pockets that belong to a part, and one more than the
+// last.
 func (t *trial) between(from, to int) (first, end int) {
 	if !t.p.Board.StraightNear {
 		return from, to
@@ -137,7 +137,7 @@ func (t *trial) part(at *Plan, from, to int) *Part {
 	return k
 }
 
-// option gives what pocket i of the plan at hand has, nil for none.
+// option gives the option in pocket i of the plan at hand, nil for none.
 func (t *trial) option(i int) *option {
 	for n := range t.pockets[i].options {
 		if o := &t.pockets[i].options[n]; o.item == t.items[i] {

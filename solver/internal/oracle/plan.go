@@ -8,14 +8,14 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Setting is where everything stands, and how the board is turned.
+// Setting is where fence and blades stand, and how the board lies.
 type Setting struct {
 	Turn        wood.Turn
 	Skew, Fence int64
 	Pos         []int64 // blades
 }
 
-// Plan is what a plan is compared by, and what it is.
+// Plan is a plan and the figures by which plans are compared.
 type Plan struct {
 	net, worth                money
 	Dev, Area, Blades, Travel int64
@@ -26,7 +26,7 @@ type Plan struct {
 // Worth in units of 1e-21.
 func (a *Plan) Worth() *big.Int { return a.worth.big() }
 
-// Net is the worth less what the cycle costs.
+// Net is the worth less the price of the cycle.
 func (a *Plan) Net() *big.Int { return a.net.big() }
 
 // String gives everything that two equal plans have in common.
@@ -34,7 +34,7 @@ func (a *Plan) String() string {
 	return InTurn(a.Turn, Written(a.Worth(), a.Dev, a.Area, a.Blades, a.Travel, a.Skew, a.Fence, a.Pos, a.Items))
 }
 
-// InTurn adds to how a plan is written how it turns the board.
+// InTurn adds the turn of the board to a written plan.
 func InTurn(t wood.Turn, plan string) string {
 	if t == wood.AsScanned {
 		return plan
@@ -42,13 +42,13 @@ func InTurn(t wood.Turn, plan string) string {
 	return fmt.Sprint("turn ", uint8(t), ", ", plan)
 }
 
-// Written is how a plan is written to be compared.
+// Written writes a plan for comparison.
 func Written(worth *big.Int, dev, area, blades, travel, skew, fence int64, pos []int64, items []int) string {
 	return fmt.Sprint("worth ", worth, ", deviation ", dev, ", area ", area, ", ", blades, " blades, travel ", travel,
 		", skew ", skew, ", fence ", fence, ", ", pos, ", items ", items)
 }
 
-// less reports whether a is the better plan, or as good and first.
+// less reports whether a is the better plan, or equally good and first.
 func (a *Plan) less(b *Plan) bool {
 	if c := a.net.more(b.net); c != 0 {
 		return c > 0
@@ -93,7 +93,7 @@ func (a *Plan) less(b *Plan) bool {
 // Before reports whether a comes before b.
 func (a *Plan) Before(b *Plan) bool { return a.less(b) }
 
-// Kind gives the items in rising order, which plans of one kind have in common.
+// Kind gives the items in rising order, which are the same for plans of one kind.
 func (a *Plan) Kind() []int {
 	var k []int
 	for _, item := range a.Items {

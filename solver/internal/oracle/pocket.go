@@ -7,13 +7,13 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// pocket is what may be done with the band between two bounds.
+// pocket is what the band between two bounds may be used for.
 type pocket struct {
-	none    money // what it is worth to be fed again
+	none    money // its worth when fed again
 	options []option
 }
 
-// option is an item that the pocket may be given.
+// option is an item that the pocket may have.
 type option struct {
 	item           int
 	worth          money
@@ -29,7 +29,7 @@ type lying struct {
 	lo, hi  int64 // clear from end to end, after trim
 	length  int64 // whole micrometres
 	pockets map[[2]int64]*pocket
-	packs   map[[2]int64][2]int64 // by item and run: value, and 1 where a piece can be had
+	packs   map[[2]int64][2]int64 // by item and run: value, and 1 if a piece fits
 }
 
 func (p *Problem) lying(skew int64, seen *Seen) *lying {
@@ -46,7 +46,7 @@ func (p *Problem) lying(skew int64, seen *Seen) *lying {
 	return l
 }
 
-// again is what the band from lo to hi is worth to be fed again.
+// again is what the band from lo to hi is worth when fed again.
 func (l *lying) again(lo, hi int64) money {
 	w := min(hi, l.hi) - max(lo, l.lo)
 	if s := &l.p.Saw; s.Rerip.Width > 0 && w >= int64(s.Rerip.Width) {

@@ -1,8 +1,8 @@
-// Package oracle solves small rip problems by trying everything: every skew, every
-// fence stop, every stop of every moving blade, every assignment of items to
-// pockets. It is written from the model and shares no code with the search, which it
-// exists to check: it imports the packages that hold a problem's data, and of their
-// methods it calls none. Nothing but tests imports it.
+// Package oracle solves small rip problems by trying everything: every skew, every fence
+// stop, every stop of every moving blade, every assignment of items to pockets. It is
+// written from the model and shares no code with the search, which it exists to check: it
+// imports the packages that hold a problem's data but calls none of their methods. Only
+// tests import it.
 package oracle
 
 import (
@@ -12,28 +12,28 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Problem is a board on a saw for an order, and what the saw's time costs.
+// Problem is a board on a saw for an order, and the price of the saw's time.
 type Problem struct {
 	Board wood.Board
 	Saw   saw.Saw
 	Items []order.Item
-	// Price of the saw's time in billionths of money a second; 0: it costs nothing,
-	// and Pace does not matter.
+	// Price is that of the saw's time in billionths of money a second; 0: time costs
+	// nothing, and Pace does not matter.
 	Price int64
 	Pace  run.Pace
-	// By is what the operator wants; nil: nothing.
+	// By are the operator's instructions; nil: none.
 	By *Instructed
 }
 
-// Instructed is what an operator wants of a board. A plan that does not keep all of it
-// is none.
+// Instructed are an operator's instructions for a board. A plan that does not keep all of
+// them is not valid.
 type Instructed struct {
-	Forced    map[int]int // by item: how many strips at least
+	Forced    map[int]int // by item: the least number of strips
 	Forbidden map[int]bool
 	Locked    map[int]int64 // by axis, the fence -1 and blades from 0: where it stands
 }
 
-// forced is how many strips of an item there have to be at least.
+// forced is the least number of strips of an item.
 func (p *Problem) forced(item int) int {
 	if p.By == nil {
 		return 0
@@ -50,7 +50,7 @@ func (p *Problem) held(axis int, at int64) bool {
 	return is && to != at
 }
 
-// cost is what a board's cycle costs whose longest move is move.
+// cost is the price of a board's cycle with the given longest move.
 func (p *Problem) cost(move int64) money {
 	if p.Price == 0 || p.Pace.Feed == 0 {
 		return money{}

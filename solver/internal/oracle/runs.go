@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// stationed gives a board's stations with one at either end.
+// stationed gives a board's stations, with one at either end.
 func stationed(b *wood.Board) []wood.Station {
 	st := slices.Clone(b.Stations)
 	if s := st[0]; s.X > 0 {
@@ -63,8 +63,8 @@ func runsOf(b *wood.Board, st []wood.Station, trim, p, q int64) [][2]int64 {
 	return kept
 }
 
-// Bare takes the refused defects out of the runs of the band from l to r: from every
-// run, one defect after the other.
+// Bare removes the refused defects from the runs of the band from l to r: from every run,
+// one defect after the other.
 func Bare(b *wood.Board, it *order.Item, l, r int64, runs [][2]int64) [][2]int64 {
 	for _, d := range b.Defects {
 		if slices.Contains(it.Accepts, d.Kind) || int64(d.FromY) >= r || int64(d.ToY) <= l {

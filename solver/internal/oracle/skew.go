@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Skewed gives the board as it lies at a skew in nanometres per metre, worked out
-// in rational numbers and rounded to whole nanometres, halves away from zero.
+// Skewed gives the board as it lies at a skew in nanometres per metre, computed in
+// rational numbers and rounded to whole nanometres, halves away from zero.
 func Skewed(b *wood.Board, skew int64) wood.Board {
 	to := *b
 	if skew == 0 {

@@ -8,13 +8,13 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// trial goes through the settings at one skew.
+// trial tries the settings at one skew.
 type trial struct {
 	p      *Problem
 	most   int
 	answer *Answer
-	kinds  map[uint64]*Plan // by how often each item comes, four bits each
-	turn   wood.Turn        // in which p has the board lie
+	kinds  map[uint64]*Plan // by the count of each item, four bits each
+	turn   wood.Turn        // the turn of the board of p
 	skew   int64
 	board  *lying
 	pos    []int64
@@ -25,7 +25,7 @@ type trial struct {
 	pockets []*pocket
 	items   []int
 	only    []int       // the items by pocket that may be assigned; nil: all
-	whole   func(*Plan) // gets every plan; nil: nobody does
+	whole   func(*Plan) // gets every plan; may be nil
 	sum     [MaxItems]int64
 	largest [MaxItems]int64
 	strips  [MaxItems][]int64 // what each strip of an item counts
@@ -121,7 +121,7 @@ func (t *trial) setting(f int64) {
 	t.answer.Settings = append(t.answer.Settings, t.here)
 }
 
-// assign gives pocket i and those after it every item that they may have.
+// assign gives pocket i and the following ones every item that they may have.
 func (t *trial) assign(i int, kind uint64, at Plan) {
 	if i == len(t.pockets) {
 		t.done(kind, &at)
@@ -155,8 +155,8 @@ func (t *trial) assign(i int, kind uint64, at Plan) {
 	t.assign(i+1, kind, at)
 }
 
-// capped reports whether the strips of an item but the largest already come to what
-// is open.
+// capped reports whether the strips of an item but the largest already reach what is
+// open.
 func (t *trial) capped(item int) bool {
 	it := &t.p.Items[item]
 	if t.p.forced(item) > 0 {
@@ -176,8 +176,8 @@ func (t *trial) capped(item int) bool {
 	return t.sum[item]-t.largest[item] >= open
 }
 
-// beyond reports whether the strips of a forced item beyond those forced, the smallest of
-// them, are more than what the forced ones leave open.
+// beyond reports whether the strips of a forced item other than the forced ones, the
+// smallest of them, exceed what the forced ones leave open.
 func (t *trial) beyond(item int) bool {
 	it := &t.p.Items[item]
 	strips := slices.Clone(t.strips[item])
@@ -215,7 +215,7 @@ func (t *trial) beyond(item int) bool {
 	return sum/unit >= open
 }
 
-// obeys reports whether a whole plan has all strips that are forced.
+// obeys reports whether a whole plan has all forced strips.
 func (t *trial) obeys() bool {
 	if t.p.By != nil {
 		for item, n := range t.p.By.Forced {
@@ -227,7 +227,7 @@ func (t *trial) obeys() bool {
 	return true
 }
 
-// done takes a whole plan.
+// done records a whole plan.
 func (t *trial) done(kind uint64, at *Plan) {
 	if t.answer.Plans++; !t.obeys() {
 		return

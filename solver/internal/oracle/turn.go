@@ -15,8 +15,8 @@ var reverses = map[wood.Turn]struct{ along, across bool }{
 	wood.EndOverEnd:   {true, false}, // about its width
 }
 
-// turns lists the ways in which the board can come to the saw. A straight near edge
-// keeps to the fence.
+// turns lists the turns in which the board can come to the saw. A straight near edge
+// stays at the fence.
 func (p *Problem) turns() []wood.Turn {
 	all := []wood.Turn{wood.AsScanned}
 	for _, w := range p.Saw.Turns {
@@ -27,7 +27,7 @@ func (p *Problem) turns() []wood.Turn {
 	return all
 }
 
-// turning is what a turn costs.
+// turning is the cost of a turn.
 func (p *Problem) turning(t wood.Turn) money {
 	for _, w := range p.Saw.Turns {
 		if w.Turn == t {
@@ -37,7 +37,7 @@ func (p *Problem) turning(t wood.Turn) money {
 	return money{}
 }
 
-// turned gives the problem of the board as it then lies, point by point.
+// turned gives the problem with the board turned, point by point.
 func (p *Problem) turned(t wood.Turn) *Problem {
 	by := reverses[t]
 	q := *p

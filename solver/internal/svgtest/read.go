@@ -1,4 +1,4 @@
-// Package svgtest reads drawings back, for the tests of what draws them.
+// Package svgtest reads drawings back, for tests of the packages that draw them.
 package svgtest
 
 import (
@@ -11,13 +11,13 @@ import (
 	"testing"
 )
 
-// Element is an SVG element as it was read back.
+// Element is an SVG element that was read back.
 type Element struct {
 	Name, Text string
 	Attr       map[string]string
 }
 
-// Number gives an attribute that has to be one.
+// Number gives an attribute, which must be a number.
 func (e Element) Number(t *testing.T, name string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(e.Attr[name], 64)
@@ -27,7 +27,7 @@ func (e Element) Number(t *testing.T, name string) float64 {
 	return v
 }
 
-// Parse reads a drawing; it fails where that is no XML.
+// Parse reads a drawing; it fails the test if that is not XML.
 func Parse(t *testing.T, doc []byte) (all []Element) {
 	t.Helper()
 	for d := xml.NewDecoder(bytes.NewReader(doc)); ; {

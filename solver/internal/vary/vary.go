@@ -1,5 +1,5 @@
-// Package vary changes problems at random, so that what was found once is looked for
-// nearby. Nothing but tests imports it.
+// Package vary changes problems at random, to look for errors near one that was found.
+// Only tests import it.
 package vary
 
 import (
@@ -13,9 +13,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Of gives a problem like another one, the same for the same seed: it changes heights
-// and places of stations, where blades and fence stand and move, widths, values and
-// caps. What comes out is valid and small enough to try every setting of it at once.
+// Of gives a problem similar to another, the same for the same seed: it changes heights
+// and places of stations, places and travels of blades and fence, widths, values and
+// caps. The result is valid and small enough to try every setting.
 func Of(p *rip.Problem, seed uint64) *rip.Problem {
 	r := rand.New(rand.NewPCG(seed, 0x5eed))
 	for {
@@ -160,7 +160,7 @@ func (v *variation) item(i int) {
 	}
 }
 
-// cap has an item want a few strips, more or less, or as many as there are.
+// cap makes an item want a few strips, more or less, or any number.
 func (v *variation) cap(it *order.Item) {
 	it.Made = 0
 	if v.IntN(5) == 0 {
@@ -176,7 +176,7 @@ func (v *variation) cap(it *order.Item) {
 	if v.IntN(5) == 0 {
 		it.Measure, strip = order.ByPieces, 1
 	}
-	it.Required = strip * (1 + v.Int64N(3)) // so that a strip more or less is one of a micrometre
+	it.Required = strip * (1 + v.Int64N(3)) // so that strips end within a micrometre of what is open
 	switch v.IntN(4) {
 	case 0:
 		it.Required += v.Int64N(3) - 1
@@ -188,11 +188,11 @@ func (v *variation) cap(it *order.Item) {
 	}
 }
 
-// mostTries bounds how many assignments to pockets brute force looks at; most are
-// ruled out by the first strip that does not fit.
+// mostTries limits how many assignments to pockets brute force tries; most are ruled out
+// by the first strip that does not fit.
 const mostTries = 60_000
 
-// shrink takes stops and items away until every setting can be tried at once.
+// shrink removes stops and items until every setting can be tried.
 func (v *variation) shrink() {
 	s := &v.p.Saw
 	for {

@@ -13,12 +13,11 @@ type Arbor struct {
 var named = []string{"FFFFFF", "MFFM", "FMFM", "FMFMFM", "FFMM", "MFMM", "FMMM", "FMMMM", "MMFMM", "MMFFMM", "MMMFMMM",
 	"MMMM", "MMMMM", "MMMMMMM"}
 
-// drawn is how many arbors come from the seed.
+// drawn is how many arbors are drawn from the seed.
 const drawn = 10
 
-// Arbors lists those that the search has been measured on and ten that the seed
-// draws: 2 to 9 blades in any mixture, every other one with its fixed blades off the
-// step.
+// Arbors lists those on which the search has been measured and ten drawn from the seed: 2
+// to 9 blades in any mixture, every other one with its fixed blades between stops.
 func Arbors(seed uint64) []Arbor {
 	var all []Arbor
 	for i, b := range named {

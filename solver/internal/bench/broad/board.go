@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// board draws the outline. How far edges stray shrinks with boards that are narrow.
+// board draws the outline. Edges stray less on narrow boards.
 func (d *draw) board(b *wood.Board) {
 	b.Length = length(d.length)
 	n := map[string]int{"clean": 2, "rough": 80, "waney": 40, "width": 16, "straight": 20}[d.Edges]
@@ -49,7 +49,7 @@ func (d *draw) board(b *wood.Board) {
 	b.StraightNear = d.Edges == "straight"
 }
 
-// roughen adds what a saw or a scanner leaves at every station.
+// roughen adds the roughness of a saw or a scanner at every station.
 func (d *draw) roughen(e []float64, much float64) {
 	for i := range e {
 		e[i] += much * d.Float64()
@@ -71,7 +71,7 @@ func (d *draw) wander(e []float64, deep float64) {
 	}
 }
 
-// spoil scatters knots over the board and has every other item crosscut.
+// spoil scatters knots over the board and makes every other item crosscut.
 func (d *draw) spoil() {
 	p := d.Problem
 	if d.Spoil == "defects" || d.Spoil == "both" {

@@ -1,7 +1,7 @@
-// Package broad draws broad cases: boards, saws and orders of many kinds in any
-// mixture, so that a search is not judged by the saws that it was tuned on. All are
-// synthetic. A case comes from a seed, an arbor and a number alone, whatever the
-// search that it is to measure: draws of one seed are the same for every revision.
+// Package broad draws broad cases: boards, saws and orders of many kinds in any mixture,
+// so that a search is not judged by the saws on which it was tuned. All are synthetic. A
+// case depends on a seed, an arbor and a number alone, not on the search that it
+// measures: draws of one seed are the same for every revision.
 package broad
 
 import (
@@ -16,11 +16,11 @@ import (
 
 const mm = unit.Millimetre
 
-// Features say of what kind a case is, each by a word that Choices lists.
+// Features classify a case, each by a word that Choices lists.
 type Features struct {
 	Values string // how the widths are valued
 	Caps   string // which items are nearly made
-	Range  string // what a range is worth by area, against the widths
+	Range  string // a range's worth by area, compared with the widths
 	Widths string // how many fixed widths
 	Edges  string
 	Spoil  string // defects, crosscut lengths
@@ -32,25 +32,25 @@ type Features struct {
 type Case struct {
 	Seed  uint64
 	Arbor Arbor
-	// Number tells the cases of one seed and arbor apart.
+	// Number distinguishes the cases of one seed and arbor.
 	Number int
 	Features
 	Problem *rip.Problem
 }
 
-// Name tells how to draw the case again.
+// Name says how to draw the case again.
 func (c *Case) Name() string {
 	return fmt.Sprintf("seed %d, %s, number %d", c.Seed, c.Arbor.Name, c.Number)
 }
 
-// Choice is one feature: its values, each as likely as it is often in the list.
+// Choice is one feature and its values, each as likely as it is frequent in the list.
 type Choice struct {
 	Name   string
 	Values []string
 	of     func(*Features) *string
 }
 
-// Of gives the value that the feature has.
+// Of gives the value of the feature.
 func (c *Choice) Of(f *Features) string { return *c.of(f) }
 
 // Choices lists the features, in the order in which they are drawn.
@@ -82,7 +82,7 @@ func source(seed uint64, arbor, number int) *rand.Rand {
 	return rand.New(rand.NewChaCha8(key))
 }
 
-// Draw gives one case with features that are wanted, or nil: so a case is the same
+// Draw gives one case if its features are wanted, otherwise nil: so a case is the same
 // whatever else is left out. Nil for wanted takes all.
 func Draw(seed uint64, a Arbor, number int, wanted func(*Features) bool) *Case {
 	r := source(seed, a.index, number)
@@ -93,7 +93,7 @@ func Draw(seed uint64, a Arbor, number int, wanted func(*Features) bool) *Case {
 	if wanted != nil && !wanted(&c.Features) {
 		return nil
 	}
-	for { // few draws break a limit of the service: boards with too many stops
+	for { // few draws exceed a limit of the service: boards with too many stops
 		d := &draw{Rand: r, Case: c, step: steps[c.Step]}
 		d.width = 60 * math.Pow(1300.0/60, r.Float64())
 		d.length = float64(1200 + r.IntN(3700))
@@ -112,7 +112,7 @@ func Draw(seed uint64, a Arbor, number int, wanted func(*Features) bool) *Case {
 	}
 }
 
-// draw is a case in the making.
+// draw is a case in progress.
 type draw struct {
 	*rand.Rand
 	*Case

@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Every case is one that the service takes, comes out the same each time, and every
-// value of every feature comes.
+// The service accepts every case, the same draw gives the same case, and every value of
+// every feature is drawn.
 func TestDraw(t *testing.T) {
 	number := raced.Fewer(40)
 	seen := map[string]int{}

@@ -14,21 +14,21 @@ import (
 var Moments = []time.Duration{500 * time.Microsecond, time.Millisecond, 2 * time.Millisecond, 5 * time.Millisecond,
 	20 * time.Millisecond, 100 * time.Millisecond}
 
-// Curve is what plans are worth that a search has when it is stopped, as parts of the
-// best known: parts[moment][case].
+// Curve is the worth of the plans that a search has when it is stopped, as fractions of
+// the best known: parts[moment][case].
 type Curve struct {
 	parts [][]float64
-	late  [][]time.Duration // beyond the moment, to the answer
+	late  [][]time.Duration // from the moment to the answer
 }
 
-// Stops is what a solver has for one case when it is stopped at each moment.
+// Stops are a solver's results for one case when it is stopped at each moment.
 type Stops struct {
 	Parts []float64 // of the best known
 	Late  []time.Duration
 }
 
-// Stopped stops a solver at each moment. The best known is the best of these plans and
-// of what the reference finds within a limit; where it is worth nothing there is no case.
+// Stopped stops a solver at each moment. The best known is the best of these plans and of
+// what the reference finds within a limit; if that is worth nothing, there is no case.
 func Stopped(s, reference Solver, p *rip.Problem, scale Scale, limit time.Duration) (*Stops, error) {
 	best, _, err := Timed(reference, p, scale.Here(limit))
 	if err != nil {
@@ -57,7 +57,7 @@ func Stopped(s, reference Solver, p *rip.Problem, scale Scale, limit time.Durati
 	return c, nil
 }
 
-// Add takes a case.
+// Add adds a case.
 func (c *Curve) Add(one *Stops) {
 	if c.parts == nil {
 		c.parts, c.late = make([][]float64, len(Moments)), make([][]time.Duration, len(Moments))
@@ -68,8 +68,8 @@ func (c *Curve) Add(one *Stops) {
 	}
 }
 
-// Print writes a line for each moment: the parts, how many plans are worth 0 where any is
-// worth something, and when the answers came.
+// Print writes a line for each moment: the fractions, how many plans are worth 0 although
+// some plan is worth something, and when the answers came.
 func (c *Curve) Print(w io.Writer) {
 	fmt.Fprintf(w, "%-10s %7s %8s %8s %8s %8s %8s %10s %10s\n", "limit", "cases", "1 %", "10 %", "25 %", "median", "worth 0", "99 % by", "all by")
 	for i, all := range c.parts {

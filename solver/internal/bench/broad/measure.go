@@ -11,8 +11,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Solver solves a problem and polls stop, if there is one, while it does: two of them
-// can be measured beside each other.
+// Solver solves a problem and meanwhile polls stop, if it is not nil, so that two solvers
+// can be compared.
 type Solver struct {
 	Name  string
 	Solve func(p *rip.Problem, stop func() bool) (*rip.Result, error)
@@ -23,24 +23,24 @@ var Search = Solver{"the search", func(p *rip.Problem, stop func() bool) (*rip.R
 	return rip.Solve(p, rip.Options{Stop: stop})
 }}
 
-// Intervals is the search without its tables over heights: what they are measured
-// against, and checked by.
+// Intervals is the search without its tables over heights, for comparison with them and
+// for checking them.
 var Intervals = Solver{"by intervals", func(p *rip.Problem, stop func() bool) (*rip.Result, error) {
 	return rip.Solve(p, rip.Options{Stop: stop, Method: rip.ByIntervals})
 }}
 
-// Scale makes times of this machine into those of one on which the line case of the
-// search of reference takes Line.
+// Scale converts times of this machine to those of one on which the reference search
+// takes Line for the line case.
 type Scale struct {
 	Measured time.Duration // the line case here
 	Factor   float64       // Line / Measured
 }
 
-// Line is what the line case M F F M counts as.
+// Line is the nominal time of the line case M F F M.
 const Line = 40 * time.Microsecond
 
-// Calibrate measures a solver on the line case: the median over the boards of the
-// least of several solves, without a limit.
+// Calibrate measures a solver on the line case: the median over the boards of the least
+// of several solves, without a limit.
 func Calibrate(s Solver) (Scale, error) {
 	const boards = 200
 	line := cases.Line.With("", "MFFM")
@@ -64,14 +64,14 @@ func Calibrate(s Solver) (Scale, error) {
 	return Scale{m, float64(Line) / float64(m)}, nil
 }
 
-// Of scales a time measured here.
+// Of converts a time measured here to the scale.
 func (s Scale) Of(d time.Duration) time.Duration { return time.Duration(float64(d) * s.Factor) }
 
-// Here gives what a scaled time is here.
+// Here converts a scaled time to one here.
 func (s Scale) Here(d time.Duration) time.Duration { return time.Duration(float64(d) / s.Factor) }
 
-// Timed solves with a limit of the thread's processor time, if any, and gives what it
-// took.
+// Timed solves with a limit of the thread's processor time, if any, and gives the time
+// that it took.
 func Timed(s Solver, p *rip.Problem, limit time.Duration) (*rip.Result, time.Duration, error) {
 	runtime.LockOSThread()
 	defer runtime.UnlockOSThread()
@@ -84,8 +84,8 @@ func Timed(s Solver, p *rip.Problem, limit time.Duration) (*rip.Result, time.Dur
 	return r, cases.Thread() - from, err
 }
 
-// Differ tells in what two results contradict each other, or "". Of two proven plans
-// all must be equal; no bound may lie below a plan of the other's.
+// Differ says where two results contradict each other, or "". Two proven plans must be
+// equal in everything; no bound may be below a plan of the other.
 func Differ(a, b *rip.Result) string {
 	switch {
 	case a.Bound.Cmp(b.Best.Worth) < 0:
@@ -104,17 +104,17 @@ func Differ(a, b *rip.Result) string {
 	return ""
 }
 
-// Solution of a case by one solver; the time is scaled.
+// Solution is a solver's result for a case; the time is scaled.
 type Solution struct {
 	*rip.Result
 	Took time.Duration
 }
 
-// quick is what a solve takes that is worth repeating.
+// quick is the longest solve that is repeated.
 const quick = 5 * time.Millisecond
 
-// Solved solves a problem with each of the solvers, quick ones several times: the
-// least time counts.
+// Solved solves a problem with each of the solvers, quick ones several times: the least
+// time counts.
 func Solved(solvers []Solver, p *rip.Problem, scale Scale, limit time.Duration, repeats int) ([]Solution, error) {
 	all := make([]Solution, len(solvers))
 	for i, s := range solvers {

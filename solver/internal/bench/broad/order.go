@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// widths draws the saw's cutting and the fixed widths, without values. One in ten
+// widths draws the saw's kerf and gaps and the fixed widths, without values. One in ten
 // widths is wide.
 func (d *draw) widths(s *saw.Saw) {
 	d.cutting(s)
@@ -63,7 +63,7 @@ func (d *draw) values() {
 	}
 }
 
-// perArea is about what an item brings a square metre, in millionths.
+// perArea is the approximate value of an item per square metre, in millionths.
 func (d *draw) perArea(it *order.Item) float64 {
 	switch it.Basis {
 	case order.PerLength:
@@ -98,7 +98,7 @@ func (d *draw) random() {
 		Value: int64(mean), LeastLength: length(d.between(300, 900))})
 }
 
-// crosscut gives an item six lengths, worth about what the whole strip was.
+// crosscut gives an item six lengths, with about the worth of the whole strip.
 func (d *draw) crosscut(it *order.Item) {
 	if it.Random {
 		return
@@ -113,7 +113,7 @@ func (d *draw) crosscut(it *order.Item) {
 	}
 }
 
-// caps says how much of each item is still open.
+// caps draws how much of each item is still open.
 func (d *draw) caps() {
 	items := d.Problem.Items
 	switch d.Caps {
@@ -121,11 +121,11 @@ func (d *draw) caps() {
 		for _, i := range d.Perm(len(items))[:2] {
 			d.open(&items[i], d.between(0.3, 1))
 		}
-	case "each": // one strip: what is open is less
+	case "each": // less than one strip is open
 		for i := range items {
 			d.open(&items[i], d.between(0.2, 1))
 		}
-	case "last": // filled, less than a strip, some strips, plenty
+	case "last": // full, less than a strip, some strips, plenty
 		for i := range items {
 			d.open(&items[i], [...]float64{0, d.between(0.02, 1), d.between(1, 4), 1000}[d.IntN(4)])
 		}
@@ -135,7 +135,7 @@ func (d *draw) caps() {
 	}
 }
 
-// open leaves so many strips of an item open: widths by length, one in ten by pieces,
+// open leaves a number of strips of an item open: widths by length, one in ten by pieces,
 // the range by area.
 func (d *draw) open(it *order.Item, strips float64) {
 	of := d.length * 1000 // micrometres

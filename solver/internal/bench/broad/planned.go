@@ -2,13 +2,12 @@ package broad
 
 import "math"
 
-// planned gives values by area as a planner would: those that make the order's
-// widths come in the shares in which they are wanted, over boards of several widths.
-// At them many ways to rip a board are worth nearly the same, which makes boards hard.
-// They are the minimum of the mean worth of the best plan, by multiplicative updates
-// (Arora, Hazan and Kale, The multiplicative weights update method, 2012), on straight
-// boards in whole units of 2 mm, by a code of its own: the search that is measured
-// must not change what is drawn.
+// planned gives values by area as a planner would: those at which the order's widths are
+// cut in the wanted shares, over boards of several widths. At them many ways to rip a
+// board are worth nearly the same, which makes boards hard. They minimise the mean worth
+// of the best plan, by multiplicative updates (Arora, Hazan and Kale, The multiplicative
+// weights update method, 2012), on straight boards in whole units of 2 mm, by independent
+// code: the measured search must not change what is drawn.
 func (d *draw) planned() []int64 {
 	items := d.Problem.Items
 	n := len(items)
@@ -71,7 +70,7 @@ func normalise(v []float64) {
 	}
 }
 
-// knapsack has the best worth of at most so many strips, a kerf each, in so much
+// knapsack has the best worth of up to a number of strips, each with a kerf, in each
 // width, and the last strip of it.
 type knapsack struct {
 	kerf  float64
@@ -93,7 +92,7 @@ func (k *knapsack) fill(room, strips int) {
 				continue
 			}
 			if w > 0 {
-				k.best[m][w], k.last[m][w] = k.best[m][w-1], -2 // as with less
+				k.best[m][w], k.last[m][w] = k.best[m][w-1], -2 // as with less width
 			}
 			for i, iw := range k.width {
 				if left := w - iw - kerf; left >= 0 {
@@ -106,7 +105,7 @@ func (k *knapsack) fill(room, strips int) {
 	}
 }
 
-// at gives the worth in so much width, and make adds the strips.
+// at gives the worth in a width, and make adds the strips.
 func (k *knapsack) at(strips int, mm float64) float64 {
 	if mm <= 0 {
 		return 0
@@ -131,7 +130,7 @@ func (k *knapsack) make(strips int, mm float64, made []float64) {
 	}
 }
 
-// between gives the item, or -1, that fills what lies between two fixed blades.
+// between gives the item that fills the space between two fixed blades, or -1.
 func (k *knapsack) between(mm float64) int {
 	best := -1
 	for i, w := range k.exact {
@@ -142,15 +141,15 @@ func (k *knapsack) between(mm float64) int {
 	return best
 }
 
-// coarse is the saw as the planner sees it: moving blades before the first fixed
-// one and beyond the last, and parts between fixed blades with so many strips.
+// coarse is the saw as the planner sees it: moving blades before the first fixed one and
+// beyond the last, and parts between fixed blades with a number of strips.
 type coarse struct {
 	before, beyond, most int
 	parts                []part
 	anchored             bool
 }
 
-// part lies between two fixed blades; moving ones there may stand against either.
+// part lies between two fixed blades; moving ones in it may stand against either.
 type part struct {
 	to     float64 // from the first fixed blade
 	room   float64

@@ -5,9 +5,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// saw draws kerf, gap and where blades stand. Each has a home, pockets of 45 to 110
-// mm apart; moving blades travel about it, or over the whole arbor. Fixed blades
-// mostly stand so that what lies between two of them is a width of the order, as a
+// saw draws kerf, gap and the places of blades. Each has a home, with pockets of 45 to
+// 110 mm between homes; moving blades travel about it, or over the whole arbor. Fixed
+// blades mostly stand so that the space between two of them is a width of the order, as a
 // mill sets them.
 func (d *draw) saw(s *saw.Saw) {
 	homes := d.homes(s)
@@ -63,7 +63,7 @@ func (d *draw) homes(s *saw.Saw) []unit.Length {
 	return homes
 }
 
-// cutting draws what blades take and what may lie between them.
+// cutting draws the kerf and what may lie between blades.
 func (d *draw) cutting(s *saw.Saw) {
 	s.Step = d.step
 	s.Kerf = d.coarse([]float64{2.4, 2.8, 3.2, 3.6, 4, 4.8}[d.IntN(6)])

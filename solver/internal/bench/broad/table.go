@@ -17,7 +17,7 @@ type Times struct {
 	Memory   int // of these, ended by memory
 }
 
-// Add takes one more.
+// Add adds one result.
 func (t *Times) Add(r *rip.Result, took time.Duration) {
 	t.Took = append(t.Took, took)
 	if !r.Proven {
@@ -28,7 +28,7 @@ func (t *Times) Add(r *rip.Result, took time.Duration) {
 	}
 }
 
-// part gives the time that so many of a thousand stay within.
+// part gives the time within which a number of thousandths stay.
 func (t *Times) part(thousandths int) time.Duration {
 	return t.Took[((len(t.Took)-1)*thousandths+999)/1000]
 }
@@ -41,7 +41,7 @@ type Table struct {
 	names  []string
 }
 
-// NewTable has columns for each solver.
+// NewTable gives a table with columns for each solver.
 func NewTable(by func(*Case) string, solvers []Solver) *Table {
 	t := &Table{By: by, groups: map[string][]*Times{}}
 	for _, s := range solvers {
@@ -50,7 +50,7 @@ func NewTable(by func(*Case) string, solvers []Solver) *Table {
 	return t
 }
 
-// Add takes one case that a solver has solved.
+// Add adds a case that a solver has solved.
 func (t *Table) Add(c *Case, solver int, r *rip.Result, took time.Duration) {
 	key := t.By(c)
 	g := t.groups[key]
@@ -64,7 +64,7 @@ func (t *Table) Add(c *Case, solver int, r *rip.Result, took time.Duration) {
 	g[solver].Add(r, took)
 }
 
-// Print writes the groups in the order in which they came.
+// Print writes the groups in the order in which they were added.
 func (t *Table) Print(w io.Writer) {
 	for i, name := range t.names {
 		fmt.Fprintf(w, "%-34s %7s %10s %10s %10s %10s  %s\n", name, "cases", "median", "99 %", "99.9 %", "longest", "not proven")
@@ -107,8 +107,8 @@ func short(d time.Duration) string {
 	}
 }
 
-// Key gives what a case is grouped by: arbor, limited (wide or limited travel), all,
-// or features, separated by commas.
+// Key gives the function by which cases are grouped: arbor, limited (wide or limited
+// travel), all, or features, separated by commas.
 func Key(names string) (func(*Case) string, error) {
 	var parts []func(*Case) string
 	for name := range strings.SplitSeq(names, ",") {

@@ -7,9 +7,9 @@ import (
 	"time"
 )
 
-// Busy is the processor time that this process has used, which other programmes
-// on the machine lengthen far less than the time by the clock. It counts in steps
-// of up to a tenth of a millisecond. Where it is not known it is always 0.
+// Busy is the processor time that this process has used, on which other programmes on the
+// machine have far less effect than on the time by the clock. Its resolution is up to a
+// tenth of a millisecond. If it is not known, it is always 0.
 func Busy() time.Duration {
 	var u syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {

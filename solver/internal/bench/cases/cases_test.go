@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Every board is one that the service would take, comes out the same each time,
-// and differs from seed to seed.
+// The service accepts every board, the same seed gives the same board, and different
+// seeds give different ones.
 func TestProblems(t *testing.T) {
 	for _, c := range Targets() {
 		for seed := range uint64(20) {
@@ -26,8 +26,8 @@ func TestProblems(t *testing.T) {
 	}
 }
 
-// BenchmarkSolve solves a case's boards one after the other, so that a run of
-// some multiple of 50 has each as often as the others.
+// BenchmarkSolve solves a case's boards one after the other, so that in a multiple of 50
+// iterations all boards are equally frequent.
 func BenchmarkSolve(b *testing.B) {
 	const boards = 50
 	for _, c := range Targets() {

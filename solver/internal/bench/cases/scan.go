@@ -8,10 +8,10 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// scan gives a board as a scanner sees it: a reading every few centimetres, edges
-// that wander with the grain, wane, a splinter or a flake of bark here and there,
-// and the scanner's own noise, all rounded to the tenth of a millimetre that
-// scanners tell. How much of each is invented.
+// scan gives a board as a scanner sees it: a reading every few centimetres, edges that
+// wander with the grain, wane, a splinter or a flake of bark here and there, and the
+// scanner's own noise, all rounded to a tenth of a millimetre as scanners do. The amount
+// of each is invented.
 func (c Shape) scan(r *rand.Rand, long float64) wood.Board {
 	crook, taper := r.NormFloat64()*6, math.Abs(r.NormFloat64())*7
 	near, far := c.edge(r), c.edge(r)
@@ -31,10 +31,10 @@ func (c Shape) scan(r *rand.Rand, long float64) wood.Board {
 // edge gives how far an edge lies inside the straight one, reading by reading.
 func (c Shape) edge(r *rand.Rand) []float64 {
 	const (
-		along   = 0.9  // of a wander that is left at the next reading
-		wander  = 0.35 // mm of it that is new
+		along   = 0.9  // of the wander, kept at the next reading
+		wander  = 0.35 // mm of new wander
 		noise   = 0.12 // mm, of the scanner
-		splints = 0.01 // readings that a splinter or bark spoils
+		splints = 0.01 // share of readings with a splinter or bark
 	)
 	e := make([]float64, c.Stations)
 	at := r.NormFloat64()

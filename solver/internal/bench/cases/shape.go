@@ -1,7 +1,7 @@
-// Package cases has the boards, saws and orders that the search is measured on.
-// All are invented, and each comes from its seed alone. The package uses nothing
-// but what the solver exports, so that it can be built beside an older solver and
-// measure that: see .ci/compare.
+// Package cases has the boards, saws and orders on which the search is measured. All are
+// invented, and each depends on its seed alone. The package uses only what the solver
+// exports, so that it can be built with an older solver and measure that: see
+// .ci/compare.
 package cases
 
 import (
@@ -21,14 +21,14 @@ type Shape struct {
 	Blades   string  // F fixed, M moving, along the arbor
 	Width    float64 // mm
 	Stations int
-	Items    int     // fixed widths; a random range comes on top
-	Caps     int     // of the fixed widths, the first so many have one that binds
+	Items    int     // fixed widths; a random range is added
+	Caps     int     // that many of the first fixed widths have a cap that binds
 	Step     float64 // mm
 	Defects  int     // with six crosscut lengths on half the items
 	Scan     bool    // edges as a scanner sees them, see scan
 }
 
-// Line is the case that the service is built for, saw apart.
+// Line is the case that the service is built for, without a saw.
 var Line = Shape{Width: 300, Stations: 16, Items: 10, Caps: 2, Step: 0.1}
 
 // With gives the case on another saw, under a name.
@@ -37,7 +37,7 @@ func (c Shape) With(name, blades string) Shape {
 	return c
 }
 
-// Targets are the cases that times are wanted of; the last ones have no target.
+// Targets are the cases with targets of time; the last ones have none.
 func Targets() []Shape {
 	knotty := Line.With("line case, 20 defects, 6 lengths", "MFFM")
 	knotty.Defects = 20
@@ -75,7 +75,7 @@ func (c Shape) Problem(seed uint64) *rip.Problem {
 		w := length(float64(280+r.IntN(700)) / 10)
 		it := order.Item{ID: fmt.Sprint("w", i), Min: w, Max: w, Value: int64(800+r.IntN(600)) * 10_000,
 			LeastLength: length(float64(300 + r.IntN(900)))}
-		if i < c.Caps { // what is open is less than one strip: the cap binds
+		if i < c.Caps { // less than one strip is open: the cap binds
 			it.Measure, it.Required = order.ByLength, int64(p.Board.Length)/1000*6/10
 		}
 		p.Items = append(p.Items, it)
@@ -85,7 +85,7 @@ func (c Shape) Problem(seed uint64) *rip.Problem {
 	return p
 }
 
-// spoil scatters knots of a few centimetres and has every other item crosscut.
+// spoil scatters knots of a few centimetres and makes every other item crosscut.
 func (c Shape) spoil(r *rand.Rand, p *rip.Problem) {
 	for range c.Defects {
 		x, y := length(r.Float64()*(p.Board.Length.MM()-60)), length(r.Float64()*c.Width)
@@ -136,7 +136,7 @@ func pushed(b wood.Board, least unit.Length) wood.Board {
 	return b
 }
 
-// saw with 250 mm of fence travel, standing where some board left it.
+// saw with 250 mm of fence travel, where some board left it.
 func (c Shape) saw(r *rand.Rand) saw.Saw {
 	s := saw.Saw{Kerf: length(3.2), Step: length(c.Step), Gap: 20 * mm, LeastStrip: 20 * mm, Trim: length(3.2)}
 	s.Fence = saw.Travel{Max: 250 * mm, Current: length(float64(r.IntN(250)))}

@@ -6,9 +6,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// Thread gives the processor time of the thread at hand, in nanoseconds, which other
-// programmes on the machine hardly lengthen. Whoever compares two readings must stay
-// on the thread: runtime.LockOSThread. What the collector does beside is not in it.
+// Thread gives the processor time of the current thread, on which other programmes on the
+// machine have hardly any effect. To compare two readings, stay on the thread:
+// runtime.LockOSThread. The garbage collector's other threads are not included.
 func Thread() time.Duration {
 	var t unix.Timespec
 	if unix.ClockGettime(unix.CLOCK_THREAD_CPUTIME_ID, &t) != nil {

@@ -6,5 +6,5 @@ import "time"
 
 var start = time.Now()
 
-// Thread gives the time by the clock: that of a thread is not known here.
+// Thread gives the time by the clock, since that of a thread is not known here.
 func Thread() time.Duration { return time.Since(start) }

@@ -1,6 +1,6 @@
 // Package worst draws the hardest requests that the published limits allow: the most
-// stations, defects, items, lengths, blades, stops and angles, alone and together. It
-// is where limits of time and memory are measured.
+// stations, defects, items, lengths, blades, stops and angles, alone and together. Limits
+// of time and memory are measured on them.
 package worst
 
 import (
@@ -23,13 +23,13 @@ type Case struct {
 	Problem   rip.Problem
 	RunnersUp int
 	Terms     paced.Terms // Price 0: none
-	// Check says that a setting is to be checked, not searched: Fence and Blades.
+	// Check says that the setting Fence and Blades is to be checked, instead of a search.
 	Check       bool
 	Skew, Fence unit.Length
 	Blades      []unit.Length
 }
 
-// Solve answers the case. The plan is nil where the saw cannot take it.
+// Solve answers the case. The plan is nil if the saw cannot take it.
 func (c *Case) Solve(o rip.Options) (*rip.Result, error) {
 	if c.Check {
 		checked, err := rip.Check(&c.Problem, c.Skew, c.Fence, c.Blades, o)
@@ -42,7 +42,7 @@ func (c *Case) Solve(o rip.Options) (*rip.Result, error) {
 	return paced.Solve(&c.Problem, c.Terms, o)
 }
 
-// String says in short what is large about it.
+// String says briefly what is large about it.
 func (c *Case) String() string {
 	p, moving, cuts := &c.Problem, 0, 0
 	for i := range p.Saw.Blades {
@@ -64,8 +64,8 @@ func (c *Case) String() string {
 	return s
 }
 
-// Draw gives the case of a seed. It is valid, but for lengths that may combine in too
-// many ways.
+// Draw gives the case of a seed. It is valid, except that lengths may combine in too many
+// ways.
 func Draw(seed uint64) *Case {
 	for try := uint64(0); ; try++ {
 		r := rand.New(rand.NewPCG(seed, try))
@@ -80,7 +80,7 @@ const mm = float64(unit.Millimetre)
 
 func length(v float64) unit.Length { return unit.Length(math.Round(v * mm)) }
 
-// upTo draws a size: often the greatest, else anything by its logarithm.
+// upTo draws a size: often the greatest, otherwise any, uniformly by its logarithm.
 func upTo(r *rand.Rand, most int) int {
 	if r.IntN(2) == 0 {
 		return most
@@ -187,7 +187,7 @@ func drawItems(r *rand.Rand, p *rip.Problem) {
 	ranges := []float64{0, 0.1, 0.5, 1}[r.IntN(4)]
 	capped := []float64{0, 0.3, 1}[r.IntN(3)]
 	crosscut := []float64{0, 0, 0.2, 1}[r.IntN(4)]
-	alike := r.IntN(3) == 0 // worth much the same by area
+	alike := r.IntN(3) == 0 // nearly the same worth by area
 	kinds := r.IntN(2) * r.IntN(order.MaxAccepted+1)
 	for i := range n {
 		low := p.Saw.LeastStrip.MM() + r.Float64()*[]float64{2, 100, 500}[r.IntN(3)]

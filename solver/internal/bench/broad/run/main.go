@@ -1,11 +1,11 @@
-// Command run measures the search on broad cases: what boards of each arbor take, in
+// Command run measures the search on broad cases: the times of boards for each arbor, in
 // processor time scaled to a machine on which the line case takes 40 us.
 //
 //	go run ./solver/internal/bench/broad/run [-seed 1] [-boards 1250] [-limit 2s]
 //	    [-arbors FFMM,FMMM] [-travel wide] [-edges rough,waney] ... [-by arbor,limited]
 //
-// Each feature has a flag of its own; boards counts those that are drawn for an arbor
-// and a filter leaves fewer, the same ones.
+// Each feature has its own flag; boards counts the draws for an arbor, of which a filter
+// keeps some unchanged.
 package main
 
 import (
@@ -19,8 +19,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
 )
 
-// solvers are measured side by side: the first is that which the others are compared
-// with.
+// solvers are measured side by side: the others are compared with the first.
 var solvers = []broad.Solver{broad.Search}
 
 func main() {
@@ -70,7 +69,7 @@ func run(seed uint64, boards int, limit time.Duration, names, by string, repeats
 	tables := []*broad.Table{broad.NewTable(key, solvers), broad.NewTable(total, solvers)}
 	differ := 0
 	for _, a := range arbors {
-		// Anew for each arbor: how fast a busy machine is changes by the minute.
+		// Again for each arbor: the speed of a busy machine changes by the minute.
 		scale, err := broad.Calibrate(solvers[0])
 		if err != nil {
 			return err
