@@ -2,26 +2,26 @@ package tally
 
 import "math/big"
 
-// Terms are what all packs of a call are accounted by.
+// Terms apply to all packs of a call.
 type Terms struct {
-	Rule       Rule  // the one that governs
+	Rule       Rule  // the governing rule
 	Basis      Basis // of the figures given
 	Allowance  Allowance
 	Instrument Instrument
-	// Past are packs that were accounted before, in the order in which they were
-	// received. They count in the suppliers' accuracy.
+	// Past are the packs accounted earlier, in the order received. They count in the
+	// suppliers' accuracy.
 	Past []Past
 }
 
-// Account is what a pack comes to. Figures are in board feet by the rule and on
-// the basis of the terms; nil where there is none.
+// Account is the account of one pack. Figures are in board feet by the rule and on the
+// basis of the terms; nil if there is none.
 type Account struct {
 	// Sums of the boards measured, by every rule; nil without boards.
 	Sums *Sums
-	// Measured is the wood measured, with the least and the most that it can be.
+	// Measured is the wood measured; Least and Most bound its true amount.
 	Measured, Least, Most *big.Rat
-	Tallied               *big.Rat // what the supplier says
-	Pieces                int64    // boards in the supplier's tally; 0: it does not say
+	Tallied               *big.Rat // by the supplier
+	Pieces                int64    // boards in the supplier's tally; 0: not stated
 	Comparison            *Comparison
 	Findings              []Finding
 	Left                  *Left
@@ -30,15 +30,15 @@ type Account struct {
 // Comparison of a whole pack with its supplier's tally.
 type Comparison struct {
 	Difference *big.Rat // measured less tallied
-	Percent    *big.Rat // of what is tallied; nil if that is nothing
-	Money      *big.Rat // what the difference costs or brings
-	// Lacking and Surplus are how many board feet short of the tally, and beyond
-	// it, measurement error and the rounding of a total can explain.
+	Percent    *big.Rat // of the amount tallied; nil if that is 0
+	Money      *big.Rat // the price of the difference
+	// Lacking and Surplus are the board feet short of the tally, and beyond it, that
+	// measurement error and the rounding of a total cannot explain.
 	Lacking, Surplus *big.Rat
 	Verdict          Verdict
 }
 
-// Verdict says what a difference means.
+// Verdict is the meaning of a difference.
 type Verdict int
 
 // The verdicts.
@@ -48,8 +48,8 @@ const (
 	Exceeds                // there is more wood than tallied
 )
 
-// account does all for a pack but what is left, for which the suppliers'
-// accuracy is needed first.
+// account fills in everything except what is left, which needs the suppliers' accuracy
+// first.
 func (t *Terms) account(p *Pack) *Account {
 	a := &Account{Findings: p.findings()}
 	if len(p.Boards) > 0 {
@@ -91,14 +91,14 @@ func (t *Terms) compare(p *Pack, a *Account, within *big.Rat) *Comparison {
 	return c
 }
 
-// Convert brings board feet to the basis of the terms.
+// Convert converts board feet to the basis of the terms.
 func (t *Terms) Convert(v *big.Rat, from Basis) *big.Rat {
 	return t.Allowance.Convert(v, from, t.Basis)
 }
 
-// value gives what board feet on the basis of the terms cost. The price is per
-// thousand board feet as the supplier tallied them, so that a change of basis
-// changes no money.
+// value gives the price of board feet on the basis of the terms. The price is per
+// thousand board feet as the supplier tallied them, so a change of basis changes no
+// money.
 func (t *Terms) value(p *Pack, boardFeet *big.Rat) *big.Rat {
 	v := new(big.Rat).Set(boardFeet)
 	if p.Tally != nil {

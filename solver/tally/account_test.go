@@ -20,8 +20,8 @@ func account(t *testing.T, terms Terms, packs ...Pack) *Result {
 	return r
 }
 
-// What is consumed and what is left add up exactly to what came, by every rule,
-// and the bounds on what is left hold it.
+// What is consumed and what is left add up exactly to what was received, by every rule,
+// and what is left lies within its bounds.
 func TestLeftAddsUp(t *testing.T) {
 	for seed := range uint64(500) {
 		r := rand.New(rand.NewPCG(seed, 6))
@@ -46,8 +46,8 @@ func TestLeftAddsUp(t *testing.T) {
 	}
 }
 
-// A pack known by its tally, of which some boards came to the saw and some went
-// through a run of which only sums are known.
+// A pack known by its tally: some boards were scanned at the saw, others went through a
+// run of which only sums are known.
 func TestLeftByTally(t *testing.T) {
 	b := board(in(8, 1), ft(12, 1)) // 8 board feet of 4/4
 	b.Pieces = 10
@@ -67,14 +67,14 @@ func TestLeftByTally(t *testing.T) {
 	want(t, "left after the run", l.BoardFeet, 240, 1)
 	want(t, "exactly", l.Least, 240, 1)
 	l = account(t, Terms{}, p).Accounts[0].Left
-	// By surface measure each of the ten may count up to 1/2 ft2 more or less,
-	// and what its length has beyond whole feet (up to 8/12 ft2) less.
+	// By surface measure each of the ten may count up to 1/2 ft2 more or less, and up to
+	// 8/12 ft2 less for its length beyond whole feet.
 	want(t, "least", l.Least, 235, 1)
 	if most, _ := l.Most.Float64(); math.Abs(most-(240+5+10*8/12.)) > 1e-9 {
 		t.Errorf("most %v", most)
 	}
 
-	// A record of three packs, 2 % short on average and by 1 % spread.
+	// A record of three packs: 2 % short on average, with a spread of 1 %.
 	past := func(measured int64) Past {
 		return Past{Supplier: "Fenmoor", Tallied: big.NewRat(1000, 1), Measured: big.NewRat(measured, 1)}
 	}
@@ -90,7 +90,7 @@ func TestLeftByTally(t *testing.T) {
 		t.Errorf("with a record: %v to %v, %v", least, most, l.Record)
 	}
 
-	// More consumed than tallied: nothing is left, and it is said.
+	// If more is consumed than was tallied, nothing is left and the excess is reported.
 	p.Boards[0].Pieces = 60
 	l = account(t, Terms{Rule: ExactVolume}, p).Accounts[0].Left
 	want(t, "nothing left", l.BoardFeet, 0, 1)
@@ -100,7 +100,7 @@ func TestLeftByTally(t *testing.T) {
 	}
 }
 
-// A pack of which nothing is known but boards that were consumed has no rest.
+// If only the consumed boards of a pack are known, what is left is unknown.
 func TestLeftUnknown(t *testing.T) {
 	r := account(t, Terms{}, Pack{Thickness: unit.Inch, Scope: ConsumedSoFar, Boards: []Board{board(in(8, 1), ft(12, 1))}})
 	if r.Accounts[0].Left != nil || r.All.LeftUnknown != 1 {
@@ -162,11 +162,11 @@ func TestGroups(t *testing.T) {
 	}
 }
 
-// Mean, spread and trend of differences of -1, 0, 4 % over three packs: mean 1,
-// variance (4 + 1 + 9) / 2 = 7, slope 5/2, and residuals 1/2, -1, 1/2 with
-// 3/2 / 1 / 2 for the slope's variance. The mean lies within 4.303 times its error of
-// sqrt(7/3): the 0.975 of Student's t with two degrees of freedom, by the table of
-// the NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2.
+// Mean, spread and trend of differences of -1, 0 and 4 % over three packs: the mean is 1,
+// the variance (4 + 1 + 9) / 2 = 7, the slope 5/2; the residuals are 1/2, -1 and 1/2, so
+// the variance of the slope is 3/2 / 1 / 2. The interval of the mean is 4.303 times its
+// standard error of sqrt(7/3) on either side: the 0.975 quantile of Student's t with two
+// degrees of freedom (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2).
 func TestAccuracy(t *testing.T) {
 	past := func(who string, measured int64) Past {
 		return Past{Supplier: who, Tallied: big.NewRat(100, 1), Measured: big.NewRat(measured, 1)}
@@ -193,8 +193,8 @@ func TestAccuracy(t *testing.T) {
 	want(t, "measured", a.Measured, 303, 1)
 }
 
-// A record's ends over their error are Student's t: values of the same table, for 2, 3,
-// 6, 11, 31 and 101 packs.
+// The half-width of the interval over the standard error is Student's t: values of the
+// same table, for 2, 3, 6, 11, 31 and 101 packs.
 func TestRecordByStudentsT(t *testing.T) {
 	for n, want := range map[int]float64{2: 12.706, 3: 4.303, 6: 2.571, 11: 2.228, 31: 2.042, 101: 1.984} {
 		var a Accuracy
@@ -209,7 +209,8 @@ func TestRecordByStudentsT(t *testing.T) {
 	}
 }
 
-// Short and narrow boards are listed with their limits; the limit itself is met.
+// Short and narrow boards are listed with their limits; a board exactly at a limit
+// passes.
 func TestFindings(t *testing.T) {
 	p := Pack{Thickness: unit.Inch, LeastWidth: in(4, 1), LeastLen: ft(6, 1), Boards: []Board{
 		board(in(4, 1), ft(6, 1)), board(in(4, 1)-1, ft(6, 1)), board(in(5, 1), ft(6, 1)-1)}}
@@ -219,7 +220,7 @@ func TestFindings(t *testing.T) {
 	}
 }
 
-// What is out of bounds is refused as a whole, by name.
+// Values out of bounds are refused, all of them by name.
 func TestFaults(t *testing.T) {
 	good := func() Pack { return Pack{Thickness: unit.Inch, Boards: []Board{board(in(4, 1), ft(6, 1))}} }
 	for path, spoil := range map[string]func(*Pack){

@@ -7,30 +7,28 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Past is a pack that was accounted before: both figures by one rule and on one
-// basis.
+// Past is a pack accounted earlier: both figures by one rule and on one basis.
 type Past struct {
 	Supplier          string
 	Tallied, Measured *big.Rat // board feet; Tallied above 0
 }
 
-// Accuracy is how a supplier's tallies were met over many packs: statistics of
-// the differences, measured less tallied in per cent of tallied. Every pack
-// counts alike.
+// Accuracy is how accurate a supplier's tallies were over many packs: statistics of the
+// differences, measured less tallied, in per cent of tallied. Every pack counts alike.
 type Accuracy struct {
 	Supplier string
-	Packs    int // how many packs it rests on
+	Packs    int // how many packs it is based on
 	Mean     float64
-	// Low and High are where the supplier's own mean lies, as likely as RecordLevel:
+	// Low and High are the confidence interval of the supplier's mean at RecordLevel, from
 	// Student's t with Packs - 1 degrees of freedom. Both are Mean for 1 pack.
 	Low, High float64
 	// Spread is the standard deviation between packs (n - 1); 0 for one pack.
 	Spread float64
-	// Trend is the slope, in per cent a pack, of the straight line fitted by
-	// least squares through the differences in their order; TrendError is its
-	// standard error. Both are 0 for fewer than 3 packs.
+	// Trend is the slope, in per cent per pack, of the least-squares line through the
+	// differences in their order; TrendError is its standard error. Both are 0 for fewer
+	// than 3 packs.
 	Trend, TrendError float64
-	// All packs together.
+	// Tallied and Measured are the sums over all packs.
 	Tallied, Measured *big.Rat
 }
 
@@ -66,11 +64,10 @@ func (t *Terms) accuracy(packs []Pack, accounts []*Account) []*Accuracy {
 	return all
 }
 
-// RecordLevel is how likely a supplier's own mean lies within Low and High: 95 %, as
-// is common practice.
+// RecordLevel is the confidence level of Low and High: 95 %, as is common practice.
 const RecordLevel = 0.95
 
-// fit takes mean, spread and trend.
+// fit computes mean, interval, spread and trend.
 func (a *Accuracy) fit(y []float64) {
 	n := float64(len(y))
 	for _, v := range y {

@@ -7,9 +7,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// BenchmarkPack accounts a pack of 5,000 boards against a tally of its counts, by
-// the costliest path: every rule, bounds, comparison, findings and what is left.
-// The target is well under 100 ms.
+// BenchmarkPack accounts a pack of 5,000 boards against a tally by counts, on the most
+// expensive path: every rule, bounds, comparison, findings and what is left. The target
+// is well under 100 ms.
 func BenchmarkPack(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 8))
 	truth := make([]Board, 5000)

@@ -20,8 +20,8 @@ type Board struct {
 	// Consumed says that the board is no longer in the pack.
 	Consumed bool
 
-	// face is twice the face in square nanometres where it was scanned; nil: it
-	// is a rectangle.
+	// face is twice the face in square nanometres of a scanned board; nil: it is a
+	// rectangle.
 	face *big.Int
 }
 
@@ -33,23 +33,23 @@ const (
 	MaxPieces    = 1_000_000 // in a pack
 )
 
-// TakenAt says where on a scanned board its width is taken for the rules that
-// need one.
+// TakenAt says where the width of a scanned board is measured, for the rules that need
+// one.
 type TakenAt int
 
 // The places.
 const (
-	// AtThird is a third of the length from the narrower end: how tapering
-	// lumber is measured (common practice).
+	// AtThird is one third of the length from the narrower end: how tapering lumber is
+	// measured (common practice).
 	AtThird TakenAt = iota
-	// AtMean is the face over the length.
+	// AtMean is the mean width: the face over the length.
 	AtMean
 	// AtLeast is the narrowest place.
 	AtLeast
 )
 
-// Scanned makes a board of one piece out of a scan without faults. Its width is
-// rounded to the nearest nanometre; its face is exact.
+// Scanned makes a board of one piece from a scan without faults. Its width is rounded to
+// the nearest nanometre; its face is exact.
 func Scanned(b *wood.Board, at TakenAt) Board {
 	out := Board{Length: b.Length, Thickness: b.Thickness, Pieces: 1, face: twiceFace(b)}
 	switch at {
@@ -94,15 +94,15 @@ func widthAt(b *wood.Board, x *big.Rat) unit.Length {
 	return last.Far - last.Near
 }
 
-// nearestLength gives num/den to the nearest whole number, halves up.
+// nearestLength gives num/den rounded to the nearest whole number, halves up.
 func nearestLength(num, den *big.Int) unit.Length {
 	n := new(big.Int).Lsh(num, 1)
 	n.Add(n, den)
 	return unit.Length(n.Quo(n, new(big.Int).Lsh(den, 1)).Int64())
 }
 
-// twiceFace adds up the trapezoids between stations; the edges are held level
-// beyond the first and the last one.
+// twiceFace adds up the trapezoids between stations; before the first station and after
+// the last one the edges run level.
 func twiceFace(b *wood.Board) *big.Int {
 	sum, part := new(big.Int), new(big.Int)
 	add := func(dx, widths unit.Length) {

@@ -8,15 +8,15 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// fair is the instrument that the simulations read with.
+// fair is the instrument of the simulated readings.
 var fair = Instrument{
 	Width:     Error{SD: 500 * unit.Micrometre, Bias: 200 * unit.Micrometre},
 	Length:    Error{SD: 3 * unit.Millimetre, Bias: unit.Millimetre},
 	Thickness: Error{SD: 200 * unit.Micrometre, Bias: 100 * unit.Micrometre},
 }
 
-// read gives boards as an instrument reads them, with shared errors at the worst
-// end of their bounds: low in one pack, high in the next.
+// readings gives boards as an instrument reads them, with shared errors at the limit of
+// their bounds: low in one pack, high in the next.
 func readings(r *rand.Rand, in Instrument, boards []Board, sign unit.Length) []Board {
 	off := func(e Error) unit.Length { return sign*e.Bias + unit.Length(r.NormFloat64()*float64(e.SD)) }
 	out := make([]Board, len(boards))
@@ -31,8 +31,8 @@ func readings(r *rand.Rand, in Instrument, boards []Board, sign unit.Length) []B
 	return out
 }
 
-// packs are kinds of packs: those of random sizes, and those that a reading error
-// hits hardest because every board just makes what it counts for.
+// packKinds draw boards of random sizes, and boards that a reading error hits hardest
+// because each only just makes the size that it counts for.
 var packKinds = map[string]func(*rand.Rand) Board{
 	"random widths and lengths": func(r *rand.Rand) Board {
 		return Board{Width: in(4, 1) + unit.Length(r.Int64N(int64(in(8, 1)))),
@@ -56,10 +56,10 @@ var packKinds = map[string]func(*rand.Rand) Board{
 	},
 }
 
-// On 1,000 correct packs of each kind, tallied by their suppliers without a
-// mistake and read with errors of the model, at most 5 % of the verdicts may be
-// false, by whichever rule. Half of them are tallied by counts and half by a
-// total to the whole board foot. The seeds are fixed.
+// On 1,000 correct packs of each kind, tallied by their suppliers without a mistake and
+// read with errors of the model, at most 5 % of the verdicts may be false, by any rule.
+// Half of the packs are tallied by counts, half by a total to the whole board foot. The
+// seeds are fixed.
 func TestFalseClaims(t *testing.T) {
 	const boards = 40
 	tallies := raced.Fewer(1000)
@@ -98,8 +98,8 @@ func TestFalseClaims(t *testing.T) {
 	}
 }
 
-// A model that explained everything would make no false claim either: packs that
-// lack one board in twenty are found out.
+// A model that explained every difference would make no false claim either: packs that
+// lack one board in twenty must be found out.
 func TestTrueClaims(t *testing.T) {
 	const tallies, boards = 200, 120
 	var found [rules]int
@@ -130,8 +130,7 @@ func TestTrueClaims(t *testing.T) {
 	t.Logf("found out by rule, of %d: %v", tallies, found)
 }
 
-// With an instrument that is never off, whatever differs is claimed, and what
-// does not is not.
+// With an instrument without error, every difference is claimed, and nothing else.
 func TestPerfectInstrument(t *testing.T) {
 	boards := []Board{board(in(8, 1), ft(12, 1)), board(in(6, 1), ft(9, 1))}
 	for _, c := range []struct {

@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// Bounds on a call and on its packs that keep every sum inside its integers.
+// Limits on a call and its packs that keep every sum within its integers.
 const (
 	MaxPacks     = 1_000
 	MaxBoards    = 20_000 // entries of boards, or lines of a tally, in a pack
@@ -17,8 +17,8 @@ const (
 	MaxSurface   = 1_000 // square feet of one piece
 )
 
-// faults lists what would break the sums. The paths are those of packs and
-// boards; whoever reads a request knows its fields better and says more.
+// faults lists what would overflow the sums. The paths are those of packs and boards; the
+// caller, who knows the fields of the request, reports more.
 func (t *Terms) faults(packs []Pack) fault.List {
 	var l fault.List
 	if t.Rule < 0 || int(t.Rule) >= rules {

@@ -12,15 +12,15 @@ const (
 	Scant              // thinner than nominal less the tolerance
 )
 
-// Finding is a board outside the limits stated for its pack.
+// Finding is a board outside the limits set for its pack.
 type Finding struct {
 	Board           int // index in Pack.Boards
 	Kind            Kind
 	Measured, Least unit.Length
 }
 
-// findings lists what is short, narrow or scant as it was read: whether an error
-// of the reading could excuse it is not asked.
+// findings lists boards that were read as short, narrow or scant. Measurement error is
+// not taken into account.
 func (p *Pack) findings() (all []Finding) {
 	tolerance := p.Scant
 	if tolerance < 0 {

@@ -7,31 +7,30 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Error is how far readings of one kind may be off.
+// Error is the measurement error of one kind of reading.
 type Error struct {
-	SD   unit.Length // standard deviation of what differs from board to board
-	Bias unit.Length // bound on what is the same for all boards: calibration
+	SD   unit.Length // standard deviation of the part that differs from board to board
+	Bias unit.Length // bound on the part that all boards share: calibration
 }
 
 // Instrument is the model of measurement error.
 //
-// A reading is the true size plus an error of its own, normal with mean 0 and
-// the standard deviation SD, independent of all others, plus an error that all
-// readings share, of which only a bound, Bias, is known. Thickness errors count
-// only where thickness is measured, for MetricVolume.
+// A reading is the true size plus two errors: one independent for each reading, normal
+// with mean 0 and standard deviation SD, and one shared by all readings, of which only a
+// bound, Bias, is known. Thickness errors count only if thickness is measured, for
+// MetricVolume.
 //
-// A supplier who tallied by the governing rule without a mistake is to be
-// accused in at most one case in forty, and to be thanked for wood that is not
-// there in at most one in forty, whatever the pack is like: also where every
-// board was cut to just make the next foot, and every reading that falls short
-// of it costs a foot. So for the three rules that round, each board gets the
-// benefit of the doubt: its sizes may be off by z SD + Bias, with z so great that
-// with 39 chances in 40 no reading of the whole pack is off by more (z is the
-// normal quantile at 1 - 1/(40 k), k the number of readings). The most that the
-// tally can then be is the rule's sum over the largest sizes, halves up; the
-// least, over the smallest, halves down. For the two volumes, and for the widths
-// that a block adds up, errors of boards even out, so that z times the root of
-// the summed squares bounds them, beside the shared errors in full.
+// A supplier who tallied by the governing rule without a mistake should be accused of
+// lacking wood in at most one case in forty, and credited with surplus wood in at most
+// one in forty, whatever the pack: even if every board was cut to just make the next
+// foot, so that every low reading costs a foot. For the three rules that round, each
+// board therefore gets the benefit of the doubt: its sizes may be off by z SD + Bias,
+// with z such that with probability 39/40 no reading of the whole pack is off by more (z
+// is the normal quantile at 1 - 1/(40 k), k the number of readings). The tally is then at
+// most the rule's sum over the largest sizes, halves up, and at least its sum over the
+// smallest, halves down. For the two volumes, and for the summed widths of a block,
+// errors of single boards even out: the bound is z times the root of the summed squares,
+// plus the shared errors in full.
 type Instrument struct {
 	Width, Length, Thickness Error
 }
@@ -39,18 +38,18 @@ type Instrument struct {
 // risk is the probability of a false claim in one direction.
 const risk = 0.025
 
-// quantile of the standard normal distribution.
+// quantile is the quantile function of the standard normal distribution.
 func quantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
 
-// most is the error that with all but the risk given none of so many readings
-// passes.
+// most is the error that, except with probability risk, none of that many readings
+// exceeds.
 func (e Error) most(readings int64, risk float64) unit.Length {
 	z := quantile(1 - risk/float64(max(readings, 1)))
 	return e.Bias + unit.Length(math.Ceil(z*float64(e.SD)))
 }
 
-// Range gives the least and the most board feet by a rule that the boards which
-// take accepts can truly have, for all that the readings say.
+// Range gives the least and the most board feet, by a rule, that the boards accepted by
+// take can truly have, given their readings.
 func (in Instrument) Range(r Rule, boards []Board, nominal unit.Length, take func(*Board) bool) (least, most *big.Rat) {
 	switch r {
 	case ExactVolume, MetricVolume:
@@ -80,7 +79,7 @@ func (in Instrument) Range(r Rule, boards []Board, nominal unit.Length, take fun
 	return thick(low, parts, nominal), thick(high, parts, nominal)
 }
 
-// rounded is what one board of this size counts, exact halves up or down.
+// rounded is what one board of this size counts for, with exact halves up or down.
 func rounded(r Rule, w, l unit.Length, up bool) int64 {
 	t, ft := turns{down: !up}, feet(l)
 	if r == EndTally {
@@ -127,8 +126,8 @@ func (in Instrument) volume(r Rule, boards []Board, nominal unit.Length, take fu
 	return quantile(1-risk)*math.Sqrt(variance) + shared
 }
 
-// block bounds a block tally: half of the risk is for lengths that pass a whole
-// foot, half for the summed widths.
+// block bounds a block tally: half of the risk is for lengths that cross a whole foot,
+// half for the summed widths.
 func (in Instrument) block(boards []Board, nominal unit.Length, take func(*Board) bool) (least, most *big.Rat) {
 	l := in.Length.most(pieces(boards, take), risk/2)
 	var low, high, squares float64 // inches times feet
@@ -150,7 +149,7 @@ func (in Instrument) block(boards []Board, nominal unit.Length, take func(*Board
 	by := quantile(1-risk/2) * float64(in.Width.SD) / float64(unit.Inch) * math.Sqrt(squares)
 	for ft, used := range blocks {
 		if used {
-			by += float64(ft) / 2 // its own rounding
+			by += float64(ft) / 2 // rounding of the block itself
 		}
 	}
 	one := thick(1, inchesInFoot, nominal)
@@ -158,7 +157,7 @@ func (in Instrument) block(boards []Board, nominal unit.Length, take func(*Board
 	return notNegative(least.Mul(least, one)), most.Mul(most, one)
 }
 
-// ratOf takes a bound over into exact figures, so that sums with it stay exact.
+// ratOf converts a bound to a rational, so that sums with it stay exact.
 func ratOf(f float64) *big.Rat { return new(big.Rat).SetFloat64(f) }
 
 func notNegative(r *big.Rat) *big.Rat {

@@ -2,37 +2,37 @@ package tally
 
 import "math/big"
 
-// Left is what remains of a pack.
+// Left is what is left of a pack.
 type Left struct {
 	BoardFeet *big.Rat // not below 0
-	// Over is what was consumed beyond what the pack held by its tally.
+	// Over is what was consumed beyond the supplier's tally.
 	Over *big.Rat
-	// Least and Most bound what remains, for all that the readings and, where
-	// the rest is known by the supplier's tally alone, the supplier's record say.
+	// Least and Most bound what is left, given the readings and, if the rest is known only
+	// from the supplier's tally, the supplier's record.
 	Least, Most *big.Rat
-	// FromTally says that the rest was not measured: it is the supplier's tally
-	// less what was consumed.
+	// FromTally says that the rest was not measured: it is the supplier's tally less what
+	// was consumed.
 	FromTally bool
-	// Record says that Least and Most include how far the supplier's earlier
-	// tallies were off. Without one they include measurement error alone.
+	// Record says that Least and Most include the errors of the supplier's earlier
+	// tallies. Otherwise they include measurement error alone.
 	Record bool
-	Boards int64    // how many boards remain; below 0: not known
+	Boards int64    // how many boards are left; below 0: not known
 	Value  *big.Rat // at the pack's price
 }
 
-// leastRecord is how many packs a supplier's record must rest on to be used.
+// leastRecord is the least number of packs for a supplier's record to be used.
 const leastRecord = 3
 
-// spreads is how many standard deviations of the record the bounds allow: about
-// 19 chances in 20.
+// spreads is the number of standard deviations of the record within the bounds: a
+// probability of about 95 %.
 const spreads = 2
 
 func consumed(b *Board) bool { return b.Consumed }
 func kept(b *Board) bool     { return !b.Consumed }
 
-// left gives what remains, or nil where neither a tally nor the whole pack is
-// known. What is consumed and what is left add up exactly to what came: the rest
-// is the whole less what was consumed, each tallied by the rule.
+// left gives what is left, or nil if neither a tally nor the whole pack is known. What is
+// consumed and what is left add up exactly to what was received: what is left is the
+// whole less what was consumed, each tallied by the rule.
 func (t *Terms) left(p *Pack, a *Account, record *Accuracy) *Left {
 	l := &Left{FromTally: a.Measured == nil || p.Scope == ConsumedSoFar}
 	var rest, less, more *big.Rat
@@ -40,7 +40,7 @@ func (t *Terms) left(p *Pack, a *Account, record *Accuracy) *Left {
 	case !l.FromTally:
 		gone := Measure(p.Boards, p.Thickness, consumed)
 		rest = new(big.Rat).Sub(a.Measured, t.Convert(gone.BoardFeet(t.Rule, p.Thickness), p.Basis))
-		// How far the rest may be off is up to its own boards.
+		// The error of the rest depends only on its own boards.
 		own := Measure(p.Boards, p.Thickness, kept).BoardFeet(t.Rule, p.Thickness)
 		least, most := t.Instrument.Range(t.Rule, p.Boards, p.Thickness, kept)
 		less = t.Convert(new(big.Rat).Sub(own, least), p.Basis)
@@ -86,7 +86,7 @@ func (t *Terms) left(p *Pack, a *Account, record *Accuracy) *Left {
 	return l
 }
 
-// share gives so many per cent of v.
+// share gives a percentage of v.
 func share(v *big.Rat, percent float64) *big.Rat {
 	s := ratOf(percent / 100)
 	return s.Mul(s, v)

@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Sums is what boards add up to by every rule, before thickness and names: all
-// of it whole numbers.
+// Sums are the totals of boards by every rule, before thickness is applied: all whole
+// numbers.
 type Sums struct {
 	Pieces  int64
 	Surface int64 // surface measure, square feet
@@ -18,12 +18,11 @@ type Sums struct {
 	Faces, Solid big.Int
 }
 
-// mostFeet is the longest whole length there is.
+// mostFeet is the greatest whole length in feet.
 const mostFeet = int64(MaxLength / unit.Foot)
 
-// Measure adds boards up in the order of the tally. Which boards are taken is
-// the caller's; nil takes all. The nominal thickness stands in where none was
-// measured.
+// Measure adds boards up in the order of the tally. It counts those that take accepts;
+// nil accepts all. The nominal thickness stands in where none was measured.
 func Measure(boards []Board, nominal unit.Length, take func(*Board) bool) *Sums {
 	var (
 		s            Sums
@@ -55,7 +54,7 @@ func Measure(boards []Board, nominal unit.Length, take func(*Board) bool) *Sums 
 	return &s
 }
 
-// twiceFace gives twice the face in square nanometres; it may use tmp for it.
+// twiceFace gives twice the face in square nanometres; tmp is scratch space.
 func (b *Board) twiceFace(tmp *big.Int) *big.Int {
 	if b.face != nil {
 		return b.face
@@ -63,7 +62,7 @@ func (b *Board) twiceFace(tmp *big.Int) *big.Int {
 	return tmp.Mul(big.NewInt(int64(b.Length)), big.NewInt(2*int64(b.Width)))
 }
 
-// solid is the thickness of the wood itself.
+// solid is the thickness of the wood itself: as measured, or nominal.
 func (b *Board) solid(nominal unit.Length) unit.Length {
 	if b.Thickness > 0 {
 		return b.Thickness
@@ -71,7 +70,7 @@ func (b *Board) solid(nominal unit.Length) unit.Length {
 	return nominal
 }
 
-// BoardFeet gives the sums by one rule, for a nominal thickness.
+// BoardFeet gives the sums in board feet by one rule, for a nominal thickness.
 func (s *Sums) BoardFeet(r Rule, nominal unit.Length) *big.Rat {
 	switch r {
 	case EndTally:
@@ -88,7 +87,7 @@ func (s *Sums) BoardFeet(r Rule, nominal unit.Length) *big.Rat {
 	return thick(s.Surface, 1, nominal)
 }
 
-// thick gives an area of so many parts of a square foot in board feet.
+// thick converts an area, in units of 1/parts of a square foot, to board feet.
 func thick(area, parts int64, nominal unit.Length) *big.Rat {
 	r := new(big.Rat).SetFrac64(int64(counted(nominal)), parts*int64(unit.Inch))
 	return r.Mul(r, new(big.Rat).SetInt64(area))

@@ -2,8 +2,7 @@ package tally
 
 import "math/big"
 
-// Basis says whether a figure is gross (the green wood) or net (what is left of
-// it once it is kiln-dried).
+// Basis says whether a figure is gross (green wood) or net (the same wood kiln-dried).
 type Basis int
 
 // The bases.
@@ -12,22 +11,20 @@ const (
 	Gross
 )
 
-// Convention is how a shrinkage allowance of so many per cent is meant.
+// Convention is how the percentage of a shrinkage allowance is meant.
 type Convention int
 
-// The conventions. Trade usage differs, so it is never assumed silently: answers
-// carry it.
+// The conventions. Trade usage differs, so answers always state which one applies.
 const (
-	// Subtract takes the allowance as a share of gross: net = gross x (1 - p).
-	// Read backwards it divides: gross = net / (1 - p), for instance by 0.93 for
-	// 7 %, or by 0.92 for 8 %.
+	// Subtract takes the allowance as a percentage of gross: net = gross x (1 - p), and
+	// conversely gross = net / (1 - p): divide by 0.93 for 7 %, by 0.92 for 8 %.
 	Subtract Convention = iota
-	// Divide takes the allowance as a share of net: net = gross / (1 + p), so
-	// that gross is net and p more.
+	// Divide takes the allowance as a percentage of net: net = gross / (1 + p), so gross
+	// is net plus p.
 	Divide
 )
 
-// Allowance turns gross into net and back.
+// Allowance converts gross to net and back.
 type Allowance struct {
 	Convention Convention
 	Percent    int64 // millionths of a per cent, 0 to MaxPercent
@@ -40,7 +37,7 @@ const MaxPercent = 50 * 1_000_000
 // wholePercent is 1 in millionths of a per cent.
 const wholePercent = 100 * 1_000_000
 
-// NetPerGross gives what a gross figure is multiplied with to be net.
+// NetPerGross gives the factor from gross to net.
 func (a Allowance) NetPerGross() *big.Rat {
 	if a.Convention == Divide {
 		return big.NewRat(wholePercent, wholePercent+a.Percent)
@@ -48,7 +45,7 @@ func (a Allowance) NetPerGross() *big.Rat {
 	return big.NewRat(wholePercent-a.Percent, wholePercent)
 }
 
-// Convert gives a figure in another basis.
+// Convert converts a figure from one basis to another.
 func (a Allowance) Convert(v *big.Rat, from, to Basis) *big.Rat {
 	switch {
 	case from == to:

@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// 1000 board feet gross are 930 net at 7 %, and $1800 a thousand gross is
-// $1935.48 net (a trade article of 2001; read). Conventions differ: subtract 7
-// %, divide by 0.93, divide by 0.92.
+// 1000 board feet gross are 930 net at 7 %, and $1800 per thousand gross is $1935.48 net
+// (a trade article of 2001; read). Conventions differ: subtract 7 %, divide by 0.93,
+// divide by 0.92.
 func TestGrossAndNet(t *testing.T) {
 	seven := Allowance{Subtract, 7_000_000}
 	want(t, "1000 gross", seven.Convert(big.NewRat(1000, 1), Gross, Net), 930, 1)
@@ -35,7 +35,7 @@ func TestGrossAndNet(t *testing.T) {
 	}
 }
 
-// A change of basis changes board feet and price a thousand, not money: 1000
+// A change of basis changes board feet and the price per thousand, but no money: 1000
 // board feet gross at $1800 are 930 net at $1935.48.
 func TestValueKeepsItsBasis(t *testing.T) {
 	terms := Terms{Basis: Net, Allowance: Allowance{Subtract, 7_000_000}}

@@ -17,9 +17,9 @@ type Pack struct {
 	Basis                Basis       // of the boards as measured
 	Scope                Scope
 	Runs                 []Run
-	LeastWidth, LeastLen unit.Length // below them a board is narrow, or short
-	// Scant is how much thinner than nominal a board may be; below 0: as
-	// ScantTolerance says for the basis.
+	LeastWidth, LeastLen unit.Length // narrower or shorter boards are findings
+	// Scant is how much thinner than nominal a board may be; below 0: ScantTolerance of
+	// the basis.
 	Scant unit.Length
 }
 
@@ -30,22 +30,20 @@ type Scope int
 const (
 	// WholePack: all boards of the pack; some may be marked as consumed.
 	WholePack Scope = iota
-	// ConsumedSoFar: only those that were already consumed, as they came to the
-	// saw.
+	// ConsumedSoFar: only the boards already consumed, as they reached the saw.
 	ConsumedSoFar
 )
 
-// Run is the lumber of the pack that a run of a line consumed, of which only
-// sums are known. Its boards are not among Pack.Boards, unless those are the
-// whole pack; then they are not marked as consumed there.
+// Run is the lumber of the pack consumed by a run of a line, of which only sums are
+// known. Its boards are not in Pack.Boards unless those are the whole pack; in that case
+// they are not marked as consumed there.
 type Run struct {
 	Boards int64
 	Face   unit.Area
 	Length unit.Length // of all boards together; 0: not known
 }
 
-// boardFeet gives a run's lumber: its face times the thickness that the rule
-// counts with.
+// boardFeet gives a run's lumber: its face times the thickness that the rule uses.
 func (r Run) boardFeet(rule Rule, nominal unit.Length) *big.Rat {
 	t := counted(nominal)
 	if rule == ExactVolume || rule == MetricVolume {
@@ -55,10 +53,10 @@ func (r Run) boardFeet(rule Rule, nominal unit.Length) *big.Rat {
 	return new(big.Rat).SetFrac(v.Mul(v, big.NewInt(int64(t))), doubleBoardFoot)
 }
 
-// within bounds how far a run's lumber by the rule may be from its face times
-// thickness. A rule that rounds may take up to half a foot more or less for each
-// board, and what the lengths have beyond whole feet less; widths and lengths
-// count as if all boards were alike, since no more is known of them.
+// within bounds the difference between a run's lumber by the rule and its face times
+// thickness. A rule that rounds may change each board by up to half a foot, and discards
+// what lengths have beyond whole feet; widths and lengths are taken as equal for all
+// boards, since only their sums are known.
 func (r Run) within(in Instrument, rule Rule, nominal unit.Length) (less, more *big.Rat) {
 	if r.Boards == 0 || r.Length == 0 {
 		return new(big.Rat), new(big.Rat)
@@ -90,13 +88,12 @@ const (
 	Surfaces
 )
 
-// Supplied is a supplier's tally. It is taken to be made by the rule that
-// governs.
+// Supplied is a supplier's tally. It is taken to follow the governing rule.
 type Supplied struct {
 	Form      Form
 	Basis     Basis
 	BoardFeet int64     // Total: millionths of a board foot
-	Counts    []Board   // Counts: of each size so many pieces, in the order of the tally
+	Counts    []Board   // Counts: the pieces of each size, in the order of the tally
 	Surfaces  []Surface // Surfaces
 }
 
@@ -106,9 +103,8 @@ type Surface struct {
 	Pieces     int64
 }
 
-// boardFeet gives the tally by the rule that governs, and how far it may be off
-// by its own rounding: a total is a whole number of board feet to those who
-// write tallies.
+// boardFeet gives the tally by the governing rule, and the error that its own rounding
+// may cause: suppliers write a total in whole board feet.
 func (s *Supplied) boardFeet(r Rule, nominal unit.Length) (feet, within *big.Rat) {
 	within = new(big.Rat)
 	switch s.Form {
@@ -125,7 +121,7 @@ func (s *Supplied) boardFeet(r Rule, nominal unit.Length) (feet, within *big.Rat
 	return big.NewRat(s.BoardFeet, 1_000_000), within.SetFrac64(1, 2)
 }
 
-// pieces gives how many boards the tally says there are; 0: it does not say.
+// pieces gives the number of boards by the tally; 0: not stated.
 func (s *Supplied) pieces() (n int64) {
 	for _, b := range s.Counts {
 		n += b.Pieces
@@ -136,10 +132,10 @@ func (s *Supplied) pieces() (n int64) {
 	return n
 }
 
-// ScantTolerance is how much thinner than nominal a board may be. Green lumber
-// must be of full thickness. Kiln-dried lumber of 3/8 in to 1 3/4 in may be 1/16
-// in scant, of 2 in and thicker 1/8 in (NHLA, Standard Kiln Dried Rule, 2023, p.
-// 56); what lies between counts with the former.
+// ScantTolerance is how much thinner than nominal a board may be. Green lumber must be of
+// full thickness. Kiln-dried lumber of 3/8 in to 1 3/4 in may be 1/16 in scant, of 2 in
+// and thicker 1/8 in (NHLA, Standard Kiln Dried Rule, 2023, p. 56); thicknesses in
+// between count with the former.
 func ScantTolerance(nominal unit.Length, b Basis) unit.Length {
 	switch {
 	case b == Gross || 8*nominal < 3*unit.Inch:

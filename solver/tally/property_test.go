@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// someBoards draws sizes on lattices of many finenesses, so that exact halves
-// and whole feet are common.
+// someBoards draws sizes on coarse and fine lattices, so that exact halves and whole feet
+// are common.
 func someBoards(r *rand.Rand, most int) []Board {
 	out := make([]Board, 1+r.IntN(most))
 	for i := range out {
@@ -33,16 +33,16 @@ func someThickness(r *rand.Rand) unit.Length {
 	return unit.Inch / 4 * unit.Length(1+r.IntN(16))
 }
 
-// Splitting a pack in two leaves the volumes as they are, and moves the others
-// by no more than their turns allow.
+// Splitting a pack in two leaves the volumes unchanged, and changes the others by no more
+// than their rounding allows.
 //
-// Surface measure: h exact halves are rounded up ceil(h/2) times, in two parts
-// ceil(h1/2) + ceil(h2/2) times, which is the same or 1 more. End tally: between
-// the whole and the second part the turn of every half may differ, but each
-// takes every other one up; the difference is a sum of lengths with alternating
-// signs, which need not fall: it is bounded by the lengths of the halves of the
-// second part. Block tally: rounding a sum and rounding its two parts differ by
-// less than 3/2 in and by a whole number: at most 1 in for each length.
+// Surface measure: of h exact halves ceil(h/2) are rounded up, in two parts ceil(h1/2) +
+// ceil(h2/2), which is the same or 1 more. End tally: a half may be rounded up in the
+// whole and down in the second part, but each rounds every other half up; the difference
+// is a sum of lengths with alternating signs. Since the lengths need not decrease, it is
+// bounded by the lengths of the halves in the second part. Block tally: rounding a sum
+// and rounding its two parts differ by less than 3/2 in and by a whole number: at most 1
+// in for each length.
 func TestSplit(t *testing.T) {
 	for seed := range uint64(raced.Fewer(3000)) {
 		r := rand.New(rand.NewPCG(seed, 1))
@@ -83,10 +83,10 @@ func TestSplit(t *testing.T) {
 	}
 }
 
-// Rounding stays within its bound of the unrounded measure of the same whole
-// feet: half a foot for each board, of which the exact halves add up to no more
-// than one half; half an inch of width for each board; half an inch for each
-// block. Lengths taken down only ever lessen.
+// Rounding stays within its bound of the unrounded measure at the same whole feet: half a
+// foot for each board, of which the exact halves add up to at most one half; half an inch
+// of width for each board; half an inch for each block. Rounding lengths down only ever
+// reduces a measure.
 func TestRoundingIsBounded(t *testing.T) {
 	for seed := range uint64(raced.Fewer(3000)) {
 		r := rand.New(rand.NewPCG(seed, 2))
@@ -130,8 +130,8 @@ func TestRoundingIsBounded(t *testing.T) {
 	}
 }
 
-// Volumes do not depend on the order of the boards, and a line of several pieces
-// is as many lines of one.
+// Volumes do not depend on the order of the boards, and a line of several pieces equals
+// that many lines of one.
 func TestOrderAndLines(t *testing.T) {
 	for seed := range uint64(raced.Fewer(500)) {
 		r := rand.New(rand.NewPCG(seed, 3))
@@ -163,8 +163,8 @@ func TestOrderAndLines(t *testing.T) {
 	}
 }
 
-// A scan of a rectangle is the rectangle; that of a trapezoid has the face and
-// the widths of geometry, whichever end is the narrower.
+// A scanned rectangle equals the rectangle; a scanned trapezoid has the face and widths
+// of geometry, whichever end is the narrower.
 func TestScanned(t *testing.T) {
 	const mm = unit.Millimetre
 	square := wood.Board{Length: 2400 * mm, Stations: []wood.Station{{X: 100 * mm, Near: 3 * mm, Far: 203 * mm}, {X: 2000 * mm, Near: 5 * mm, Far: 205 * mm}}}

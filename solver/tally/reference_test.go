@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// in gives num/den inches, which must be whole nanometres.
+// in gives num/den inches, which must be a whole number of nanometres.
 func in(num, den int64) unit.Length { return unit.Inch * unit.Length(num) / unit.Length(den) }
 
 func ft(num, den int64) unit.Length { return unit.Foot * unit.Length(num) / unit.Length(den) }
@@ -40,7 +40,7 @@ func TestUnits(t *testing.T) {
 	if s := fmt.Sprintf("%.12f", perCubicMetre); s != "423.776000657863" {
 		t.Errorf("1 m3 is %s board feet", s)
 	}
-	// A cubic metre of wood itself: 1 m x 1 m x 1 m.
+	// A cubic metre of wood: 1 m x 1 m x 1 m.
 	b := Board{Width: 1000 * unit.Millimetre, Length: 1000 * unit.Millimetre, Thickness: 1000 * unit.Millimetre, Pieces: 1}
 	want(t, "1 m3 by metric volume", CubicMetres(feetBy(MetricVolume, unit.Inch, b)), 1, 1)
 	// 2359.737225 and 2359.737226 circulate in public code and are wrong.
@@ -83,8 +83,8 @@ func TestExportTally(t *testing.T) {
 	want(t, "5 1/4 in x 8 1/2 ft", feetBy(EndTally, unit.Inch, board(in(21, 4), ft(17, 2))), 5*8, 12)
 }
 
-// Widths at exact half inches go up and down by turns (American Hardwood Export
-// Council, Measurement; read).
+// Widths at exact half inches go up and down in turn (American Hardwood Export Council,
+// Measurement; read).
 func TestExportTallyHalves(t *testing.T) {
 	half := board(in(11, 2), ft(12, 1))
 	for n, inches := range []int64{0, 6, 11, 17, 22} {
@@ -93,9 +93,9 @@ func TestExportTallyHalves(t *testing.T) {
 	}
 }
 
-// An exact half foot of surface measure goes up, then down, alternately through
-// the tally, other boards in between or not (second-hand, NHLA practice). A
-// line of several pieces counts as that many boards.
+// An exact half foot of surface measure goes up, then down, in turn through the tally,
+// whether or not other boards lie in between (second-hand, NHLA practice). A line of
+// several pieces counts as that many boards.
 func TestSurfaceMeasureHalves(t *testing.T) {
 	half, whole := board(in(6, 1), ft(9, 1)), board(in(8, 1), ft(12, 1)) // 4 1/2 and 8
 	want(t, "one", feetBy(SurfaceMeasure, unit.Inch, half), 5, 1)
@@ -107,7 +107,7 @@ func TestSurfaceMeasureHalves(t *testing.T) {
 	want(t, "and one more", feetBy(SurfaceMeasure, unit.Inch, three, half), 18, 1)
 }
 
-// Length is taken down to the whole foot, width keeps its fraction (second-hand).
+// Length is rounded down to the whole foot, width keeps its fraction (second-hand).
 func TestLengthDownWidthKept(t *testing.T) {
 	want(t, "6 3/4 in x 9 11/12 ft", feetBy(SurfaceMeasure, unit.Inch, board(in(27, 4), ft(119, 12))), 5, 1) // 5 1/16
 	want(t, "6 in x 10 ft less 1 nm", feetBy(SurfaceMeasure, unit.Inch, board(in(6, 1), ft(10, 1)-1)), 5, 1) // 4 1/2, first half
@@ -124,9 +124,9 @@ func TestThickness(t *testing.T) {
 	}
 }
 
-// Random-width lumber is tallied on surface measure, and where an end tally
-// disagrees the surface measure governs (NHLA para. 18, 2015 and 2023; read via
-// NHLA Rules Corner): so it is the rule where the caller names none.
+// Random-width lumber is tallied on surface measure, and if an end tally disagrees the
+// surface measure governs (NHLA para. 18, 2015 and 2023; read via NHLA Rules Corner): so
+// it is the default rule.
 func TestSurfaceMeasureGoverns(t *testing.T) {
 	var terms Terms
 	boards := []Board{board(in(21, 4), ft(8, 1))} // 3 1/2 up to 4, against 5 x 8 / 12
@@ -160,7 +160,7 @@ func TestPrintedTable(t *testing.T) {
 			}
 		}
 	}
-	// The same source: single sizes.
+	// From the same source: single sizes.
 	want(t, "1x12x10 ft", feetBy(ExactVolume, in(1, 1), board(in(12, 1), ft(10, 1))), 10, 1)
 	want(t, "2x6x12 ft", feetBy(ExactVolume, in(2, 1), board(in(6, 1), ft(12, 1))), 12, 1)
 	want(t, "1x6x96 in", feetBy(ExactVolume, in(1, 1), board(in(6, 1), in(96, 1))), 4, 1)
@@ -190,10 +190,10 @@ func TestScant(t *testing.T) {
 	}
 }
 
-// Mean surface measure per board of Appalachian red oak, ft2: FAS 9.1, Selects
-// 7.5, 1C 6.3, 2AC 6.2 (Wiedenbeck, Gatchell, Walker 1995, Forest Products
-// Journal 45(3):45-50, abstract; read). A surface-measure tally of ten boards
-// with such a mean comes to ten times as much in 4/4, and a quarter more in 5/4.
+// Mean surface measure per board of Appalachian red oak, ft2: FAS 9.1, Selects 7.5, 1C
+// 6.3, 2AC 6.2 (Wiedenbeck, Gatchell, Walker 1995, Forest Products Journal 45(3):45-50,
+// abstract; read). The surface measure of ten boards with that mean is ten times as much
+// in 4/4, and a quarter more in 5/4.
 func TestMeanBoardsByGrade(t *testing.T) {
 	for grade, tenths := range map[string]int64{"FAS": 91, "Selects": 75, "1C": 63, "2AC": 62} {
 		more := tenths % 10

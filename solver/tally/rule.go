@@ -6,10 +6,10 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Rule is a way to measure lumber. The package comment says each exactly.
+// Rule is a way to measure lumber. The package comment defines each.
 type Rule int
 
-// The rules, in the order in which figures are given.
+// The rules, in the order of the figures in an account.
 const (
 	SurfaceMeasure Rule = iota
 	EndTally
@@ -18,7 +18,7 @@ const (
 	MetricVolume
 )
 
-// rules is how many there are.
+// rules is the number of rules.
 const rules = int(MetricVolume) + 1
 
 // Rules lists all rules.
@@ -26,11 +26,11 @@ func Rules() []Rule {
 	return []Rule{SurfaceMeasure, EndTally, BlockTally, ExactVolume, MetricVolume}
 }
 
-// inchesInFoot turns width in inches times length in feet into square feet.
+// inchesInFoot converts width in inches times length in feet to square feet.
 const inchesInFoot = int64(unit.Foot / unit.Inch)
 
-// doubleBoardFoot is two board feet in cubic nanometres: 288 cubic inches. Faces
-// are kept doubled, because half of a trapezoid need not be whole.
+// doubleBoardFoot is two board feet in cubic nanometres: 288 cubic inches. Faces are kept
+// doubled, since half of a trapezoid may not be a whole number.
 var doubleBoardFoot = func() *big.Int {
 	in := big.NewInt(int64(unit.Inch))
 	v := new(big.Int).Mul(in, in)
@@ -41,24 +41,22 @@ var doubleBoardFoot = func() *big.Int {
 // cubicMetresPerBoardFoot is exact: 144 cubic inches.
 var cubicMetresPerBoardFoot = big.NewRat(2_359_737_216, 1_000_000_000_000)
 
-// CubicMetres gives a volume in board feet in cubic metres.
+// CubicMetres converts a volume in board feet to cubic metres.
 func CubicMetres(boardFeet *big.Rat) *big.Rat {
 	return new(big.Rat).Mul(boardFeet, cubicMetresPerBoardFoot)
 }
 
-// counted is the thickness that board feet are counted with: stock thinner than
-// 1 in counts as 1 in.
+// counted is the thickness used for board feet: stock thinner than 1 in counts as 1 in.
 func counted(nominal unit.Length) unit.Length { return max(nominal, unit.Inch) }
 
-// feet takes a length down to the whole foot.
+// feet rounds a length down to the whole foot.
 func feet(l unit.Length) int64 { return int64(l / unit.Foot) }
 
-// turns rounds to the nearest whole number, exact halves up and down by turns,
-// up first.
+// turns rounds to the nearest whole number, exact halves up and down in turn, up first.
 type turns struct{ down bool }
 
-// nearest gives the sum of num/den rounded for each of so many equal pieces.
-// num is not negative and den is positive.
+// nearest gives the sum of num/den rounded for each of that many equal pieces. num is not
+// negative and den is positive.
 func (t *turns) nearest(num, den, pieces int64) int64 {
 	q, r := num/den, num%den
 	switch {

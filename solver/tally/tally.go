@@ -8,14 +8,14 @@ import (
 
 // Result of a call.
 type Result struct {
-	Accounts []*Account // beside the packs
+	Accounts []*Account // one for each pack
 	Groups   []*Group   // by species, grade and thickness, in order of appearance
 	All      *Group
 	Accuracy []*Accuracy // by supplier
 }
 
-// Group is the total of packs that are alike. What a pack does not have counts
-// as nothing; Compared tells how many have both figures.
+// Group is the total of packs of one kind. A figure that a pack lacks counts as nothing;
+// Compared is the number of packs that have both figures.
 type Group struct {
 	Species, Grade string
 	Thickness      unit.Length
@@ -25,11 +25,11 @@ type Group struct {
 	Tallied, Measured, Left              *big.Rat
 	DifferenceBoardFeet, DifferenceMoney *big.Rat // over the packs compared
 	ValueLeft                            *big.Rat
-	LeftUnknown                          int // packs of which neither tally nor whole is known
+	LeftUnknown                          int // packs of which neither a tally nor the whole is known
 }
 
-// Account gives what the packs come to, each and together. The error is a
-// fault.List.
+// Account gives the account of each pack, the totals and the suppliers' accuracy. The
+// error is a fault.List.
 func (t *Terms) Account(packs []Pack) (*Result, error) {
 	if err := t.faults(packs).Err(); err != nil {
 		return nil, err

@@ -32,7 +32,7 @@ func TestTables(t *testing.T) {
 		name                string
 		r, t, v, cr, ct     float64
 		status              string
-		coefficientsOfGroup bool // those of the commercial group of oaks, not of the species alone
+		coefficientsOfGroup bool // the coefficients are for the commercial group of oaks, not for the species alone
 	}{
 		{"black cherry", 3.7, 7.1, 11.5, .00126, .00248, "read", false},
 		{"black walnut", 5.5, 7.8, 12.8, .00190, .00274, "read", false},
@@ -58,9 +58,9 @@ func TestTables(t *testing.T) {
 		d = s.Between(8, 9)
 		near(t, c.name+" C_R, "+c.status, d.Radial, 100*c.cr, 1e-9)
 		near(t, c.name+" C_T, "+c.status, d.Tangential, 100*c.ct, 1e-9)
-		// The tables agree with each other, and so do our two equations: the
-		// coefficients are those of the other equation around 10 % (equation from
-		// memory), to their last digit.
+		// The tables agree with each other, and so do our two equations: the coefficients
+		// equal those of the other equation around 10 % (equation from memory), to their
+		// last digit.
 		if c.coefficientsOfGroup {
 			continue
 		}
@@ -85,7 +85,7 @@ func TestWhatIsNotKnown(t *testing.T) {
 	if c := none.Between(60, 8); c != (Change{}) {
 		t.Errorf("a species without figures changes by %v", c)
 	}
-	// Coefficients alone say nothing beyond their range.
+	// Coefficients alone give nothing outside their range.
 	fir := Species{RadialCoefficient: .00131, TangentialCoefficient: .00245}
 	if c := fir.Between(60, 8); c.Equation != Unknown {
 		t.Errorf("beyond 14 %%: %v", c)

@@ -2,9 +2,9 @@ package shrink
 
 import "strings"
 
-// known are the species whose figures are at hand. Those of yellow-poplar,
-// northern red oak and sugar maple were written down from memory of the same
-// tables; the others were read there.
+// known are the species with built-in figures. Those of yellow-poplar, northern red oak
+// and sugar maple were written down from memory of the same tables; the others were read
+// there.
 var known = []Species{
 	{"black cherry", 3.7, 7.1, 11.5, .00126, .00248},
 	{"black walnut", 5.5, 7.8, 12.8, .00190, .00274},
@@ -17,7 +17,7 @@ var known = []Species{
 	{"sugar maple", 4.8, 9.9, 14.7, .00165, .00353},
 }
 
-// Known lists the names of the species whose figures are built in.
+// Known lists the names of the built-in species.
 func Known() []string {
 	names := make([]string, len(known))
 	for i := range known {
@@ -26,7 +26,7 @@ func Known() []string {
 	return names
 }
 
-// Find gives a species by its name; capitals do not matter.
+// Find gives a species by its name, in upper or lower case.
 func Find(name string) (Species, bool) {
 	for _, s := range known {
 		if strings.EqualFold(s.Name, name) {
