@@ -11,9 +11,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// areaBound is a bound on the cost of filling open that takes no search: what is
-// wanted has an area, no board gives more than its face, and none costs less a square
-// metre than the cheapest. Rows that are impossible count for nothing.
+// areaBound bounds the cost of filling open from below without a search: what is wanted
+// has an area, no board gives more than its face, and none costs less per square metre
+// than the cheapest. Impossible rows do not count.
 func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 	area := 0.0
 	for k, amount := range open {
@@ -47,7 +47,7 @@ func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 	return new(big.Rat).SetFloat64(bound)
 }
 
-// area is the least face that a metre, square metre or piece of a row takes, in m2.
+// area is the least face in m2 for a metre, square metre or piece of a row.
 func (pl *Planner) area(k int) float64 {
 	r := &pl.Demand.Rows[k]
 	it := &pl.Demand.Items[r.Item]
@@ -69,8 +69,8 @@ func (pl *Planner) area(k int) float64 {
 	return w * max(it.LeastLength, pl.shortest()).MM() / 1000
 }
 
-// shortest is how long a strip is at least: as the shortest board where all of them are
-// square and faultless, else nothing is known.
+// shortest is the least length of a strip: that of the shortest board if all boards are
+// square and faultless, otherwise 0 (not known).
 func (pl *Planner) shortest() unit.Length {
 	least := wood.MaxLength
 	for g := range pl.p.Lots {

@@ -5,11 +5,11 @@ import (
 	"math/big"
 )
 
-// most is the greatest whole value asked for; the finer the better.
+// most is the greatest whole value used in pricing; a greater one is finer.
 const most = 900_000_000_000
 
-// ask prices values, takes their bound, and adds what policies they bring that
-// are worth more than they cost by the programme's values pi and mu.
+// ask prices values, takes their bound, and adds those of the resulting policies that are
+// worth more than they cost by the programme's values pi and mu.
 func (s *search) ask(ask, pi, mu []float64) bool {
 	top := 0.0
 	for _, v := range ask {
@@ -25,7 +25,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	}
 	outs := make([][]priced, s.count())
 	for t := range outs {
-		// What was due before a term is filled by then, and worth nothing more.
+		// What is due before the term is filled by then and has no value here.
 		counts := make([]int64, len(whole))
 		for _, k := range s.rows {
 			if s.in(t, k) {
@@ -39,7 +39,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	}
 	natural := new(big.Rat).SetFloat64(top / most / 1e15)
 	if scale, bound := s.pl.bound(whole, s.open, s, outs, natural); bound != nil {
-		// Rows that cannot be had count for nothing: they have no value here.
+		// Impossible rows do not count: they have no value here.
 		if s.plan.ExactBound == nil || bound.Cmp(s.plan.ExactBound) > 0 {
 			s.plan.ExactBound = bound
 			if !s.quick {
@@ -64,8 +64,8 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	return true
 }
 
-// add takes policies that were priced for a term into the pool if they are worth
-// more than they and their places in the term cost.
+// add takes the policies priced for a term into the pool if they are worth more than they
+// cost together with their places.
 func (s *search) add(t int, out []priced, pi, mu []float64) {
 	for g := range out {
 		worth := 0.0
@@ -86,7 +86,7 @@ func (s *search) add(t int, out []priced, pi, mu []float64) {
 	}
 }
 
-// take keeps values as the best known.
+// take keeps values as the best known so far.
 func (s *search) take(whole []int64, scale *big.Rat, out []priced) {
 	f, _ := new(big.Rat).Mul(scale, big.NewRat(1e15, 1)).Float64()
 	s.better = make([]float64, len(whole))

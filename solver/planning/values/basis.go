@@ -1,7 +1,7 @@
 package values
 
-// alone gives for each row the policy that fills it most cheaply by itself, as
-// indexes into those that index has the places of.
+// alone gives for each row the policy that fills it most cheaply alone, as a position in
+// index.
 func (s *search) alone(index []int) []int {
 	start := make([]int, len(s.rows))
 	for j, k := range s.rows {
@@ -14,14 +14,14 @@ func (s *search) alone(index []int) []int {
 	return start
 }
 
-// held is a column of a basis: a policy, or where that is nil one of the programme's
-// own, counted from the first behind the policies.
+// held is a column of a basis: a policy, or, if that is nil, one of the programme's own
+// columns, numbered from the first one after the policies.
 type held struct {
 	policy *policy
 	own    int
 }
 
-// hold remembers a programme's basis by its policies.
+// hold stores a programme's basis by its policies.
 func (s *search) hold(basis, index []int) {
 	s.basis = s.basis[:0]
 	for _, j := range basis {
@@ -33,8 +33,8 @@ func (s *search) hold(basis, index []int) {
 	}
 }
 
-// near gives the basis remembered by the columns of a programme with the policies of
-// index; nil where there is none, or not all of it is left.
+// near gives the stored basis as columns of a programme with the policies of index; nil
+// if there is none, or if some of its policies are gone.
 func (s *search) near(index []int) []int {
 	at := make(map[*policy]int, len(index))
 	for j, i := range index {

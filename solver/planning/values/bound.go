@@ -5,19 +5,19 @@ import (
 	"slices"
 )
 
-// bound gives a factor by which values may be scaled, and the bound on the cost of
-// filling open that follows, in units of the objective. It is exact arithmetic but
+// bound gives a factor by which values may be scaled, and the lower bound on the cost of
+// filling open that follows, in units of the objective. The arithmetic is exact except
 // for the last rounding, which is down.
 //
-// A lot of which there are only so many boards is as a term: what a board of it is
-// worth more than it costs is a place's price, taken off for each board that there is.
+// A limited lot is treated like a term: the excess of a board's worth over its cost is
+// the price of a place, subtracted for each board that there is.
 //
-// With one term the factor is the greatest at which no lot's boards are worth more
-// than they cost. With more a board of an early term may be: a place in the term
-// then costs what lacks, and the places are taken off the bound. That holds at any
-// factor which is fair after the last due; the bound is concave in it, so the best
-// is found among those at which some lot is just fair in some term, and the
-// values' own.
+// With one term the factor is the greatest at which no lot's boards are worth more than
+// they cost. With several terms a board of an early term may be worth more: a place in
+// the term then costs the excess, and the places are subtracted from the bound. That
+// holds at any factor that is fair after the last due date; the bound is concave in the
+// factor, so the best is taken among those at which some lot is just fair in some term,
+// and the factor of the values themselves.
 func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natural *big.Rat) (scale, bound *big.Rat) {
 	var all []*big.Rat
 	for t := range outs {
@@ -43,7 +43,7 @@ func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natur
 		}
 		return scale, worth.Mul(worth, scale)
 	}
-	// Where after the last due nothing is worth anything any factor is fair.
+	// If nothing is worth anything after the last due date, any factor is fair.
 	all = slices.DeleteFunc(append(all, natural), func(f *big.Rat) bool { return scale != nil && f.Cmp(scale) > 0 })
 	slices.SortFunc(all, (*big.Rat).Cmp)
 	all = slices.CompactFunc(all, func(a, b *big.Rat) bool { return a.Cmp(b) == 0 })
@@ -63,11 +63,11 @@ func (pl *Planner) bound(values, open []int64, s *search, outs [][]priced, natur
 	return all[lo], at(lo)
 }
 
-// places is what the places in all terms cost when values are scaled by a factor.
+// places is the cost of the places of all terms when values are scaled by a factor.
 func (pl *Planner) places(s *search, outs [][]priced, scale *big.Rat) *big.Rat {
 	sum, later := new(big.Rat), new(big.Rat)
 	for t := len(s.ends) - 1; t >= 0; t-- {
-		// What is filled earlier is worth no more later, so places cost no less.
+		// What is filled earlier is worth nothing later, so places cost no less.
 		own := new(big.Rat).Set(later)
 		for g := range outs[t] {
 			if e := pl.excess(g, &outs[t][g], scale, s.boards); e.Cmp(own) > 0 {
@@ -82,11 +82,11 @@ func (pl *Planner) places(s *search, outs [][]priced, scale *big.Rat) *big.Rat {
 	return sum
 }
 
-// limited reports whether there are only so many boards of a lot.
+// limited reports whether a lot has a limited number of boards.
 func (s *search) limited(g int) bool { return s.pl.p.Lots[g].Limited && !s.boards }
 
-// stock is what the boards cost, beyond their price, of lots of which there are only so
-// many, when values are scaled by a factor.
+// stock is the cost, beyond their price, of the boards of limited lots when values are
+// scaled by a factor.
 func (pl *Planner) stock(s *search, out []priced, scale *big.Rat) *big.Rat {
 	sum := new(big.Rat)
 	for g := range out {
@@ -101,13 +101,13 @@ func (pl *Planner) stock(s *search, out []priced, scale *big.Rat) *big.Rat {
 	return sum
 }
 
-// Limit sets how many boards there are of a lot for the plans to come: most, or as many
-// as are needed.
+// Limit sets the number of boards of a lot for later plans: most, or as many as are
+// needed.
 func (pl *Planner) Limit(lot int, limited bool, most float64) {
 	pl.p.Lots[lot].Limited, pl.p.Lots[lot].Most = limited, most
 }
 
-// excess is by how much an average board of a lot is worth more than it costs.
+// excess is how much an average board of a lot is worth more than it costs.
 func (pl *Planner) excess(g int, p *priced, scale *big.Rat, boards bool) *big.Rat {
 	lost := pl.p.Lost
 	if boards {
@@ -133,7 +133,7 @@ func (pl *Planner) excess(g int, p *priced, scale *big.Rat, boards bool) *big.Ra
 	return new(big.Rat).SetFrac(sum, over.Mul(over, big.NewInt(total)))
 }
 
-// costOf is what a kind of board costs, in millionths.
+// costOf is the cost of a board of one kind, in millionths.
 func (pl *Planner) costOf(g, kind int, boards bool) int64 {
 	if boards {
 		return 1_000_000
@@ -141,10 +141,10 @@ func (pl *Planner) costOf(g, kind int, boards bool) int64 {
 	return pl.cost[g][kind]
 }
 
-// fair gives the factor at which a lot's boards are together worth what they
-// cost: the root of sum n max(s V - c, -lost c), in units of cost over units of
-// worth. The sum is convex and does not fall, so Newton's steps come down to the
-// root from above and end on it. Nil: the lot gives nothing.
+// fair gives the factor at which a lot's boards are together worth what they cost: the
+// root of sum n max(s V - c, -lost c), in units of cost per unit of worth. The sum is
+// convex and never decreases, so Newton's method converges to the root from above and stops
+// at it. Nil: the lot gives nothing.
 func (pl *Planner) fair(g int, p *priced, boards bool) *big.Rat {
 	lot := &pl.p.Lots[g]
 	lost := pl.p.Lost
@@ -154,7 +154,7 @@ func (pl *Planner) fair(g int, p *priced, boards bool) *big.Rat {
 	aside := make([]bool, len(lot.Kinds))
 	var scale *big.Rat
 	for {
-		// cost of those kept and what is lost with the others, in 1e-12.
+		// The cost of the boards kept, and the loss on the others, in 1e-12.
 		cost, worth := new(big.Int), new(big.Int)
 		for t, k := range lot.Kinds {
 			part := int64(Everything)

@@ -2,16 +2,16 @@ package values
 
 import "slices"
 
-// column is a policy in a term, by the rows of the search alone.
+// column is a policy in a term, over the rows of the search only.
 type column struct {
 	lot    int
 	cost   float64
 	made   []float64
-	places []int // rows of places that a board of it takes one of
+	places []int // rows of the places that each of its boards takes
 }
 
-// places are how many boards fit: up to the end of each term, and of each lot of which
-// there are only so many.
+// places are the numbers of boards allowed: up to the end of each term, and of each
+// limited lot.
 func (s *search) places() []float64 {
 	out := slices.Clone(s.ends)
 	for g := range s.pl.p.Lots {
@@ -22,7 +22,7 @@ func (s *search) places() []float64 {
 	return out
 }
 
-// takes lists which of the places a board of a lot takes in a term.
+// takes lists the places that a board of a lot takes in a term.
 func (s *search) takes(term, lot int) (out []int) {
 	for t := term; t < len(s.ends); t++ {
 		out = append(out, t)
@@ -40,9 +40,9 @@ func (s *search) takes(term, lot int) (out []int) {
 	return out
 }
 
-// narrow gives the policies, each in its term. Those that give nothing that counts
-// there, or of some row more than is open by now, are left out; index maps to the
-// pool.
+// narrow gives the policies, each in its term. It leaves out those that give nothing that
+// counts there, and those that give more of a row than is now open; index maps the
+// columns to the pool.
 func (s *search) narrow() (pool []*column, index []int) {
 	for i, p := range s.pl.pool {
 		term := s.home(p)

@@ -6,18 +6,18 @@ import (
 	"slices"
 )
 
-// Bounds of the plans that are ripped by corrected values.
+// Limits on plans cut by corrected values.
 const (
 	mostCorrected = 60
 	correctedWork = 5_000_000 // steps of the solver of one board
 	soonCorrected = 1_500_000 // the same before anything is planned
 )
 
-// corrected looks for a plan in whole boards cheaper than best: board after board is
-// ripped for the values of what is left, and what came of boards with much waste is then
-// worth more, so that it is sawn sooner the next time (sequential value correction:
-// Mukhacheva and others 2000; Belov and Scheithauer 2007; from memory). It begins with
-// the values of the plan by parts, and then with areas.
+// corrected looks for a plan in whole boards that is cheaper than best: board after board
+// is ripped for the values of what is left, and what was made from boards with much waste
+// then gains value, so that it is cut earlier next time (sequential value correction:
+// Mukhacheva and others 2000; Belov and Scheithauer 2007; from memory). It starts from
+// the values of the fractional plan, and halfway again from areas.
 func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, work int64) *Whole {
 	random := rand.New(rand.NewPCG(3, 4)) //nolint:gosec // the same every time
 	c := corrector{pl: pl, open: open, area: pl.areas()}
@@ -47,13 +47,14 @@ func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, 
 }
 
 const (
-	// firmest is the most that what a row was worth counts, in parts of what is wanted.
+	// firmest is the greatest weight of a row's old value, as a multiple of what is
+	// wanted.
 	firmest = 3
-	// steepest is the greatest power of their width by which wide strips are worth more.
+	// steepest is the greatest exponent of the width in the extra value of wide strips.
 	steepest = 0.25
 )
 
-// corrector has the values of rows, in m2, as they are corrected.
+// corrector holds the values of rows, in m2, while they are corrected.
 type corrector struct {
 	pl                 *Planner
 	open               []int64
@@ -85,8 +86,8 @@ func (c *corrector) widest() (mm float64) {
 	return mm
 }
 
-// correct moves the values of what a pattern makes of what is left towards the face that
-// its boards take, shared out by area.
+// correct moves the values of the rows that a pattern makes towards the face of its
+// boards, shared out by area.
 func (c *corrector) correct(p *Pattern, left []int64) {
 	used := 0.0
 	for k, m := range p.Made {

@@ -10,10 +10,10 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Plans by corrected values fill the order, are never worse than the greedy one, the same
-// every time, and are mostly as few boards as can be where the greedy one is not. Orders
-// are drawn as Falkenauer's uniform class is (Journal of Heuristics 2, 1996): widths of 20
-// to 100 on boards of 150.
+// Plans by corrected values fill the order, are never worse than the greedy plan, are the
+// same every time, and mostly take the fewest boards possible when the greedy plan does
+// not. Orders are drawn like Falkenauer's uniform class (Journal of Heuristics 2, 1996):
+// widths of 20 to 100 on boards of 150.
 func TestCorrected(t *testing.T) {
 	worse, mended := 0, 0
 	n := raced.Fewer(12)

@@ -5,24 +5,24 @@ import (
 	"slices"
 )
 
-// Bounds of the search for a better plan in whole boards.
+// Limits of the search for a better plan in whole boards.
 const (
 	mostNodes = 400
 	mostWork  = 50_000_000 // steps of the solver of one board
-	// mostHeld is how many boards of every policy the search holds back, at
-	// most, to be free to spend them otherwise.
+	// mostHeld is the most boards of every policy that the search holds back so that it
+	// can use them otherwise.
 	mostHeld = 3
 )
 
-// diver rips board after board, first as the plan by parts for what is left
-// would, and goes back to try other policies of it. A branch ends where the
-// bound on what is left shows that it comes to nothing better.
+// diver rips board after board, at first by the fractional plan for what is left, and
+// backtracks to try other policies of that plan. It prunes a branch when the bound on
+// what is left shows that no better plan follows.
 type diver struct {
 	pl    *Planner
 	o     *Options
 	best  *Whole
 	nodes int
-	until int64 // the planner's work at which it ends
+	until int64 // stops when the planner's work reaches it
 }
 
 func (d *diver) dive(w *Whole, open []int64, held int64) error {

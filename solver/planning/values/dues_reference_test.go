@@ -17,10 +17,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// small is an order on boards of a few widths, all of whose cuttings can be listed.
+// small is an order on boards of a few widths, few enough that all cuttings can be
+// listed.
 type small struct {
 	widths, pieces, dues []int64
-	boards, counts       []int64 // widths of the kinds, and how many of each come
+	boards, counts       []int64 // widths of the kinds, and the number of boards of each
 	lost                 int64   // millionths
 	objective            values.Objective
 }
@@ -60,8 +61,7 @@ func (c *small) problem() *values.Problem {
 	return p
 }
 
-// cuttings lists all ways to take up to two strips from a board: the items, -1 for
-// none.
+// cuttings lists all ways to cut up to two strips from a board: the items, -1 for none.
 func (c *small) cuttings(width int64) (all [][2]int) {
 	all = append(all, [2]int{-1, -1})
 	for i, a := range c.widths {
@@ -77,9 +77,8 @@ func (c *small) cuttings(width int64) (all [][2]int) {
 	return all
 }
 
-// write writes the whole programme, every cutting of every kind of board in every
-// term a variable of its own, with these dues; fewest makes the boards up to the
-// last of them least.
+// write writes the whole programme with these dues: every cutting of every kind of board
+// in every term is a variable. With fewest it minimizes the boards up to the last due.
 func (c *small) write(t *testing.T, name string, rows []int, dues map[int]int64, ends []int64, fewest bool) string {
 	var obj, rest strings.Builder
 	terms := len(ends) + 1
@@ -140,8 +139,8 @@ func (c *small) write(t *testing.T, name string, rows []int, dues map[int]int64,
 	return file
 }
 
-// Three general solvers agree with planning on the least lumber under dues, and on
-// the soonest that a due which cannot be kept could be.
+// Three general solvers agree with planning on the least lumber under dues, and on the
+// earliest possible date of a due that cannot be kept.
 func TestDuesReference(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	late, with := 0, 0
@@ -175,8 +174,8 @@ func TestDuesReference(t *testing.T) {
 			if !s.Installed() {
 				t.Fatalf("%s is not installed", s.Name)
 			}
-			// What is late moves to its soonest, as rip planning takes it; the dues in
-			// their old order may then tie.
+			// A late due moves to its earliest possible one, as rip planning does; dues in
+			// their original order may then coincide.
 			file := c.write(t, fmt.Sprint("cost", n), all, dues, sorted(dues), false)
 			want, _, err := s.Solve(file)
 			if err != nil {
@@ -186,8 +185,8 @@ func TestDuesReference(t *testing.T) {
 				t.Errorf("case %d: %s %.8f, planned %.8f, bound %.8f: %+v late %v", n, s.Name, want, got.Cost, got.Bound, c, got.Late)
 			}
 			with += len(sorted(dues))
-			// One board sooner is too soon, by the fewest boards that fill it and all
-			// that is due before.
+			// One board earlier is too early: checked by the fewest boards that fill the row
+			// and all that is due before it.
 			for _, l := range got.Late {
 				var rows []int
 				before := map[int]int64{}

@@ -15,16 +15,16 @@ func due(it order.Item, id string, boards int64) order.Item {
 	return it
 }
 
-// hundred poses items on boards of 100 that give two strips at most.
+// hundred poses items on boards 100 wide that give two strips at most.
 func hundred(items ...order.Item) *values.Problem {
 	return &values.Problem{Saw: knife(), Items: items, Objective: values.Boards, Lost: values.Everything,
 		Lots: []values.Lot{{ID: "lot", Kinds: []lumber.Kind{{Board: board(1000, 100), Count: 1}}}}}
 }
 
-// Strips of 60 and 40, ten each, by hand: 10 boards of one each. If those of 40 are
-// due within D boards, 10 - D of these have to be two of them, and as many more of
-// 60 are left for boards of their own: 20 - D boards in all. Within 4 at most 8 can
-// be made, so 5 is the soonest.
+// Strips of 60 and 40, ten each, by hand: 10 boards of one each. If the strips of 40 are
+// due within D boards, 10 - D boards must give two of them, which leaves as many strips
+// of 60 that need boards to themselves: 20 - D boards in all. Within 4 boards at most 8
+// can be made, so 5 is the earliest.
 func TestDues(t *testing.T) {
 	for _, c := range []struct{ due, done, boards, least int64 }{
 		{0, 0, 10, 0}, {100, 0, 10, 0}, {10, 0, 10, 0}, {9, 0, 11, 0}, {7, 0, 13, 0}, {5, 0, 15, 0},
@@ -43,16 +43,16 @@ func TestDues(t *testing.T) {
 		if least != c.least {
 			t.Errorf("due %d after %d: late %v, want %d", c.due, c.done, got.Late, c.least)
 		}
-		// What is due is worth more than in good time: two of it more than one each.
+		// What is due has extra value: two strips of it are worth more than one of each.
 		if c.due == 7 && 2*got.Values[1] < got.Values[0]+got.Values[1]-1e-6 {
 			t.Errorf("values %v", got.Values)
 		}
 	}
 }
 
-// Of two dues the earlier comes first: 4 boards for eight strips of 40, then six of
-// 60 in as many. Within 9 boards only five of those, so 10 is their soonest; within
-// 3 boards only six of 40.
+// Of two dues the earlier comes first: 4 boards for eight strips of 40, then one board
+// for each of six strips of 60. Within 9 boards only five of those are made, so 10 is the
+// earliest; within 3 boards only six strips of 40.
 func TestTwoDues(t *testing.T) {
 	for _, c := range []struct{ first, second, boards, firstLeast, secondLeast int64 }{
 		{4, 10, 10, 0, 0}, {5, 10, 9, 0, 0}, {4, 9, 10, 0, 10}, {3, 9, 10, 4, 10}, {8, 9, 7, 0, 0}, {3, 3, 7, 7, 7},

@@ -11,9 +11,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The fewest boards for an order, and the values of the items by which these are cut:
-// every board for what is worth most of it. By hand: twenty boards give an apron and a
-// slat each, and five more the ten slats that are left.
+// The fewest boards for an order, and the values of the items for cutting them: each
+// board is cut for the greatest value. By hand: twenty boards give an apron and a slat
+// each, and five more give the remaining ten slats.
 func ExamplePlanner_Plan() {
 	const mm = unit.Millimetre
 	board := func(width unit.Length) wood.Board {

@@ -2,19 +2,19 @@ package values
 
 import "math"
 
-// AllowBeyond lets a board make more of a row than is wanted in all.
+// AllowBeyond lets a board make more of a row than the order wants in all.
 func AllowBeyond(pl *Planner) { pl.beyond = true }
 
-// Proper gives how many boards a plan by parts takes, if each of its boards makes
-// no more of any row than is wanted in all and together they fill the order; else
-// not a number. The order is in pieces, and each lot one kind of board.
+// Proper gives the number of boards of a fractional plan if none of its boards makes more
+// of a row than the order wants in all and together they fill the order; otherwise NaN.
+// The order is in pieces, and each lot is one kind of board.
 func Proper(pl *Planner, plan *Plan) (boards float64) {
 	open := pl.Demand.Open()
 	made := make([]float64, len(open))
 	for _, u := range plan.uses {
 		boards += u.boards
 		own := make([]int64, len(open))
-		if u.policy.alone >= 0 { // what else fell out is not counted
+		if u.policy.alone >= 0 { // by-products are not counted
 			own[u.policy.alone] = int64(u.policy.made[u.policy.alone])
 		} else {
 			pl.Demand.Made(u.policy.plan, u.policy.kept, own)
@@ -34,10 +34,10 @@ func Proper(pl *Planner, plan *Plan) (boards float64) {
 	return boards
 }
 
-// Worked gives the steps of all searches for boards so far.
+// Worked gives the steps of all board searches so far.
 func Worked(pl *Planner) int64 { return pl.work.Load() }
 
-// Corrected gives the greedy plan, and what comes of it by corrected values.
+// Corrected gives the greedy plan, and the plan by corrected values that follows from it.
 func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole) {
 	open := pl.Demand.Open()
 	greedy = pl.greedy(open, &o)

@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// slow is an order of lengths and a range under three free blades, from boards with
-// knots that may be set at a skew, which take long to prove.
+// slow is an order of lengths and a width range under three free blades, from boards with
+// knots that may be skewed: plans take long to prove.
 func slow(seed uint64) *values.Problem {
 	r := lumber.Random(seed, 0)
 	p := &values.Problem{Objective: values.Face, Lost: values.Everything, Saw: saw.Saw{Kerf: 3200 * unit.Micrometre, Step: mm / 10, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3200 * unit.Micrometre,
@@ -44,8 +44,8 @@ func slow(seed uint64) *values.Problem {
 	return p
 }
 
-// Plans that are found soon are as good as those that are proven, or nearly so, for a
-// part of the work; and what is said of them holds.
+// Plans found soon are about as good as proven ones, for a fraction of the work, and the
+// statements about them are true.
 func TestFoundSoon(t *testing.T) {
 	raced.Skip(t)
 	worked, proved := int64(0), int64(0)

@@ -22,7 +22,7 @@ const (
 	BySaw                  // no pocket of the saw can be that wide
 )
 
-// Why says why a row is impossible. Where the options leave no time to find out it is
+// Why says why a row is impossible. If the options leave no time to find out, it is
 // ByBoards.
 func (pl *Planner) Why(row int, o *Options) Reason {
 	r := &pl.Demand.Rows[row]
@@ -60,8 +60,8 @@ func (pl *Planner) Why(row int, o *Options) Reason {
 	return ByBoards
 }
 
-// ideal reports whether a square and faultless board, which the saw's limits do
-// not hold for, gives anything of a row.
+// ideal reports whether a square and faultless board, free of the saw's limits on boards,
+// gives anything of a row.
 func (pl *Planner) ideal(s *saw.Saw, row int, width, length unit.Length, o *Options) bool {
 	values := make([]int64, len(pl.Demand.Rows))
 	values[row] = 1_000_000
@@ -76,5 +76,5 @@ func (pl *Planner) ideal(s *saw.Saw, row int, width, length unit.Length, o *Opti
 	return err != nil || !r.Bound.IsZero()
 }
 
-// idealWork is plenty for one item.
+// idealWork is ample for one item.
 const idealWork = 5_000_000

@@ -8,36 +8,36 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// ItemValue is what a line is to value an item by.
+// ItemValue is the value of an item on a line.
 type ItemValue struct {
 	Value int64 // millionths of money per Basis; 0 for an item with lengths
 	Basis order.Basis
 	Cuts  []int64 // millionths of money for a piece of each crosscut length
-	// Planned says that the plan has a value for the item or for a length of it,
-	// even where a rule keeps the order's own.
+	// Planned says that the plan has a value for the item or for one of its lengths, even
+	// if a rule keeps the order's own value.
 	Planned bool
-	// Cost is what a metre, square metre or piece of the item takes of lumber, in
+	// Cost is the cost of the lumber for a metre, square metre or piece of the item, in
 	// units of the objective; 0 for an item with lengths.
 	Cost float64
 }
 
-// Rule treats an item otherwise than its plan would.
+// Rule changes an item's value from the planned one.
 type Rule struct {
 	Keep  bool    // its value stays the order's own
-	Times float64 // else the planned value is multiplied by this; 0: by 1
+	Times float64 // otherwise the planned value is multiplied by this; 0: by 1
 }
 
-// dearest is what the dearest item is worth where the order values none itself.
+// dearest is the value of the dearest item if the order gives no values.
 const dearest = 1000.0
 
-// MostTimes is the most that a rule may multiply a value by.
+// MostTimes is the greatest factor of a rule.
 const MostTimes = 100
 
-// ForItems says what a plan's values make of each item, and what lumber of cost 1
-// is worth at them. They are scaled so that the open order is worth what it is by
-// its own values, and both can stand side by side; where it is worth nothing, so
-// that the dearest item is worth dearest. No value is so great that MostTimes it
-// could not be sent. Rules are by the item's ID.
+// ForItems gives each item's value by a plan, and what lumber of cost 1 is worth at these
+// values. They are scaled so that the open order is worth what it is by its own values,
+// which makes the two comparable; if that is nothing, so that the dearest item is worth
+// dearest. Every value is small enough to be sent after multiplication by MostTimes.
+// Rules are by item ID.
 func (pl *Planner) ForItems(plan *Plan, rules map[string]Rule) (items []ItemValue, perCost float64) {
 	perCost = pl.scale(plan)
 	items = make([]ItemValue, len(pl.Demand.Items))
@@ -75,7 +75,7 @@ func (pl *Planner) ForItems(plan *Plan, rules map[string]Rule) (items []ItemValu
 	return items, perCost
 }
 
-// scale is what a unit of cost is worth in money.
+// scale is the worth, in money, of one unit of cost.
 func (pl *Planner) scale(plan *Plan) float64 {
 	own, planned, top := 0.0, 0.0, 0.0
 	for k := range pl.Demand.Rows {
@@ -95,7 +95,7 @@ func (pl *Planner) scale(plan *Plan) float64 {
 	}
 	scale := dearest / top
 	if pl.p.Objective == Cost {
-		scale = 1 // lumber costs money already
+		scale = 1 // lumber already costs money
 	}
 	if own > 0 {
 		scale = own / planned
@@ -103,7 +103,7 @@ func (pl *Planner) scale(plan *Plan) float64 {
 	return math.Min(scale, float64(saw.MaxValue)/1e6/MostTimes/top)
 }
 
-// rate turns a value per unit of a row into one per what basis gives.
+// rate converts a value per unit of a row to one per unit of basis.
 func rate(it *order.Item, r *demand.Row, v float64) float64 {
 	if r.Cut == demand.Whole && r.Measure == order.ByPieces && it.PieceLength > 0 {
 		return v / (it.PieceLength.MM() / 1000)
@@ -111,7 +111,7 @@ func rate(it *order.Item, r *demand.Row, v float64) float64 {
 	return v
 }
 
-// basis is what a value of an item without lengths is planned per.
+// basis is the basis of the planned value of an item without lengths.
 func basis(it *order.Item, r *demand.Row) order.Basis {
 	if r.Measure == order.ByPieces && it.PieceLength > 0 {
 		return order.PerLength
@@ -119,8 +119,7 @@ func basis(it *order.Item, r *demand.Row) order.Basis {
 	return r.Measure.Basis()
 }
 
-// ownValue is the order's own value of a unit of a row, 0 where it cannot be told
-// without knowing the strips.
+// ownValue is the order's own value of a unit of a row; 0 if it depends on the strips.
 func ownValue(it *order.Item, r *demand.Row) float64 {
 	const metre = 1_000_000 // micrometres
 	switch {

@@ -11,18 +11,18 @@ import (
 	"gonum.org/v1/gonum/optimize/convex/lp"
 )
 
-// errMaster is a linear programme that the library could not solve.
+// errMaster says that the library could not solve a linear programme.
 var errMaster = errors.New("values: the linear programme could not be solved")
 
-// errStopped is a linear programme that Options.Stop broke off.
+// errStopped says that Options.Stop interrupted a linear programme.
 var errStopped = errors.New("values: stopped")
 
-// watched is a matrix of which the library reads a column in every iteration: it looks at
-// stop then, and leaves the library by a panic.
+// watched is a matrix that polls stop as the library reads it, a column in every
+// iteration, and leaves the library by a panic.
 type watched struct {
 	mat.Matrix
 	stop func() bool
-	left int // entries to read until the next look
+	left int // entries to read until the next poll
 }
 
 // At implements mat.Matrix.
@@ -36,11 +36,10 @@ func (w *watched) At(i, j int) float64 {
 	return w.Matrix.At(i, j)
 }
 
-// simplex has the library solve a programme from a feasible start. Policies that
-// are nearly alike make bases nearly singular, and what the library then gives may
-// be no solution, or not the best, so that is looked at; moved apart by a little,
-// and then by a little more, the programme can be solved. It is off by no more than
-// they were moved.
+// simplex has the library solve a programme from a feasible start. Policies that are
+// nearly alike make bases nearly singular, and the library's result may then be
+// infeasible or not optimal, so it is checked. If it fails, the right sides are perturbed
+// slightly, then slightly more; the result is off by no more than the perturbation.
 func simplex(c []float64, a *mat.Dense, b []float64, start []int, stop func() bool) ([]float64, error) {
 	var spare []float64
 	var last error
@@ -58,7 +57,7 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int, stop func() bo
 		case err == nil && !math.IsNaN(value):
 			return x, nil
 		case spare == nil || dot(c, x) < dot(c, spare):
-			spare = x // the search broke off at it
+			spare = x // the solution at which the search was interrupted
 		}
 	}
 	if spare == nil {
@@ -67,8 +66,8 @@ func simplex(c []float64, a *mat.Dense, b []float64, start []int, stop func() bo
 	return spare, nil
 }
 
-// library is the library's own method. A start that rounding has made infeasible, if
-// only just, makes it panic.
+// library is the library's own method. It panics on a start that rounding has made
+// slightly infeasible.
 func library(c []float64, a *mat.Dense, b []float64, start []int, stop func() bool) (value float64, x []float64, err error) {
 	defer func() {
 		switch p := recover(); p {
@@ -82,9 +81,9 @@ func library(c []float64, a *mat.Dense, b []float64, start []int, stop func() bo
 	return lp.Simplex(c, &watched{a, stop, 0}, b, tolerance, start)
 }
 
-// moved gives the right side of row j, greater by another part for each row, up to
-// apart. Parts are drawn: those of a series have sums and differences that are alike, and
-// with them some basis has a column that is left at nothing.
+// moved gives the right side of row j, increased by up to apart, differently for each
+// row. The increases are drawn at random: those of a series have equal sums and
+// differences, and some basis would still be degenerate.
 func moved(b float64, j int, apart float64) float64 {
 	part := float64(rand.NewPCG(uint64(j), 6).Uint64()>>11) / (1 << 53)
 	return b * (1 + apart*part)
@@ -97,7 +96,7 @@ func dot(a, b []float64) (sum float64) {
 	return sum
 }
 
-// solves reports whether x is a solution, if not the best.
+// solves reports whether x is a solution, optimal or not.
 func solves(a *mat.Dense, b, x []float64) bool {
 	var ax mat.VecDense
 	ax.MulVec(a, mat.NewVecDense(len(x), x))
@@ -109,18 +108,18 @@ func solves(a *mat.Dense, b, x []float64) bool {
 	return !slices.ContainsFunc(x, func(v float64) bool { return !(v >= -solvedWithin) })
 }
 
-// beyond is what a board too many in a term costs in the programme, in dearest
-// boards: far more than any board saved is worth. With it there is a plan from the
-// start; none that is kept has such a board, since terms are long enough.
+// beyond is the penalty of a surplus board in a term, in dearest boards: far more than
+// any board saved is worth. It makes a plan exist from the start; no final plan has such
+// a board, since terms are long enough.
 const beyond = 1e4
 
-// dual solves the dual of the programme over the policies known: the values pi of
-// the demand's units, and mu of a place in each term, that make the demand less the
-// places worth most while no policy is worth more than it and its places cost. It
+// dual solves the dual of the programme over the known policies: the values pi of the
+// demand's units, and mu of a place in each term, that maximize the worth of the demand
+// less that of the places while no policy is worth more than it and its places cost. It
 // has the feasible start that the primal lacks.
 //
-// Row k is measured in the most it can be worth, ceil[k]: what filling it alone
-// costs. All numbers are then near 1.
+// Row k is measured in units of the most that it can be worth, ceil[k]: the cost of
+// filling it alone. All numbers are then near 1.
 func dual(pool []*column, open, ceil, ends []float64, stop func() bool) (pi, mu []float64, value float64, err error) {
 	n, terms := len(open), len(ends)
 	m := len(pool) + terms

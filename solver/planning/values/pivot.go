@@ -6,21 +6,21 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Bounds of the pivots before the library's own.
+// Limits of the pivots before the library's own.
 const (
-	// mostPivots is how many there are at most, in parts of a programme's rows.
+	// mostPivots is the greatest number of pivots, as a multiple of a programme's rows.
 	mostPivots = 50
-	// afresh is after how many pivots the inverse is worked out anew, for what rounding
-	// has taken of it.
+	// afresh is the number of pivots after which the inverse is computed afresh, since
+	// rounding errors build up.
 	afresh = 200
 )
 
-// pivoted gives a basis from which the library has nothing left to do, or little: it
-// makes the library's pivots by the library's rule (Dantzig 1951), with an inverse that
-// each pivot changes (the revised simplex method; Dantzig and Orchard-Hays 1954). The
-// library factorises the basis three times a pivot, which with some hundred rows takes a
-// hundred times as long. It stays the judge of what comes out: where arithmetic or a tie
-// stands in the way, pivots end, and the library goes on from there.
+// pivoted gives a basis that leaves the library little or nothing to do: it makes the
+// library's pivots by the library's rule (Dantzig 1951), with an inverse that each pivot
+// updates (the revised simplex method; Dantzig and Orchard-Hays 1954). The library
+// factorizes the basis three times per pivot, which takes a hundred times as long at some
+// hundred rows. The library still decides on the result: if arithmetic or a tie prevents
+// a pivot, pivoted stops and the library continues from there.
 func (p *programme) pivoted() []int {
 	m, n := p.a.Dims()
 	if len(p.start) != m || n <= m {
@@ -45,18 +45,18 @@ func (p *programme) pivoted() []int {
 	return v.at
 }
 
-// pivots are a basis on its way to the best one.
+// pivots are a basis on its way to the optimal one.
 type pivots struct {
 	*programme
 	columns []entries
 	at, out []int       // columns in the basis, and the others
 	inverse [][]float64 // a row for each column of the basis
-	level   []float64   // of the columns in the basis
-	value   []float64   // of rows
-	d       []float64   // what the levels change by
+	level   []float64   // levels of the columns in the basis
+	value   []float64   // values of the rows
+	d       []float64   // change of the levels
 }
 
-// entries are those of a column that are not nothing.
+// entries are the nonzero entries of a column.
 type entries struct {
 	row []int
 	v   []float64
@@ -82,8 +82,8 @@ func (e *entries) dot(with []float64) (sum float64) {
 	return sum
 }
 
-// invert works all out from the basis. It reports false where that cannot be, or where
-// the basis is no plan.
+// invert computes everything from the basis. It reports false if the basis is singular or
+// not feasible.
 func (v *pivots) invert() bool {
 	m := len(v.at)
 	var inverse mat.Dense
@@ -104,8 +104,8 @@ func (v *pivots) invert() bool {
 	return true
 }
 
-// pivot takes the column in that gains most, and the first out that is used up. It
-// reports false where none gains, or where it would not move.
+// pivot enters the column that gains most, and removes the first that is used up. It
+// reports false if no column gains, or if the step would be zero.
 func (v *pivots) pivot() bool {
 	enter, gain := -1, -tolerance
 	for i, j := range v.out {

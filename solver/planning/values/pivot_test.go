@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// Pivots end where the library's own do: their basis costs what the library's plan costs,
-// and mostly it is the library's to the last column. The library is the reference.
+// The pivots end where the library's do: their basis costs as much as the library's plan,
+// and is mostly the same in every column. The library is the reference.
 func TestPivotedIsTheLibrarys(t *testing.T) {
 	moved, same := 0, 0
 	for seed := range uint64(300) {
@@ -38,7 +38,7 @@ func TestPivotedIsTheLibrarys(t *testing.T) {
 	}
 }
 
-// Stopped before the first pivot, the basis is the one begun at.
+// If stopped before the first pivot, the basis is the starting one.
 func TestPivotedStops(t *testing.T) {
 	pool, open, _, ends, start := masterOf(7)
 	p := written(pool, open, start, ends)

@@ -6,36 +6,36 @@ import (
 	"slices"
 )
 
-// Plan is what the search found.
+// Plan is the result of a search.
 type Plan struct {
-	// Values of each row per metre, square metre or piece, scaled so that the
-	// boards are together worth what they cost: in units of the objective.
+	// Values of each row per metre, square metre or piece, in units of the objective,
+	// scaled so that the boards are together worth what they cost.
 	Values []float64
-	// ToCut is Values, but that no row which wants something is worth nothing: a
-	// row that comes as a by-product of others has to be cut all the same.
+	// ToCut is Values with a small value for each open row that has none: a row that is
+	// only a by-product of others must still be cut.
 	ToCut []float64
-	// Cost fills the order by the policies known, boards taken by parts; no way
-	// to fill it costs less than Bound. Both in units of the objective.
+	// Cost is the cost of filling the order by the known policies in fractions of boards;
+	// Bound is a lower bound on any way to fill it. Both in units of the objective.
 	Cost, Bound float64
-	// ExactBound is Bound before it was rounded.
+	// ExactBound is Bound before rounding.
 	ExactBound *big.Rat
-	// Proven says that the two meet within Options.Gap.
+	// Proven says that Cost and Bound agree within Options.Gap.
 	Proven bool
 	// Stopped says that Options.Stop or Options.Rounds ended the search.
 	Stopped bool
-	// Impossible lists the rows that no board gives anything of. They are left
-	// out of everything else.
+	// Impossible lists the rows of which no board gives anything. They are left out of
+	// everything else.
 	Impossible []int
-	// Short says that there are not enough boards of the lots that have only so many:
-	// Boards is more than there are, and Cost no cost.
+	// Short says that the limited lots have too few boards: Boards exceeds them, and Cost
+	// is not valid.
 	Short bool
 	// Late lists the rows whose due cannot be kept, by due.
 	Late []Late
-	// Boards of each lot, by parts.
+	// Boards of each lot, in fractions.
 	Boards []float64
-	// Aside is for each kind of each lot whether the values set it aside.
+	// Aside says for each kind of each lot whether the values set it aside.
 	Aside [][]bool
-	// Rounds is how often all boards were priced.
+	// Rounds is the number of times all boards were priced.
 	Rounds int
 
 	uses []use
@@ -44,8 +44,8 @@ type Plan struct {
 // Late is a row whose due cannot be kept.
 type Late struct {
 	Row int
-	// Least is within how many boards it can be filled at the soonest, if what is
-	// due before it comes first; counted like its due.
+	// Least is the smallest number of boards within which it can be filled if what is due
+	// before it comes first; counted like its due.
 	Least int64
 }
 
@@ -55,12 +55,13 @@ type use struct {
 	boards float64
 }
 
-// Plan finds values for what is open. It errs only where the library for linear
-// programmes does.
+// Plan finds values for what is open. It returns an error only if the library for linear
+// programmes fails.
 //
-// Where rows are due, the order is cut in terms: one up to each due, and one after
-// them. What is due by a term's end is made in it or before, and no term is longer
-// than its boards; of that the cost is least. Values are those of the first term.
+// If rows have dues, the order is cut in terms: one up to each due, and one after the
+// last. What is due by the end of a term is made in that term or earlier, no term is
+// longer than its boards, and the cost is the least under these conditions. Values are
+// those of the first term.
 func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	plan := &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots))}
 	if o.Rounds == 0 {
@@ -93,8 +94,8 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	return plan, nil
 }
 
-// Makes is what the cheapest plan makes of each row on each lot's boards, in units of the
-// row: by lot, then by row.
+// Makes is what the cheapest plan makes of each row from each lot's boards, in units of
+// the row: by lot, then by row.
 func (pl *Planner) Makes(plan *Plan) [][]float64 {
 	out := make([][]float64, len(pl.p.Lots))
 	for g := range out {
@@ -110,8 +111,8 @@ func (pl *Planner) Makes(plan *Plan) [][]float64 {
 	return out
 }
 
-// byProduct is what part of its cost alone a row is worth at least. It is less
-// than planning is exact, and enough to be cut from what would be waste.
+// byProduct is the least value of a row, as a fraction of its cost alone. It is below the
+// precision of planning, but enough for the row to be cut from what would be waste.
 const byProduct = 1e-3
 
 func down(r *big.Rat) float64 {

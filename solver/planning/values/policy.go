@@ -13,46 +13,46 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// policy is a column of the programme: what an average board of a lot gives and
-// costs when it is cut by certain values.
+// policy is a column of the programme: what an average board of a lot gives and costs
+// when it is cut by certain values.
 type policy struct {
 	lot  int
 	cost float64   // per board, in units of the objective
 	made []float64 // per board, in units of each row
-	// over is for each row that can be capped the most that a board makes of it
-	// without its largest strip. Where that is as much as is open the board makes
-	// more than is wanted in all.
+	// over is, for each row that can be capped, the most that a board makes of it without
+	// its largest strip. If that is at least what is open, the board makes more than is
+	// wanted in all.
 	over []int64
-	// alone is the row that it gives and nothing else, or -1; else it was priced for
-	// the rows that are due after so many boards.
+	// alone is the only row that it was priced for. If -1, it was priced for the rows due
+	// later than after.
 	alone int
 	after int64
 	// plan is the plan of the first kind of board, for lots of one kind.
 	plan *rip.Plan
 	kept []int // maps the plan's items to the order's
-	// idle counts the rounds in which the programme had no use for it.
+	// idle counts the rounds in which the programme did not use it.
 	idle int
 }
 
-// priced is what values come to on a lot's boards.
+// priced is the result of pricing a lot's boards by values.
 type priced struct {
-	worth []unit.Worth // best worth of each kind, at least
+	worth []unit.Worth // upper bound on the worth of each kind
 	found []unit.Worth // worth of the plan found for each kind
 	keep  []bool       // not set aside
 	policy
 }
 
-// chunk is how many plans are held at a time: one of a board with a thousand defects
-// has some ten thousand bytes.
+// chunk is the number of plans held at a time: a plan of a board with a thousand defects
+// takes some ten thousand bytes.
 const chunk = 256
 
-// price cuts every lot's boards by values, in millionths of money per unit of
-// each row. rate is what a unit of cost is worth in the same money: a board whose
-// worth stays below what it costs and would save is set aside; none is where all
-// says so. It reports false if it was stopped before the end.
+// price cuts every lot's boards by values, in millionths of money per unit of each row.
+// rate is the worth of a unit of cost in the same money: a board is set aside if its
+// worth is below what setting it aside saves, unless all is true. It reports false if it
+// was stopped before the end.
 //
-// No board makes more of a row that can be capped than is open, but for the last
-// strip of it.
+// No board makes more of a row that can be capped than is open, except for its last strip
+// of that row.
 func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Options) ([]priced, bool) {
 	if pl.beyond {
 		open = nil
@@ -84,7 +84,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			if plans[i] = nil; len(q.Items) == 0 {
 				return
 			}
-			// Of no matter here, and a search with it has more to prove.
+			// Irrelevant here, and it makes a search longer to prove.
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
 			if err != nil {
@@ -122,7 +122,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 	return out, true
 }
 
-// only are the values of the rows that a lot's boards may give.
+// only gives the values of the rows that a lot's boards may give.
 func (pl *Planner) only(lot int, values []int64) []int64 {
 	only := pl.p.Lots[lot].Only
 	if only == nil {
@@ -137,9 +137,9 @@ func (pl *Planner) only(lot int, values []int64) []int64 {
 	return out
 }
 
-// tooManyWays gives the faults of items whose lengths combine in too many ways, under the
-// order's numbers: nil where it is the saw that does not take the board. A board is taken
-// to give nothing then, which would be no bound here.
+// tooManyWays gives the faults of items whose lengths combine in too many ways, by the
+// order's indices; nil if the saw does not take the board. Such a board is priced as
+// giving nothing, which would not be a valid bound here.
 func tooManyWays(q *rip.Problem, err error, kept []int) fault.List {
 	var l, out fault.List
 	if !errors.As(err, &l) || len(q.Faults()) > 0 {
@@ -156,8 +156,8 @@ func tooManyWays(q *rip.Problem, err error, kept []int) fault.List {
 	return out
 }
 
-// count adds a kind of board to what its lot costs and gives, unless it is better
-// set aside; none is where all says so. made and largest are for its use.
+// count adds a kind of board to the cost and yield of its lot, unless it is better set
+// aside. If all is true, none is set aside. made and largest are scratch space.
 func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made, largest []int64) {
 	cost, share := float64(pl.cost[p.lot][kind])/1e6, float64(pl.p.Lots[p.lot].Kinds[kind].Count)
 	lost := float64(pl.p.Lost) / Everything
@@ -184,9 +184,9 @@ func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all 
 	}
 }
 
-// makes is what a policy makes of row k on average where so much is open, no board
-// more than that but for its last strip. It reports false where some board makes
-// more and it is not known what the others make.
+// makes is what a policy makes of row k on average if this much is open, when no board
+// exceeds that except by its last strip. It reports false if some board exceeds it and
+// what the others make is not known.
 func (pl *Planner) makes(p *policy, k int, open int64) (float64, bool) {
 	if open <= 0 || p.over[k] < open || pl.beyond {
 		return p.made[k], true

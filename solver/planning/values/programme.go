@@ -8,34 +8,34 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// programme is the master written out, in numbers near 1.
+// programme is the master problem in numbers near 1.
 type programme struct {
 	a     *mat.Dense
 	b, c  []float64
 	start []int     // a feasible basis
-	ask   []float64 // b with nothing moved
-	size  []float64 // what a column's boards are measured in
-	unit  []float64 // what a row is measured in
-	most  float64   // and costs
+	ask   []float64 // b without perturbation
+	size  []float64 // units of boards of each column
+	unit  []float64 // units of each row
+	most  float64   // units of the costs
 	stop  func() bool
 }
 
-// move has what is wanted moved by so much.
+// move perturbs what is wanted by up to this much.
 func (p *programme) move(by float64) {
 	for j := range p.b {
 		p.b[j] = moved(p.ask[j], j, by)
 	}
 }
 
-// written writes the programme out, what is wanted moved apart. start has for each row
-// the policy that gives it and nothing else.
+// written builds the programme, with what is wanted perturbed. start has for each row the
+// policy that gives it and nothing else.
 func written(pool []*column, open []float64, start []int, ends []float64) *programme {
 	n, terms := len(pool), len(ends)
 	m := len(open) + terms
-	// Columns: the policies, what rows get too much, places left, boards too many.
+	// Columns: the policies, surplus of rows, places left, surplus boards.
 	a := mat.NewDense(m, n+m+terms, nil)
 	b, c, ask := make([]float64, m), make([]float64, n+m+terms), make([]float64, m)
-	// A policy is measured in as many boards as fill its row alone at the start,
+	// The unit of a policy is the number of boards that fills its row alone at the start,
 	// or one row of it.
 	size, units := make([]float64, n), make([]float64, m)
 	most, dear := 0.0, 0.0
@@ -82,8 +82,8 @@ func written(pool []*column, open []float64, start []int, ends []float64) *progr
 }
 
 // basis gives the columns of the cheapest plan's basis, and the basis with a row for
-// each. It reports false where the library fails or they do not show. start is then as far
-// as pivots came.
+// each. It reports false if the library fails or the columns cannot be identified; start
+// is then the basis that the pivots reached.
 func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
 	first := p.start
 	p.start = p.pivoted()
@@ -107,8 +107,8 @@ func (p *programme) basis() (columns []int, base *mat.Dense, ok bool) {
 	return columns, p.base(columns), true
 }
 
-// rows gives the values of the rows, which do not depend on what is wanted but for
-// the basis, and its columns. It reports false where they prove no optimum.
+// rows gives the values of the rows, which depend on what is wanted only through the
+// basis, and its columns. It reports false if they do not prove optimality.
 func (p *programme) rows() (y []float64, columns []int, ok bool) {
 	columns, base, ok := p.basis()
 	if !ok {
@@ -131,15 +131,15 @@ func (p *programme) rows() (y []float64, columns []int, ok bool) {
 	return values.RawVector().Data, columns, true
 }
 
-// plan gives how much of every column the cheapest plan has for what is really wanted.
-// Where it is stopped, that is what the basis that it begins at has.
+// plan gives the level of every column in the cheapest plan for the unperturbed demand.
+// If it is stopped, it gives that of the starting basis.
 func (p *programme) plan() ([]float64, error) {
 	if columns, _, ok := p.basis(); ok {
 		if x, ok := p.level(columns); ok {
 			return x, nil
 		}
 	}
-	x, err := simplex(p.c, p.a, p.b, p.start, p.stop) // near enough, and without circles
+	x, err := simplex(p.c, p.a, p.b, p.start, p.stop) // accurate enough, and without cycling
 	if errors.Is(err, errStopped) {
 		if x, ok := p.level(p.start); ok {
 			return x, nil
@@ -148,8 +148,8 @@ func (p *programme) plan() ([]float64, error) {
 	return x, err
 }
 
-// level gives how much of every column is taken of what is really wanted where only those
-// of a basis are. It reports false where that is no plan.
+// level gives the level of every column for the unperturbed demand if only those of a
+// basis are used. It reports false if that is not a plan.
 func (p *programme) level(columns []int) ([]float64, bool) {
 	base := p.base(columns)
 	var level mat.VecDense

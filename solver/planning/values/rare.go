@@ -5,11 +5,10 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/demand"
 )
 
-// Rare gives rows that no board of the sample makes anything of a value to cut by
-// all the same: where the boards are only a sample of what comes, the next may be
-// the one. They are valued as if one board more had been seen and had given one
-// strip of it: what all of them cost, over that strip. Where they really cannot
-// be had the value does no harm.
+// Rare gives rows of which no board of the sample makes anything a value to cut by: the
+// next board may give some, since the boards are only a sample. They are valued as if one
+// more board had been seen and had given one strip of it: the cost of all boards over
+// that strip. If the rows really are impossible, the value does no harm.
 func (pl *Planner) Rare(plan *Plan) {
 	var cost, length float64
 	boards := int64(0)
@@ -28,7 +27,7 @@ func (pl *Planner) Rare(plan *Plan) {
 	}
 }
 
-// strip is about what one strip over so many metres gives of a row.
+// strip is roughly what one strip of that many metres gives of a row.
 func strip(it *order.Item, r *demand.Row, metres float64) float64 {
 	pieces := func(mm float64) float64 { return max(metres*1000/max(mm, 1), 1) }
 	switch {

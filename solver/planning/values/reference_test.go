@@ -15,8 +15,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// instance is a cutting-stock problem: a roll is a board as wide, kerf and trim
-// are 0, and demand is in pieces of full length.
+// instance is a cutting-stock problem: a roll is a board of its width, kerf and trim are
+// 0, and demand is in pieces of full length.
 type instance struct {
 	Source string
 	Stock  int64
@@ -24,20 +24,20 @@ type instance struct {
 	Pieces []int64
 	LP     float64
 	Boards int64
-	// Beyond is the LP value where a board may make more of a width than is wanted
-	// in all, as in the programme of some sources; 0: the same.
+	// Beyond is the LP value if a board may make more of a width than is wanted in all, as
+	// in the programme of some sources; 0: the same.
 	Beyond float64
-	// RoundsUp says that Boards is LP rounded up, so that it can be proven.
+	// RoundsUp says that Boards is the LP value rounded up, so it can be proven.
 	RoundsUp bool `json:"rounds_up"`
 }
 
-// problem poses an instance on a saw whose blades are free. unit is how wide one
-// unit is; blades is at least as many as pieces of an efficient pattern.
+// problem poses an instance on a saw with free blades. unit is the width of one unit;
+// blades is at least the number of pieces in an efficient pattern.
 func (c *instance) problem(u unit.Length, blades int) *values.Problem {
 	s := saw.Saw{Step: u, Gap: u, LeastStrip: u}
 	width := unit.Length(c.Stock) * u
 	for range blades {
-		// Blades not needed stand beyond the far edge.
+		// Blades that are not needed stand beyond the far edge.
 		s.Blades = append(s.Blades, saw.Blade{Moving: true, Travel: saw.Travel{Max: width + unit.Length(blades)*u}})
 	}
 	p := &values.Problem{Saw: s, Objective: values.Boards, Lost: values.Everything}
@@ -80,7 +80,7 @@ func (c *instance) check(t *testing.T, p *values.Problem) {
 		t.Errorf("%v boards by patterns that make no more than is wanted, of a cost of %v", got, plan.Cost)
 	}
 	if len(c.Widths) > 30 && !c.RoundsUp {
-		return // no bound ends the search for whole boards; the service's test has it
+		return // no bound ends the search for whole boards; the test of the service covers it
 	}
 	w, ok, err := pl.Whole(plan, pl.Demand.Open(), o)
 	if err != nil || !ok {
@@ -93,7 +93,7 @@ func (c *instance) check(t *testing.T, p *values.Problem) {
 	t.Logf("%s: LP %.6f in %d rounds, whole %d, proven %v", c.Source, plan.Cost, plan.Rounds, w.Boards, w.Proven)
 }
 
-// meets compares a plan by parts with an LP value.
+// meets compares a fractional plan with an LP value.
 func (c *instance) meets(t *testing.T, plan *values.Plan, lp float64) {
 	t.Helper()
 	const near = 1e-6
@@ -102,7 +102,7 @@ func (c *instance) meets(t *testing.T, plan *values.Plan, lp float64) {
 	}
 }
 
-// proves has a bounded knapsack of its own show that the values bound the LP from
+// proves shows by an independent bounded knapsack that the values bound the LP from
 // below: no pattern that makes no more than is wanted is worth more than a roll.
 func (c *instance) proves(t *testing.T, plan *values.Plan) {
 	t.Helper()
@@ -123,7 +123,7 @@ func (c *instance) proves(t *testing.T, plan *values.Plan) {
 	}
 }
 
-// recount adds up the patterns by the strips of their plans.
+// recount adds up the patterns from the strips of their plans.
 func (c *instance) recount(t *testing.T, w *values.Whole) {
 	t.Helper()
 	made, boards := make([]int64, len(c.Widths)), int64(0)
@@ -152,8 +152,8 @@ func (c *instance) recount(t *testing.T, w *values.Whole) {
 }
 
 func TestCuttingStock(t *testing.T) {
-	// LP values and optima of the published instances were solved again with
-	// exact arithmetic; each instance names its source.
+	// The LP values and optima of the published instances were solved again in exact
+	// arithmetic; each instance names its source.
 	raw, err := os.ReadFile("../../../testdata/cutting_stock.json")
 	if err != nil {
 		t.Fatal(err)

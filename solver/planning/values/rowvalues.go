@@ -2,7 +2,7 @@ package values
 
 import "math"
 
-// primal solves the programme: how many boards to cut by each policy.
+// primal solves the programme: the number of boards to cut by each policy.
 func primal(pool []*column, open []float64, start, near []int, ends []float64, stop func() bool) ([]float64, error) {
 	p := written(pool, open, start, ends)
 	p.stop = stop
@@ -30,12 +30,12 @@ func primal(pool []*column, open []float64, start, near []int, ends []float64, s
 }
 
 // rowValues gives the values of the demand's units and of a place in each term that
-// belong to the cheapest plan, and its cost: from the basis of the plan, or where
-// that does not show, from the dual programme, which is as large as the policies are
-// many and takes far longer.
+// belong to the cheapest plan, and its cost: from the basis of the plan, or, if that
+// cannot be identified, from the dual programme, which grows with the number of policies
+// and takes far longer.
 //
-// near is a basis of a programme that differs in its policies alone, to begin at; nil:
-// start is all that is known. The basis of the plan comes back, where it shows.
+// near is the starting basis, from a programme that differs only in its policies; nil:
+// only start is known. The basis of the plan is returned if it can be identified.
 func rowValues(pool []*column, open, ceil []float64, start, near []int, ends []float64, stop func() bool) (pi, mu []float64, cost float64, basis []int, err error) {
 	p := written(pool, open, start, ends)
 	p.stop = stop

@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// The rows' values prove the library's plan to be the cheapest: no policy is worth
-// more than it costs, and all that is wanted together is worth what it costs. They
-// come from the basis nearly always, and are worth what the dual's are.
+// The rows' values prove the library's plan to be the cheapest: no policy is worth more
+// than it costs, and all that is wanted is together worth what it costs. They come from
+// the basis nearly always, and have the same worth as those of the dual.
 func TestRowValues(t *testing.T) {
 	failed, tried := 0, raced.Fewer(300)
 	for seed := range uint64(tried) {
@@ -46,7 +46,7 @@ func TestRowValues(t *testing.T) {
 		if err != nil || dualErr != nil || math.Abs(value-dualValue) > 1e-7*value || len(pi) != rows || len(mu) != terms {
 			t.Errorf("seed %d: %v by the primal, %v by the dual: %v %v", seed, value, dualValue, err, dualErr)
 		}
-		// From its own basis it comes to the same.
+		// Starting from its own basis gives the same result.
 		again, _, _, _, err := rowValues(pool, open, ceil, start, basis, ends, nil)
 		for k := range again {
 			if err != nil || math.Abs(again[k]-pi[k]) > 1e-7*math.Max(1, pi[k]) {
@@ -61,7 +61,7 @@ func TestRowValues(t *testing.T) {
 	t.Logf("%d of %d are left to the dual", failed, tried)
 }
 
-// after lists the terms from one on.
+// after lists the terms from the given one on.
 func after(term, terms int) (out []int) {
 	for t := term; t < terms; t++ {
 		out = append(out, t)
@@ -69,8 +69,7 @@ func after(term, terms int) (out []int) {
 	return out
 }
 
-// masterOf draws a programme: a policy for each row alone, where it starts, and further
-// ones.
+// masterOf draws a programme: a policy for each row alone, as a start, and further ones.
 func masterOf(seed uint64) (pool []*column, open, ceil, ends []float64, start []int) {
 	r := rand.New(rand.NewPCG(seed, 3))
 	rows, terms := 1+r.IntN(12), r.IntN(3)
@@ -96,8 +95,8 @@ func masterOf(seed uint64) (pool []*column, open, ceil, ends []float64, start []
 	return pool, open, ceil, ends, start
 }
 
-// Wherever a programme is stopped, the library is left at the next column that it reads,
-// and what comes back is a plan for all that is wanted, if not the cheapest.
+// Wherever a programme is stopped, the library ends at the next column that it reads, and
+// the result is a plan for all that is wanted, if not the cheapest.
 func TestStoppedProgramme(t *testing.T) {
 	stopped, dearer := 0, 0
 	for seed := range uint64(40) {

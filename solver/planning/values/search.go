@@ -11,28 +11,28 @@ type search struct {
 	pl   *Planner
 	o    *Options
 	open []int64 // of all rows
-	rows []int   // those that want something and can have it
+	rows []int   // the open rows that are possible
 	terms
-	// boards counts boards in place of what they cost, and enough of them end the
-	// search; 0: only the bound does.
+	// boards counts boards instead of their cost, and reaching enough ends the search; 0:
+	// only the bound ends it.
 	boards bool
 	enough float64
 
-	basis []held // of the last programme; nil: it does not show
+	basis []held // of the last programme; nil: not identified
 
 	// quick says that boards are searched with soonWork, and that the plans found are
-	// taken for the best: seems is the bound if they are.
+	// taken as the best: seems is the bound if they are.
 	quick bool
 	seems *big.Rat
 
-	cost   float64   // of the best plan by parts
-	better []float64 // the values that the best bound came from, scaled, of all rows
+	cost   float64   // of the best fractional plan
+	better []float64 // values that gave the best bound, scaled, of all rows
 	plan   *Plan
 }
 
-// start looks at every open row by itself, if that was not done before: what a
-// board can give of it at most, so that there is a policy for it. It reports
-// false if stopped.
+// start searches boards for every open row alone, unless that was done before: the most
+// that a board can give of it, so that there is a policy for it. It reports false if
+// stopped.
 func (s *search) start() bool {
 	pl := s.pl
 	for k := range s.open {
@@ -57,8 +57,8 @@ func (s *search) start() bool {
 				}
 				p := out[g].policy
 				p.alone = k
-				// Nothing else was asked for; what fell out by chance is not counted,
-				// so that these policies are a start for the programme.
+				// Only the row itself counts, not by-products, so that these policies are a
+				// start for the programme.
 				p.made = make([]float64, len(s.open))
 				p.made[k] = out[g].made[k]
 				p.over = make([]int64, len(s.open))
@@ -78,8 +78,8 @@ func (s *search) start() bool {
 	return true
 }
 
-// serves reports whether the best policy of row k alone can be used still, if there
-// is one.
+// serves reports whether the best policy of row k alone, if there is one, can still be
+// used.
 func (s *search) serves(k int) bool {
 	if s.pl.best[k] < 0 {
 		return true
@@ -88,13 +88,14 @@ func (s *search) serves(k int) bool {
 	return ok
 }
 
-// makes is what a policy that can be used makes of row k.
+// makes is what a usable policy makes of row k.
 func (s *search) makes(p *policy, k int) float64 {
 	m, _ := s.pl.makes(p, k, s.open[k])
 	return m
 }
 
-// amounts still open of the rows in the search, and what filling each alone costs.
+// amounts gives what is open of the rows in the search, and the cost of filling each
+// alone.
 func (s *search) amounts() (open, ceil []float64) {
 	for _, k := range s.rows {
 		p := s.pl.pool[s.pl.best[k]]
@@ -105,7 +106,7 @@ func (s *search) amounts() (open, ceil []float64) {
 	return open, ceil
 }
 
-// costs is what a board costs that is cut by a policy.
+// costs is the cost of a board cut by a policy.
 func (s *search) costs(p *policy) float64 {
 	if s.boards {
 		return 1
@@ -113,22 +114,23 @@ func (s *search) costs(p *policy) float64 {
 	return p.cost
 }
 
-// smooth is how much of the values priced comes from those of the best bound.
-// Values of the programme alone swing far at first, since few policies hold them.
+// smooth is the weight of the best bound's values in the values that are priced. The
+// values of the programme alone oscillate widely at first, since few policies constrain
+// them.
 const smooth = 0.5
 
-// soonWork limits the search for a board in a planning's first rounds. Most boards need
-// less. Of those that need more nearly all have their best plan by then, and what takes
-// long is to prove it: so policies come soon, and only the last rounds wait for proofs.
-// Where nothing waits for proofs, a quarter finds the same plans but for one in many:
-// foundWork. A row by itself is but a start for the programme: startWork.
+// soonWork limits the search for a board in the first rounds of planning. Most boards
+// need less. Of those that need more nearly all have found their best plan by then, and
+// the rest is proof: so policies come early, and only the last rounds wait for proofs. If
+// no proof is needed, foundWork, a quarter of it, finds the same plans in almost every
+// case. A row alone is only a start for the programme: startWork.
 const (
 	soonWork  = 20_000
 	foundWork = 5_000
 	startWork = 2_000
 )
 
-// soon are the options of a search for boards in the first rounds.
+// soon gives the options of a search for boards in the first rounds.
 func (s *search) soon() *Options {
 	if s.o.Found {
 		return s.within(foundWork)
@@ -136,7 +138,7 @@ func (s *search) soon() *Options {
 	return s.within(soonWork)
 }
 
-// first are those of the search for what boards give of a row by itself.
+// first gives the options of the search for one row alone.
 func (s *search) first() *Options {
 	if s.o.Found {
 		return s.within(startWork)
@@ -152,8 +154,8 @@ func (s *search) within(work int64) *Options {
 	return &o
 }
 
-// run finds the cheapest plan by parts: first by what searches find soon, then, unless
-// that is all that is asked for, by what they prove.
+// run finds the cheapest fractional plan: first from the plans that searches find soon,
+// then, unless only those are asked for, from proven ones.
 func (s *search) run() error {
 	open, ceil := s.amounts()
 	s.quick = !s.boards
@@ -180,7 +182,7 @@ func (s *search) generate(open, ceil []float64) error {
 			return nil
 		}
 		if err != nil && s.better != nil {
-			return nil // with the values and the policies known
+			return nil // with the values and policies known so far
 		}
 		if err != nil {
 			return err
@@ -210,8 +212,8 @@ func (s *search) generate(open, ceil []float64) error {
 			weight = smooth
 			s.tidy(pool, index, pi, mu)
 		case weight == 0:
-			// The programme's own values bring no new policy: it is solved as
-			// well as its arithmetic can tell.
+			// The programme's own values bring no new policy: it is solved to the precision
+			// of its arithmetic.
 			return nil
 		default:
 			weight = 0
@@ -219,7 +221,7 @@ func (s *search) generate(open, ceil []float64) error {
 	}
 }
 
-// closed reports whether cost and bound have met, or seem to where that is enough.
+// closed reports whether cost and bound agree, or seem to if that is enough.
 func (s *search) closed() bool {
 	switch {
 	case s.enough > 0 && s.cost <= s.enough, s.proven():
@@ -230,19 +232,19 @@ func (s *search) closed() bool {
 	return false
 }
 
-// proven reports whether cost and bound have met.
+// proven reports whether cost and bound agree.
 func (s *search) proven() bool {
 	b := down(s.plan.ExactBound)
-	// A cost below the bound is none: the library's arithmetic has failed.
+	// A cost below the bound is not valid: the library's arithmetic has failed.
 	return s.plan.ExactBound != nil && s.cost-b <= s.o.Gap*s.cost && s.cost >= b*(1-belowBound)
 }
 
-// overfull is how many boards more than there are of a lot are so by rounding, or part
-// of them.
+// overfull is the excess over a limited lot's boards, in boards or as a fraction of them,
+// that counts as rounding.
 const overfull = 1e-6
 
-// finish works out how many boards of each lot the cheapest plan takes. Its cost is
-// that of these boards, not what the dual says.
+// finish works out the number of boards of each lot in the cheapest plan. The plan's cost
+// is that of these boards, not that of the dual.
 func (s *search) finish(open []float64) error {
 	pool, index := s.narrow()
 	x, err := primal(pool, open, s.alone(index), s.near(index), s.places(), s.o.Stop)

@@ -10,15 +10,16 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// shelf has an order of ten strips and boards of two strips each, at 2 and at 3 a board foot: so many of the first.
+// shelf has an order of ten strips, and boards of two strips each at 2 and at 3 a board
+// foot, with a limited number of the cheap ones.
 func shelf(cheap float64) *values.Problem {
 	b := []lumber.Kind{{Board: board(1000, 100), Count: 1}}
 	return &values.Problem{Saw: knife(), Items: []order.Item{pieces(40, 10)}, Objective: values.Cost, Lost: values.Everything,
 		Lots: []values.Lot{{ID: "cheap", Price: 2_000_000, Kinds: b, Limited: true, Most: cheap}, {ID: "dear", Price: 3_000_000, Kinds: b}}}
 }
 
-// Worked by hand: 10 strips take 5 boards. Where there are 3 cheap ones the other 2 are
-// dear; a fourth would save what a dear board costs more. Cost and bound agree.
+// Worked by hand: 10 strips take 5 boards. If there are 3 cheap ones, the other 2 are
+// dear; a fourth would save the difference in price. Cost and bound agree.
 func TestStock(t *testing.T) {
 	const near = 5e-6 // boards' costs are whole millionths
 	feet := lumber.BoardFeet(&wood.Board{Length: 1000 * mm, Stations: []wood.Station{{Far: 100 * mm}}})
@@ -43,7 +44,7 @@ func TestStock(t *testing.T) {
 			t.Errorf("%+v: %v, %v", c, got, err)
 		}
 	}
-	// Where there are too few of all the plan says so.
+	// If there are too few boards in all, the plan says so.
 	p := shelf(3)
 	p.Lots[1].Limited, p.Lots[1].Most = true, 1
 	pl, err = values.New(p)
@@ -53,15 +54,15 @@ func TestStock(t *testing.T) {
 	if got, err := pl.Plan(pl.Demand.Open(), values.Options{Gap: 1e-9}); err != nil || !got.Short || got.Proven {
 		t.Errorf("%+v, %v", got, err)
 	}
-	// Dues and limits do not go together.
+	// Dues and limits cannot be combined.
 	p.Items[0].Due = 3
 	if l := p.Faults(); len(l) != 1 || l[0].Path != "order.items[0].due_boards" {
 		t.Error(l)
 	}
 }
 
-// More boards of a lot never cost more, and what is planned with a limit costs no less
-// than without.
+// More boards of a lot never cost more, and a plan with a limit costs no less than one
+// without.
 func TestStockIsMonotone(t *testing.T) {
 	p := shelf(0)
 	p.Items = []order.Item{pieces(40, 12), pieces(30, 20), pieces(70, 6)}

@@ -5,22 +5,22 @@ import (
 	"slices"
 )
 
-// terms are the stretches of an order's course that dues make: term t ends after
-// ends[t] boards from now, and one without an end follows the last.
+// terms are the intervals into which dues divide an order: term t ends after ends[t]
+// boards from now, and a term without an end follows the last.
 type terms struct {
 	ends  []float64
-	after []int64 // with what due each term begins, as the rows count it; 0: the first
-	last  []int   // for each row, the term by whose end it has to be filled
+	after []int64 // the due at which each term begins, as the rows count it; 0: the first
+	last  []int   // for each row, the term by whose end it must be filled
 }
 
-// count of the terms, the one without an end included.
+// count gives the number of terms, including the one without an end.
 func (t *terms) count() int { return len(t.ends) + 1 }
 
 // in reports whether a row may be made in a term.
 func (t *terms) in(term, row int) bool { return t.last[row] >= term }
 
-// home is the term that a policy is used in: that which it was priced for, or the
-// last one in which its only row counts.
+// home is the term in which a policy is used: the one that it was priced for, or the last
+// one in which its only row counts.
 func (t *terms) home(p *policy) int {
 	if p.alone >= 0 {
 		return t.last[p.alone]
@@ -33,8 +33,7 @@ func (t *terms) home(p *policy) int {
 	return len(t.after) - 1
 }
 
-// until gives the terms up to the end of one, which then has none: for the rows
-// that are due by then.
+// until gives the terms up to one, which then has no end: for the rows due by then.
 func (t *terms) until(term int) terms {
 	return terms{ends: t.ends[:term], after: t.after[:term+1], last: t.last}
 }
@@ -62,13 +61,12 @@ func newTerms(s *search) terms {
 	return t
 }
 
-// dueGap is how near the fewest boards have to be known in which what is due can
-// be made.
+// dueGap is the relative precision of the fewest boards in which what is due can be made.
 const dueGap = 1e-4
 
-// dues makes the terms, and moves the end of each out to where what is due by it
-// can be filled at all: for each in turn the fewest boards, by a programme of its
-// own. It reports false if it was stopped.
+// dues makes the terms, and moves the end of each out to where what is due by it can be
+// filled: for each in turn the fewest boards, by a programme of its own. It reports false
+// if it was stopped.
 func (pl *Planner) dues(s *search) (terms, bool, error) {
 	t := newTerms(s)
 	for i := range t.ends {
@@ -94,7 +92,7 @@ func (pl *Planner) dues(s *search) (terms, bool, error) {
 		due := float64(max(t.after[i+1]-s.o.Done, 0))
 		least := math.Ceil(early.cost * (1 - dueGap))
 		if early.cost <= due || least <= due {
-			// A hair beyond the due is nothing that boards in whole could show.
+			// An excess this small over the due makes no difference in whole boards.
 			t.ends[i] = max(t.ends[i], early.cost)
 			continue
 		}

@@ -1,6 +1,6 @@
 package values
 
-// Policies that no programme has needed for a while go: the tables of the
+// Policies that the programme has not used for a while are dropped: the tables of the
 // library's programmes grow with the square of their number.
 const (
 	roomy    = 120

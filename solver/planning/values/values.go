@@ -1,18 +1,18 @@
-// Package values finds the value per item that fills an order with the least
-// lumber, and proves how little lumber that can be at all.
+// Package values finds the value per item that fills an order with the least lumber, and
+// proves a lower bound on that lumber.
 //
-// A *policy* is what values make of a lot's boards: of each board the best plan.
-// Its column says what an average board of the lot then gives of every row of
-// the demand, and what it costs. The least cost of filling the order with
-// policies is a linear programme; its dual values are values to cut by, and the
-// solver of one board prices them: a board's best worth shows whether a new
-// policy does better than those known. That is column generation. Whatever
-// values are priced, those scaled until no board is worth more than it costs
-// bound the cost of every way to fill the order from below, exactly.
+// A *policy* is the way to cut a lot's boards by given values: the best plan of each
+// board. Its column says what an average board of the lot then gives of every row of the
+// demand, and what it costs. The least cost of filling the order with policies is a
+// linear programme; its dual values are values to cut by, and the solver of one board
+// prices them: a board's best worth shows whether a new policy is better than those
+// known. That is column generation. Any values that are priced, scaled until no board is
+// worth more than it costs, bound the cost of every way to fill the order from below,
+// exactly.
 //
-// The programme takes boards by parts, so the bound holds for whole boards as well.
-// A board makes no more of an item than is open, but for the last strip of it: one
-// that does fills the order no less without the strips too many.
+// The programme uses fractions of boards, so the bound holds for whole boards as well. A
+// board makes no more of an item than is open, except for its last strip: a board that
+// exceeds this fills the order just as well without the surplus strips.
 package values
 
 import (
@@ -31,7 +31,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Objective is what is to be least.
+// Objective is what planning minimizes.
 type Objective int
 
 // The objectives.
@@ -41,17 +41,18 @@ const (
 	Cost                    // money at the lots' prices per board foot
 )
 
-// Lot is lumber as the planner sees it: boards that stand for all of a lot.
+// Lot is lumber as the planner sees it: boards that represent a whole lot.
 type Lot struct {
 	ID    string
 	Price int64 // millionths of money per board foot; Cost only
 	Kinds []lumber.Kind
-	// Limited says that there are no more than Most boards of it.
+	// Limited says that the lot has no more than Most boards.
 	Limited bool
 	Most    float64
-	// Saw is what its boards are ripped on. Nil: Problem.Saw.
+	// Saw is the saw for its boards. Nil: Problem.Saw.
 	Saw *saw.Saw
-	// Only says of each item whether its boards may give it. Nil: they may give all.
+	// Only says for each item whether the lot's boards may give it. Nil: they may give
+	// all.
 	Only []bool
 }
 
@@ -61,39 +62,39 @@ type Problem struct {
 	Items     []order.Item
 	Lots      []Lot
 	Objective Objective
-	// Lost is the part of a board's cost, in millionths, that is lost when it is
-	// set aside for another order. Everything: no board is set aside.
+	// Lost is the fraction of a board's cost, in millionths, that is lost when it is set
+	// aside for another order. Everything: no board is set aside.
 	Lost int64
 }
 
-// Everything is Problem.Lost where setting a board aside saves nothing.
+// Everything is the Problem.Lost at which setting a board aside saves nothing.
 const Everything = 1_000_000
 
 // Options of a search.
 type Options struct {
-	// Stop is polled before every board that is priced; once it reports true the
-	// search ends with the best that it has. Nil: never.
+	// Stop is polled before every board that is priced; once it reports true, the search
+	// ends with the best found so far. Nil: never.
 	Stop func() bool
-	// Each runs f(0) to f(n-1), in any order, at once if it likes, and returns
-	// when all have ended. Nil: one after the other.
+	// Each runs f(0) to f(n-1), in any order or concurrently, and returns when all have
+	// ended. Nil: one after the other.
 	Each func(n int, f func(i int))
-	// Gap is how far, in parts of the cost, the bound may stay below it.
+	// Gap is how far the bound may stay below the cost, as a fraction of the cost.
 	Gap float64
-	// Rounds limits how often all boards are priced, after the first look at
-	// every row by itself. 0: DefaultRounds.
+	// Rounds limits how often all boards are priced, after the first search for every row
+	// alone. 0: DefaultRounds.
 	Rounds int
-	// Done is how many of the boards that dues count have come already.
+	// Done is the number of boards, as dues count them, that have already come.
 	Done int64
-	// Work limits the search for each board, as rip.Options.Work does. The bound
-	// holds all the same. 0: none.
+	// Work limits the search for each board, like rip.Options.Work. The bound holds
+	// regardless. 0: no limit.
 	Work int64
-	// Found says that plans found soon are good enough, proven or not: the planning ends
-	// where they seem to be the best. It is far sooner where boards are hard to prove.
+	// Found says that plans found soon are good enough, proven or not: planning ends when
+	// they seem to be the best. It is far faster if boards are hard to prove.
 	Found bool
-	// Memory limits the search for each board, as rip.Options.Memory does; as many
-	// search at once as Each lets.
+	// Memory limits the search for each board, like rip.Options.Memory; as many searches
+	// run at once as Each allows.
 	Memory int64
-	// Boards counts the boards that are solved. Nil: nobody does.
+	// Boards counts the boards solved. Nil: they are not counted.
 	Boards *atomic.Int64
 }
 
@@ -119,25 +120,24 @@ func (o *Options) each(n int, f func(int)) {
 	}
 }
 
-// Planner plans one order again and again while it is being filled, and keeps
-// the policies that it has met.
+// Planner plans one order repeatedly while it is being filled, and keeps the policies
+// that it has found.
 type Planner struct {
 	p      *Problem
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
 	pool   []*policy
-	solo   []bool                     // rows that were looked at by themselves
+	solo   []bool                     // rows that were searched alone
 	work   atomic.Int64               // steps of all searches so far
-	ways   atomic.Pointer[fault.List] // lengths that combined in too many ways as they were priced
+	ways   atomic.Pointer[fault.List] // lengths found to combine in too many ways during pricing
 	best   []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
-	// beyond lets a board make more than is wanted in all, as some published
-	// programmes do; tests compare with those.
+	// beyond lets a board make more than is wanted in all, as some published programmes
+	// do; tests compare with those.
 	beyond bool
 }
 
-// Faults lists what is wrong with a problem, by field. What is wrong with single
-// boards is found as they are priced: a board that the saw does not take gives
-// nothing.
+// Faults lists what is wrong with a problem, by field. Faults of single boards are found
+// when they are priced: a board that the saw does not take gives nothing.
 func (p *Problem) Faults() fault.List {
 	l := demand.Faults(&p.Saw, p.Items)
 	_, wants := demand.New(p.Items)
@@ -167,7 +167,7 @@ func (p *Problem) Faults() fault.List {
 	return l
 }
 
-// saw is what a lot's boards are ripped on.
+// saw is the saw for a lot's boards.
 func (pl *Planner) saw(lot int) *saw.Saw {
 	if s := pl.p.Lots[lot].Saw; s != nil {
 		return s
@@ -175,7 +175,7 @@ func (pl *Planner) saw(lot int) *saw.Saw {
 	return &pl.p.Saw
 }
 
-// saws are those that there are boards for.
+// saws are the saws that have boards.
 func (pl *Planner) saws() (all []*saw.Saw) {
 	for g := range pl.p.Lots {
 		if s := pl.saw(g); !slices.Contains(all, s) {
@@ -217,7 +217,7 @@ func New(p *Problem) (*Planner, error) {
 	return pl, nil
 }
 
-// again reports whether a lot has the very boards of the one before, at its price.
+// again reports whether a lot has the same boards as the one before, at the same price.
 func (p *Problem) again(g int) bool {
 	if g == 0 || len(p.Lots[g].Kinds) == 0 || len(p.Lots[g].Kinds) != len(p.Lots[g-1].Kinds) {
 		return false
@@ -225,7 +225,7 @@ func (p *Problem) again(g int) bool {
 	return &p.Lots[g].Kinds[0] == &p.Lots[g-1].Kinds[0] && p.Lots[g].Price == p.Lots[g-1].Price
 }
 
-// BoardFaults lists what only a board shows: a step too fine for boards so wide.
+// BoardFaults lists faults that depend on a board: a step too fine for boards this wide.
 func (p *Problem) BoardFaults(b *wood.Board) fault.List {
 	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: *b}
 	q.Saw.Limits = saw.Limits{}

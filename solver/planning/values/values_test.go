@@ -51,9 +51,9 @@ func plan(t *testing.T, p *values.Problem, o values.Options) *values.Plan {
 	return got
 }
 
-// Boards of 100 give a strip of 60 and one of 40 each: ten of each take ten. Where a lot's
-// boards may give but one of them, ten boards go for the first and five for the second,
-// which are worth a board and half a board.
+// Boards of 100 give a strip of 60 and one of 40 each: ten of each take ten. If a lot's
+// boards may give only one of the two, ten boards go for the first and five for the
+// second, which are worth a board and half a board.
 func TestOnly(t *testing.T) {
 	p := &values.Problem{Saw: knife(), Items: []order.Item{pieces(60, 10), pieces(40, 10)}, Objective: values.Boards, Lost: values.Everything}
 	p.Items[1].ID = "b"
@@ -73,9 +73,9 @@ func TestOnly(t *testing.T) {
 	}
 }
 
-// Strips of 40 from boards of 40, one each, or of 100, two each: by face the
-// first cost 40 a strip against 50, by number the second half a board against
-// one, and by money the dear ones lose.
+// Strips of 40 from boards of 40, one each, or of 100, two each: by face the first cost
+// 40 a strip against 50, by number the second half a board against one, and by money the
+// dear ones lose.
 func TestChoiceOfLots(t *testing.T) {
 	for _, c := range []struct {
 		objective values.Objective
@@ -101,9 +101,9 @@ func TestChoiceOfLots(t *testing.T) {
 	}
 }
 
-// Boards of 40 and 50 come in equal parts and give one strip of 40 each. Ripping
-// all costs 45 a strip; setting the wide ones aside at a loss of a part l of
-// their cost 40 + l x 50, which is less for l below 0.1.
+// Boards of 40 and 50 come in equal parts and give one strip of 40 each. Ripping all
+// costs 45 a strip; setting the wide ones aside at a loss of a fraction l of their cost
+// takes 40 + l x 50, which is less for l below 0.1.
 func TestSetAside(t *testing.T) {
 	for lost, want := range map[int64]float64{values.Everything: 45, 200_000: 45, 50_000: 42.5, 0: 40} {
 		p := &values.Problem{Saw: knife(), Items: []order.Item{pieces(40, 10)}, Objective: values.Face, Lost: lost,
@@ -157,8 +157,8 @@ func gang(seed uint64) *values.Problem {
 	return p
 }
 
-// The answer is the same whichever way the boards are priced, and planning what
-// is left again costs less than all.
+// The answer is the same however the boards are priced, and replanning what is left costs
+// less than planning all.
 func TestReplanning(t *testing.T) {
 	for seed := range uint64(5) {
 		a := plan(t, gang(seed), values.Options{Gap: 1e-4})
@@ -191,8 +191,8 @@ func TestReplanning(t *testing.T) {
 	}
 }
 
-// The bound holds for every way to rip the boards: here for one found by values
-// of all kinds.
+// The bound holds for every way to rip the boards: here for ways found by values of all
+// kinds.
 func TestBoundHolds(t *testing.T) {
 	p := gang(9)
 	best := plan(t, p, values.Options{Gap: 1e-6})

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Where values are planned at which lengths combine in too many ways, the plan is refused
-// for that item. Its boards are not taken to give nothing, which would prove too much.
+// If lengths combine in too many ways at the planned values, the plan is refused for that
+// item. Its boards are not taken to give nothing, which would prove too much.
 func TestTooManyWays(t *testing.T) {
 	const mm = unit.Millimetre
 	strip := func(id string) order.Item {
@@ -33,7 +33,7 @@ func TestTooManyWays(t *testing.T) {
 	}
 	v := make([]int64, len(pl.Demand.Rows))
 	for k := range v {
-		if r := &pl.Demand.Rows[k]; r.Item == 1 { // and the first is left out
+		if r := &pl.Demand.Rows[k]; r.Item == 1 { // the first is left out
 			v[k] = int64(p.Items[1].Cuts[r.Cut].Length)
 		}
 	}

@@ -7,19 +7,19 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Whole is a plan in whole boards, for lots that are each one kind of board.
+// Whole is a plan in whole boards, for lots of one kind of board each.
 type Whole struct {
 	Patterns []Pattern
 	Boards   int64
 	Cost     float64 // in units of the objective
 	// Proven says that no plan in whole boards costs less.
 	Proven bool
-	// Filled says that all rows are filled, but for those that are impossible.
-	// They are not where the search was stopped.
+	// Filled says that all rows are filled, except impossible ones. They are not if the
+	// search was stopped.
 	Filled bool
 }
 
-// Pattern is one way to rip a board of a lot, and how many boards are ripped so.
+// Pattern is one way to rip a board of a lot, and the number of boards ripped that way.
 type Pattern struct {
 	Lot   int
 	Times int64
@@ -28,19 +28,19 @@ type Pattern struct {
 	Made  []int64 // of each row
 }
 
-// mostWhole bounds the boards of a plan in whole boards.
+// mostWhole limits the boards of a plan in whole boards.
 const mostWhole = 10_000_000
 
-// cappedWork limits the search for a single board near the end of the order,
-// where overruns have to be avoided.
+// cappedWork limits the search for a single board near the end of the order, where
+// overruns must be avoided.
 const cappedWork = 50_000
 
-// Whole fills open with whole boards: the whole part of the cheapest plan by
-// parts, then again from what is left, and when nothing whole is left one board
-// at a time. A plan that is only greedy comes before all that, so that there is one as
-// soon as can be, and others like it (correct.go). If the bound leaves room below that,
-// a search with a limit follows (dive.go). What it gives is often least, and Proven says
-// when the bound shows it. It reports false where a lot has more than one kind of board.
+// Whole fills open with whole boards: it takes the whole part of the cheapest fractional
+// plan, plans what is left in the same way, and when no whole board is left, adds one
+// board at a time. A greedy plan comes first, so that there is one as soon as possible,
+// and plans by corrected values (correct.go). If the bound leaves room below that, a
+// limited search follows (dive.go). The result is often optimal, and Proven says when the
+// bound shows it. It reports false if a lot has more than one kind of board.
 func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, error) {
 	if !pl.alike() {
 		return nil, false, nil
@@ -80,8 +80,8 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	return d.best, true, nil
 }
 
-// tilts raise the value of wide strips over that of narrow ones, by the power of
-// their width, for the last boards: wide strips are hard to place late.
+// tilts raise the value of wide strips over that of narrow ones, by a power of their
+// width, for the last boards: wide strips are hard to place late.
 var tilts = []float64{0, 0.05, 0.2, 0.5}
 
 // alike reports whether every lot is one kind of board.
@@ -89,9 +89,9 @@ func (pl *Planner) alike() bool {
 	return !slices.ContainsFunc(pl.p.Lots, func(l Lot) bool { return len(l.Kinds) != 1 })
 }
 
-// Greedy gives a plan in whole boards much as Whole begins with: within a second or so,
-// before anything is planned. It reports false where a lot has more than one kind of
-// board, or where the plan fills not all.
+// Greedy gives a plan in whole boards much like the first one of Whole: within about a
+// second, before anything is planned. It reports false if a lot has more than one kind of
+// board, or if the plan does not fill the order.
 func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
 	if !pl.alike() {
 		return nil, false
@@ -104,13 +104,13 @@ func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
 	return w, w.Filled
 }
 
-// leastArea in m2 is what a metre or a piece of a row counts for at least where boards are
-// ripped for the most area: a row whose tolerance is as great as its width has no least
-// area, and still has to be filled. A strip a micrometre wide is narrower than any other.
+// leastArea is the least area in m2 of a metre or a piece of a row when boards are ripped
+// for the most area: a row whose tolerance equals its width has no least area, but must
+// still be filled. Any strip is wider than a micrometre.
 const leastArea = 1e-6
 
-// greedy rips boards for the most area of what is left, each way to rip one as often
-// as it makes nothing that is not wanted.
+// greedy rips boards for the most area of what is left, using each way to rip one as
+// often as it makes nothing unwanted.
 func (pl *Planner) greedy(open []int64, o *Options) *Whole {
 	return pl.ripped(open, pl.areas(), o, func(*Pattern, []int64) {})
 }
@@ -124,8 +124,8 @@ func (pl *Planner) areas() []float64 {
 	return values
 }
 
-// ripped rips boards by values, each way to rip one as often as it makes nothing that is
-// not wanted. next is told of each, and of what was open before, and may change the
+// ripped rips boards by values, using each way to rip one as often as it makes nothing
+// unwanted. next is called with each, and with what was open before, and may change the
 // values.
 func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(p *Pattern, open []int64)) *Whole {
 	w, open := &Whole{}, slices.Clone(open)
@@ -157,26 +157,25 @@ func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(
 	return w
 }
 
-// judge compares with the bound, rounded up to what whole boards can cost.
-// Both are whole multiples of what boards' costs have in common and compared as such.
+// judge compares the plan with the bound, rounded up to a possible cost of whole boards.
+// Both are compared as whole multiples of the common divisor of the boards' costs.
 func (pl *Planner) judge(w *Whole, plan *Plan) {
 	common := pl.common()
 	w.Proven = w.Filled && math.Round(w.Cost*1e6/common) <= least(plan.Bound, common)
 }
 
-// roundUp gives the least cost of whole boards that is no less than a bound.
+// roundUp gives the least cost of whole boards that is not below a bound.
 func (pl *Planner) roundUp(bound float64) float64 {
 	common := pl.common()
 	return least(bound, common) * common / 1e6
 }
 
-// least is the fewest multiples of what costs have in common that are no less than a
-// bound. A bound is rounded down, so one by a hair above a multiple is the next one only
-// if it is by more than rounding.
+// least is the fewest multiples of the common divisor of costs that are not below a
+// bound. A bound is rounded down, so one just above a multiple counts as that multiple
+// unless the excess is more than rounding.
 func least(bound, common float64) float64 { return math.Ceil(bound*1e6/common - wholeWithin) }
 
-// common is the greatest number of millionths that what each board costs is a multiple
-// of.
+// common is the greatest common divisor of the boards' costs, in millionths.
 func (pl *Planner) common() float64 {
 	common := int64(0)
 	for g := range pl.cost {
@@ -189,7 +188,7 @@ func (pl *Planner) common() float64 {
 	return float64(common)
 }
 
-// put counts a pattern and takes what it makes off what is open.
+// put counts a pattern and subtracts what it makes from what is open.
 func (pl *Planner) put(w *Whole, open []int64, p Pattern) {
 	p.Made = make([]int64, len(open))
 	pl.Demand.Made(p.Plan, p.Items, p.Made)

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// fill takes whole parts, again and again, then single boards.
+// fill takes whole parts repeatedly, then single boards.
 func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Whole, error) {
 	w, open := &Whole{}, slices.Clone(open)
 	for !filled(open) {
@@ -34,8 +34,8 @@ func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Wh
 	return w, nil
 }
 
-// floors takes the whole part of every policy's boards, less held, and gives how
-// many that were.
+// floors takes the whole part of every policy's boards, less held, and gives their
+// number.
 func (pl *Planner) floors(w *Whole, plan *Plan, open []int64, held int64) (took int64) {
 	for _, u := range plan.uses {
 		if n := int64(u.boards+wholeWithin) - held; n > 0 && u.policy.plan != nil {
@@ -65,7 +65,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 		values[k] = int64(v * pl.tilt(k, tilt) / top * most)
 	}
 	items := pl.Demand.Valued(values, open)
-	// What nobody asked for is not cut here.
+	// Items that are not open are not cut here.
 	asked := map[int]bool{}
 	for k := range open {
 		if open[k] > 0 {
@@ -98,8 +98,8 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 	if best != nil {
 		return best
 	}
-	// A search that its limit ended early has nothing: take the policy of the
-	// plan by parts that is used most.
+	// A search that its limit ended early finds nothing: take the most used policy of the
+	// fractional plan.
 	boards := 0.0
 	for _, u := range plan.uses {
 		if u.policy.plan != nil && u.boards > boards {

@@ -7,7 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// recount adds up what the patterns of a plan make, by the widths of their strips alone.
+// recount adds up what the patterns of a plan make, from the widths of their strips
+// alone.
 func (in *instance) recount(w *values.Whole) error {
 	made, boards := make([]int, len(in.widths)), 0
 	for _, p := range w.Patterns {
@@ -38,8 +39,8 @@ func (in *instance) recount(w *values.Whole) error {
 // fine is the whole number that stands for the greatest value.
 const fine = 1_000_000_000
 
-// least is how many boards it takes at least, as values show: a bounded knapsack of its
-// own, over whole numbers, says what a board is worth at most by them, and all pieces
+// least is a lower bound on the number of boards, from the values: an independent bounded
+// knapsack over whole numbers gives the most that a board can be worth, and all pieces
 // together are worth no more than all boards (Gilmore and Gomory 1961).
 func (in *instance) least(value []float64) int {
 	top := 0.0

@@ -6,29 +6,29 @@ import (
 	"slices"
 )
 
-// instance is a cutting-stock problem: boards of one width and pieces of many, each as
+// instance is a cutting-stock problem: boards of one width and pieces of several, each as
 // long as a board.
 type instance struct {
 	class  string
 	stock  int
-	widths []int // each once, in falling order
+	widths []int // distinct, in descending order
 	pieces []int // of each
-	// known is the optimum by construction; 0: it is not known.
+	// known is the optimum by construction; 0: not known.
 	known int
 }
 
-// mostStrips is how many strips a board has at most: a saw has 32 blades.
+// mostStrips is the most strips of a board: a saw has 32 blades.
 const mostStrips = 31
 
-// recipe draws the stock's width and each piece's.
+// recipe draws the width of the stock and of each piece.
 type recipe struct {
 	class string
 	draw  func(r *rand.Rand) (name string, stock int, pieces []int, known int)
 }
 
-// recipes are those of the field's classes. Sources: Falkenauer, Journal of Heuristics 2
-// (1996), uniform (second-hand) and triplets (150 and 20 to 100, second-hand; how triplets
-// are drawn, from memory); Scholl, Klein and Juergens, Computers & Operations Research 24
+// recipes are the published classes. Sources: Falkenauer, Journal of Heuristics 2 (1996),
+// uniform (second-hand) and triplets (150 and 20 to 100, second-hand; how triplets are
+// drawn, from memory); Scholl, Klein and Juergens, Computers & Operations Research 24
 // (1997); Schwerin and Waescher, International Transactions in Operational Research 4
 // (1997); Waescher and Gau, OR Spektrum 18 (1996), by the generator of Gau and Waescher,
 // European Journal of Operational Research 84 (1995); the last four from memory.
@@ -77,8 +77,8 @@ func uniform(r *rand.Rand, n, least, most int) (pieces []int) {
 	return pieces
 }
 
-// triplets are three pieces a board that fill it: the first of 380 to 490, the second of
-// 250 up to half of what is left, the third the rest.
+// triplets are three pieces that fill a board: the first of 380 to 490, the second of 250
+// up to half of what is left, the third the rest.
 func triplets(r *rand.Rand, boards int) (pieces []int) {
 	for range boards {
 		first := 380 + r.IntN(111)
@@ -88,7 +88,7 @@ func triplets(r *rand.Rand, boards int) (pieces []int) {
 	return pieces
 }
 
-// demanded shares out mean pieces for each width by numbers drawn at random, one at least.
+// demanded shares out an average of mean pieces per width at random, at least one each.
 func demanded(r *rand.Rand, widths []int, mean int) (pieces []int) {
 	shares, sum := make([]float64, len(widths)), 0.0
 	for i := range shares {
@@ -103,8 +103,8 @@ func demanded(r *rand.Rand, widths []int, mean int) (pieces []int) {
 	return pieces
 }
 
-// drawn gives an instance from a seed, drawn again while more strips fit a board than a saw
-// can cut.
+// drawn gives an instance from a seed, drawn again while more strips fit a board than a
+// saw can cut.
 func drawn(seed uint64) *instance {
 	recipe := &recipes[seed%uint64(len(recipes))]
 	r := rand.New(rand.NewPCG(seed, 31)) //nolint:gosec // the same every time
@@ -124,7 +124,7 @@ func drawn(seed uint64) *instance {
 	}
 }
 
-// strips is how many fit a board at most: the narrowest.
+// strips is the most strips that fit a board: of the narrowest width.
 func (in *instance) strips() (n int) {
 	room := in.stock
 	for i := len(in.widths) - 1; i >= 0; i-- {

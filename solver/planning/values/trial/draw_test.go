@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// What is drawn keeps to its recipe: triplets fill their boards, and nothing has more
-// strips a board than a saw can cut.
+// Instances follow their recipe: triplets fill their boards, and no board has more strips
+// than a saw can cut.
 func TestDrawn(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	for range 100 {
@@ -28,8 +28,8 @@ func TestDrawn(t *testing.T) {
 	}
 }
 
-// Worked by hand: four pieces of 60 on boards of 100 take four boards by their values,
-// three by their area; half a board each they are worth two.
+// Worked by hand: four pieces of 60 on boards of 100 take four boards by their values and
+// three by their area; at half a board each they are worth two.
 func TestLeast(t *testing.T) {
 	in := &instance{stock: 100, widths: []int{60}, pieces: []int{4}}
 	if got := in.least([]float64{1}); got != 4 {

@@ -1,12 +1,12 @@
 // Command trial draws cutting-stock instances by the published recipes of the field's
-// classes and tells how near to the optimum planning in whole boards ends.
+// classes and reports how near the optimum planning in whole boards gets.
 //
 //	go run ./solver/planning/values/trial -seeds 100 -from 0 -limit 60s
 //
-// Times are of the processor. The optimum is no less than the bound, which a knapsack of
-// the command's own works out anew from the plan's values, nor than that which an instance
-// is drawn with. The command fails where a plan takes more than one board beyond
-// that, or does not fill the order.
+// Times are processor time. The optimum is at least the bound, which an independent
+// knapsack recomputes from the plan's values, and at least the optimum known by
+// construction. The command fails if a plan takes more than one board beyond that, or
+// does not fill the order.
 package main
 
 import (
@@ -25,15 +25,15 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// step is how wide one unit of an instance is.
+// step is the width of one unit of an instance.
 const step = 10 * unit.Micrometre
 
-// problem poses an instance on a saw whose blades are free and take no wood.
+// problem poses an instance on a saw with free blades and no kerf.
 func (in *instance) problem() *values.Problem {
 	width := unit.Length(in.stock) * step
 	p := &values.Problem{Saw: saw.Saw{Step: step, Gap: step, LeastStrip: step}, Objective: values.Boards, Lost: values.Everything}
 	for range in.strips() {
-		// Blades not needed stand beyond the far edge.
+		// Blades that are not needed stand beyond the far edge.
 		p.Saw.Blades = append(p.Saw.Blades, saw.Blade{Moving: true, Travel: saw.Travel{Max: width + mostStrips*step}})
 	}
 	for i, w := range in.widths {
@@ -53,7 +53,7 @@ func spent() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-// answer is what planning gives for an instance, counted anew.
+// answer is the result of planning for an instance, recounted.
 type answer struct {
 	boards, greedy, least int
 	bound                 float64
@@ -61,7 +61,7 @@ type answer struct {
 	took                  time.Duration
 }
 
-// gap is that of the service where a call names none.
+// gap is the default of the service.
 const gap = 1e-3
 
 var errUnfilled = errors.New("the plan does not fill the order")
@@ -85,7 +85,7 @@ func (in *instance) solve(limit time.Duration) (*answer, error) {
 		return nil, err
 	}
 	if !w.Filled {
-		w = first // what was planned later was stopped
+		w = first // planning after the greedy plan was stopped
 	}
 	if !w.Filled {
 		return nil, errUnfilled
