@@ -1,13 +1,12 @@
-// Package arbor finds where to set the fixed blades for the orders and the
-// lumber to come.
+// Package arbor finds positions of the fixed blades for the orders and lumber to come.
 //
-// A setting is worth what the best plans of the boards expected are worth on it.
-// All settings are tried on the same boards, so that what tells two apart is the
-// setting and not the luck of the draw. Where there are few enough, every setting
-// that the spacers allow is tried. Else settings are drawn at random, most with pockets
-// as wide as items are, or as several where moving blades stand between; they are
-// screened on a few boards, where the best are improved by moving one blade, or all from
-// one on outwards; what comes of that is tried on all boards and improved there.
+// A setting is worth what the best plans of the expected boards are worth on it. All
+// settings are tried on the same boards, so that differences come from the settings and
+// not from the sample. If there are few enough, every setting that the spacers allow is
+// tried. Otherwise settings are drawn at random, most with pockets as wide as items, or
+// as several items if moving blades stand between; they are screened on a few boards, and
+// the best are improved by moving one blade, or all blades from one on outwards; the
+// results are tried on all boards and improved there.
 package arbor
 
 import (
@@ -23,19 +22,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Order is an order with how much its worth counts.
+// Order is an order with the weight of its worth.
 type Order struct {
 	Items  []order.Item
 	Weight int64
 }
 
-// Spacers say where fixed blades can stand: at Origin and whole Increments from
-// it, between Min and Max.
+// Spacers define where fixed blades can stand: at Origin and whole Increments from it,
+// between Min and Max.
 type Spacers struct {
 	Increment, Origin, Min, Max unit.Length
 }
 
-// Problem is the saw as it stands today, the orders and the boards expected.
+// Problem is today's saw, the orders and the expected boards.
 type Problem struct {
 	Saw     saw.Saw
 	Orders  []Order
@@ -47,16 +46,16 @@ type Problem struct {
 // Options of a search.
 type Options struct {
 	Suggestions int    // how many to give
-	Settings    int    // how many to try at most, or as much work, for each of the searches
+	Settings    int    // the most to try, or as much work, for each of the searches
 	Seed        uint64 // of the settings drawn at random
 	Level       float64
 	Stop        func() bool
 	Each        func(n int, f func(i int))
-	Memory      int64         // limits the search for each board, as rip.Options.Memory does
-	Boards      *atomic.Int64 // counts the boards that are solved; nil: nobody does
+	Memory      int64         // limits the search for each board, like rip.Options.Memory
+	Boards      *atomic.Int64 // counts the boards solved; nil: they are not counted
 }
 
-// Bounds of a problem.
+// Limits of a problem.
 const (
 	MaxOrders       = 50
 	MaxSettings     = 100_000
@@ -66,21 +65,21 @@ const (
 	boardWork = 300_000
 )
 
-// Scored is a setting and what it comes to.
+// Scored is a setting and its score.
 type Scored struct {
 	Fixed []unit.Length
-	// Worth, Strip, Face and cycle time of a mean board, the orders weighted.
+	// Worth, Strip, Face and cycle time of a mean board, over the weighted orders.
 	Worth       float64
 	Strip, Face float64 // m2
 	Cycle       float64 // s
-	// Gain over today's setting, with the interval that its mean lies in.
+	// Gain over today's setting, with the confidence interval of its mean.
 	Gain, GainLow, GainHigh float64
-	// Moved is how many blades have to be moved from today's setting.
+	// Moved is the number of blades to move from today's setting.
 	Moved int
-	// Boards is how many boards all this rests on; 0: it was not tried.
+	// Boards is the number of boards behind the score; 0: the setting was not tried.
 	Boards int
 
-	way   unit.Length // how far the blades are moved, added up
+	way   unit.Length // total distance that the blades move
 	exact *big.Int    // worth of all boards, all orders, in unit.Worth
 	each  []float64
 }
@@ -88,14 +87,14 @@ type Scored struct {
 // Result is the settings found.
 type Result struct {
 	Today Scored
-	// Best are settings worth more than today's, best first, no two of them alike. Where
-	// the search was stopped before any was tried on all boards, what was best on some.
+	// Best are settings worth more than today's, best first, no two of them alike. If the
+	// search was stopped before any was tried on all boards, the best on some of them.
 	Best []Scored
-	// FixedOnly is the best gang found with every blade fixed; MoreMoving is the
-	// first of Best with one more moving blade. Nil: there is no room for it.
+	// FixedOnly is the best setting found with every blade fixed; MoreMoving is the first
+	// of Best with one more moving blade. Nil: there is no room for it.
 	FixedOnly, MoreMoving *Scored
-	// Tried counts the settings tried on all boards, Screened those on some; All says that
-	// there are no others than Tried.
+	// Tried counts the settings tried on all boards, Screened those tried on some; All
+	// says that there are no settings besides those tried.
 	Tried, Screened int
 
 	All     bool
@@ -155,7 +154,7 @@ func (p *Problem) orderFaults(i int) (l fault.List) {
 	return l
 }
 
-// fixed gives where the fixed blades stand.
+// fixed gives the positions of the fixed blades.
 func fixed(s *saw.Saw) (at []unit.Length) {
 	for _, b := range s.Blades {
 		if !b.Moving {

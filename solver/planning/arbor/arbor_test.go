@@ -41,7 +41,7 @@ func options(settings int) arbor.Options {
 	return arbor.Options{Suggestions: 5, Settings: settings, Level: 0.9}
 }
 
-// worth of a setting, by its own sums; nil where the blades cannot stand so.
+// worth of a setting, from separate sums; nil if the blades cannot stand there.
 func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 	s := p.Saw
 	s.Blades = slices.Clone(s.Blades)
@@ -59,8 +59,8 @@ func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 	return total
 }
 
-// The best setting is the best of all, and a search of a part of them finds none
-// that is better.
+// The best setting is the best of all, and a search of some of them finds none that is
+// better.
 func TestExhaustive(t *testing.T) {
 	missed := 0
 	for seed := range uint64(raced.Fewer(4)) {
@@ -129,11 +129,11 @@ func TestSuggestions(t *testing.T) {
 				t.Errorf("%v is no place for a spacer", a.MM())
 			}
 		}
-		if s.Moved != 2 { // neither of today's stands on a spacer
+		if s.Moved != 2 { // neither of today's blades stands on a spacer
 			t.Errorf("%d blades moved", s.Moved)
 		}
 	}
-	// There is room here for the further blade to stand off the wood.
+	// Here there is room for the additional blade beyond the wood.
 	if r.MoreMoving == nil || r.MoreMoving.Worth < r.Best[0].Worth-1e-9 {
 		t.Errorf("one more moving blade: %+v, without %v", r.MoreMoving, r.Best[0].Worth)
 	}
@@ -142,9 +142,9 @@ func TestSuggestions(t *testing.T) {
 	}
 }
 
-// Spacers that allow every tenth of a millimetre leave far more settings than can be
-// tried. The search finds pockets as wide as the items: all fixed, two pockets for
-// two widths, which nobody set today.
+// Spacers with an increment of a tenth of a millimetre leave far more settings than can
+// be tried. The search finds pockets as wide as the items: with all blades fixed, two
+// pockets for two widths, which today's setting lacks.
 func TestFineSpacers(t *testing.T) {
 	p := problem(1)
 	p.Spacers = arbor.Spacers{Increment: mm / 10, Min: 60 * mm, Max: 400 * mm}
@@ -173,8 +173,8 @@ func TestFineSpacers(t *testing.T) {
 	}
 }
 
-// Wherever a search is stopped, it names today's setting, and the best that it has seen
-// once it has seen one that is better.
+// Whenever a search is stopped, it returns today's setting, and the best one seen so far
+// if one was better.
 func TestStopped(t *testing.T) {
 	screened, full := 0, 0
 	for after := 1; after < 3000; after += 1 + after/2 {
@@ -205,8 +205,8 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// One fixed blade and a moving one beside it: wherever the fixed one stands, what is cut
-// is the same. Nobody is sent to the saw for that.
+// One fixed blade and a moving one beside it: what is cut does not depend on where the
+// fixed one stands, so no change is suggested.
 func TestNothingToGain(t *testing.T) {
 	p := problem(0)
 	p.Saw.Step = mm / 2

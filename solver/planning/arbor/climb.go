@@ -6,12 +6,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// fine is how many positions are each tried for a blade. Where there are more, those
-// that make pockets as wide as items are, and a few nearby.
+// fine is the number of positions up to which all are tried for a blade. If there are
+// more, those that make pockets as wide as items are tried, and a few nearby.
 const fine = 64
 
-// places gives where blade i may be put: first where items would have it, then others,
-// each in an order drawn at random.
+// places gives positions for blade i: first those that fit items, then others, each group
+// in random order.
 func (s *searcher) places(step unit.Length, at []unit.Length, i int) []unit.Length {
 	var all []unit.Length
 	if i > 0 {
@@ -39,9 +39,8 @@ func (s *searcher) places(step unit.Length, at []unit.Length, i int) []unit.Leng
 	return slices.DeleteFunc(all, func(a unit.Length) bool { return a < s.grid[0] || a > s.grid[len(s.grid)-1] })
 }
 
-// climb goes from a setting to one that a move makes better for as long as there is one:
-// one blade elsewhere between its neighbours, or all blades from one on outwards by as
-// much.
+// climb improves a setting by moves as long as one helps: one blade to another place
+// between its neighbours, or all blades from one on outwards by the same distance.
 func (s *searcher) climb(c *scorer, at []unit.Length, ends func() bool) {
 	here := c.score(at)
 	if here == nil {
@@ -92,9 +91,9 @@ func (s *searcher) climb(c *scorer, at []unit.Length, ends func() bool) {
 	}
 }
 
-// screens reports whether a setting may be better than another as far as few boards tell:
-// it is worth no less on them. So most moves cost no more than those (a race of two stages,
-// after Maron and Moore 1994).
+// screens reports whether a setting may be better than another, judged by a few boards:
+// it is worth no less on them. So most moves cost only those boards (a race of two
+// stages, after Maron and Moore 1994).
 func (s *searcher) screens(c *scorer, here, next []unit.Length) bool {
 	if s.few == nil || s.few == c {
 		return true
@@ -106,8 +105,8 @@ func (s *searcher) screens(c *scorer, here, next []unit.Length) bool {
 	return a == nil || b != nil && b.exact.Cmp(a.exact) >= 0
 }
 
-// wander climbs from the best setting, and from what comes of it when some of its blades
-// are put elsewhere, until it ends.
+// wander climbs from the best setting, then again and again from the result with some of
+// its blades moved at random, until it ends.
 func (s *searcher) wander(c *scorer, ends func() bool) {
 	if len(c.top) == 0 {
 		return

@@ -11,8 +11,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Two fixed blades stand 40 mm apart; the order wants strips of 66 mm. The search says
-// where spacers let them stand better, and what that brings on a mean board.
+// Two fixed blades stand 40 mm apart; the order wants strips of 66 mm. The search finds a
+// better position that the spacers allow, and its gain on a mean board.
 func ExampleSolve() {
 	const mm = unit.Millimetre
 	p := &arbor.Problem{

@@ -7,16 +7,17 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// mostGaps bounds the widths that are listed for a gap.
+// mostGaps limits the widths listed for a gap.
 const mostGaps = 200
 
-// reach is how wide strips are together, blades between them and one beside: from to to.
+// reach is a range of total widths of strips, including the blades between them and one
+// beside them.
 type reach struct{ from, to unit.Length }
 
-// gaps lists for every fixed blade but the last how far from it the next one stands if
-// what is between is as wide as an item, give or take what it tolerates, or as several
-// where moving blades stand between, in rising order. Where the spacers allow no such
-// distance, moving blades between need the next that is wider.
+// gaps lists for every fixed blade but the last the distances to the next one at which
+// the space between is as wide as an item, within its tolerance, or as several items if
+// moving blades stand between, in ascending order. If the spacers allow no such distance,
+// the next greater one is used if there are moving blades between.
 func (c *scorer) gaps() (all [][]unit.Length) {
 	var widths []reach
 	for _, items := range c.items {
@@ -51,7 +52,7 @@ func sorted(all []reach) []reach {
 	return slices.Compact(all)
 }
 
-// sums gives the distances of blades with up to so many strips between them.
+// sums gives the distances of blades with up to that many strips between them.
 func (c *scorer) sums(widths []reach, strips int) (all []unit.Length) {
 	step := c.p.Spacers.Increment
 	wide := []reach{{}}
@@ -76,7 +77,7 @@ func (c *scorer) sums(widths []reach, strips int) (all []unit.Length) {
 	}
 	slices.Sort(all)
 	all = slices.Compact(all)
-	for len(all) > mostGaps { // every other one, as long as they are too many
+	for len(all) > mostGaps { // drop every other one while there are too many
 		for i := 0; 2*i < len(all); i++ {
 			all[i] = all[2*i]
 		}

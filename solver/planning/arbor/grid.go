@@ -11,10 +11,10 @@ func (s *Spacers) first() unit.Length {
 	return unit.Length(unit.CeilDiv(int64(s.Min-s.Origin), int64(s.Increment)))*s.Increment + s.Origin
 }
 
-// positions is how many the spacers allow.
+// positions is the number of positions that the spacers allow.
 func (s *Spacers) positions() int { return max(int((s.Max-s.first())/s.Increment)+1, 0) }
 
-// grid gives all positions that the spacers allow, in rising order.
+// grid gives all positions that the spacers allow, in ascending order.
 func (s *Spacers) grid() []unit.Length {
 	at := make([]unit.Length, s.positions())
 	for i := range at {
@@ -33,8 +33,8 @@ func (c *scorer) few(grid []unit.Length, n int) bool {
 	return left >= 0 // or there is no time for any
 }
 
-// enumerate goes through all settings until next has enough. The setting that it is
-// given is its own only until it returns.
+// enumerate goes through all settings until next has enough. The slice passed to next is
+// reused after it returns.
 func (c *scorer) enumerate(grid []unit.Length, n int, next func(at []unit.Length) bool) {
 	apart := c.saw.Kerf + c.saw.Gap
 	steps := int(unit.CeilDiv(int64(apart), int64(c.p.Spacers.Increment))) // between two blades
@@ -59,7 +59,7 @@ func (c *scorer) enumerate(grid []unit.Length, n int, next func(at []unit.Length
 	put(0)
 }
 
-// nearest puts every blade on the position of the grid next to it, the lower one of two.
+// nearest moves every blade to the nearest position of the grid, the lower one of two.
 func nearest(grid, at []unit.Length) []unit.Length {
 	out := make([]unit.Length, len(at))
 	for i, a := range at {

@@ -7,11 +7,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// MostKnown bounds the bytes of settings that are known again. Beyond it they are
-// forgotten, and scored again where the search comes back to them.
+// MostKnown limits the bytes of remembered scores. Beyond it they are forgotten, and
+// settings are scored again if the search returns to them.
 const MostKnown = 16 << 20
 
-// know remembers what a setting comes to.
+// know remembers the score of a setting.
 func (c *scorer) know(key string, s *Scored) {
 	const beside = 400 // a Scored, its sum, and their place in the map
 	if c.held += beside + 2*len(key); c.held > MostKnown/2 {
@@ -21,11 +21,11 @@ func (c *scorer) know(key string, s *Scored) {
 	c.known[key] = s
 }
 
-// keep remembers what single boards are worth for the best settings alone, and of those
-// that are alike for the best one.
+// keep remembers what each board is worth for the best settings only, and among similar
+// ones only for the best.
 func (c *scorer) keep(s *Scored) {
 	at, known := slices.BinarySearchFunc(c.top, s, better)
-	if known { // it was forgotten, and is no other setting
+	if known { // it had been forgotten, and is no new setting
 		return
 	}
 	for _, other := range c.top[:at] {
@@ -48,11 +48,11 @@ func (c *scorer) keep(s *Scored) {
 	}
 }
 
-// differ is by how much some pocket of two settings has to differ for both to be worth
-// suggesting, where spacers allow as little.
+// differ is the least difference of some pocket for two settings to be both worth
+// suggesting, if the spacers allow one this small.
 const differ = 3 * unit.Millimetre
 
-// alike reports whether two settings are the same but for where they begin, or nearly.
+// alike reports whether two settings are the same, or nearly, except for their offset.
 func (c *scorer) alike(a, b *Scored) bool {
 	if len(a.Fixed) != len(b.Fixed) {
 		return false
@@ -66,8 +66,8 @@ func (c *scorer) alike(a, b *Scored) bool {
 	return true
 }
 
-// way is how far blades go from one setting to another, added up; blades that are put
-// on or taken off go no way.
+// way is the total distance that blades move from one setting to another; blades that are
+// added or removed do not count.
 func way(from, to []unit.Length) (sum unit.Length) {
 	for i := range min(len(from), len(to)) {
 		sum += max(from[i]-to[i], to[i]-from[i])
@@ -75,8 +75,8 @@ func way(from, to []unit.Length) (sum unit.Length) {
 	return sum
 }
 
-// better puts the setting worth more first; among equals that for which fewer blades are
-// moved, then that for which they go less far, then that nearest to the datum.
+// better puts the setting worth more first; of equals the one with fewer blades moved,
+// then the one with the shorter way, then the one nearest to the datum.
 func better(a, b *Scored) int {
 	if d := b.exact.Cmp(a.exact); d != 0 {
 		return d

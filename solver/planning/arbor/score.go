@@ -19,11 +19,11 @@ type scorer struct {
 	saw    saw.Saw
 	items  [][]order.Item
 	known  map[string]*Scored
-	held   int       // bytes of known, about
-	top    []*Scored // the best ones, of which single boards are known
-	most   int       // how many
+	held   int       // approximate bytes of known
+	top    []*Scored // the best ones, for which each board's worth is kept
+	most   int       // greatest length of top
 	tried  int
-	solved int // boards
+	solved int // boards solved
 	today  []unit.Length
 }
 
@@ -35,8 +35,8 @@ func newScorer(p *Problem, o *Options, s saw.Saw, most int) *scorer {
 	return c
 }
 
-// unlimited gives items as they are while an order is far from filled: what is
-// filled is off, the rest has no limit.
+// unlimited gives the items as they are while an order is far from filled: filled items
+// are off, the others have no limit.
 func unlimited(items []order.Item) (out []order.Item) {
 	for _, it := range items {
 		if open, limited := it.Open(); limited && open == 0 {
@@ -58,7 +58,7 @@ func unlimited(items []order.Item) (out []order.Item) {
 
 func (c *scorer) stopped() bool { return c.o.Stop != nil && c.o.Stop() }
 
-// set gives the saw with its fixed blades elsewhere.
+// set gives the saw with its fixed blades moved.
 func set(s saw.Saw, at []unit.Length) saw.Saw {
 	s.Blades = slices.Clone(s.Blades)
 	k := 0
@@ -71,7 +71,7 @@ func set(s saw.Saw, at []unit.Length) saw.Saw {
 	return s
 }
 
-// score tries a setting. Nil: the blades cannot stand so, or it was stopped.
+// score tries a setting. Nil: the blades cannot stand there, or it was stopped.
 func (c *scorer) score(at []unit.Length) *Scored {
 	key := string(appendKey(nil, at))
 	if s, ok := c.known[key]; ok {
@@ -102,7 +102,7 @@ func (c *scorer) score(at []unit.Length) *Scored {
 			p := rip.Problem{Board: c.p.Boards[(from+i)%n].Board, Saw: q, Items: c.items[(from+i)/n]}
 			if r, err := demand.Solve(&p, rip.Options{Work: boardWork, Memory: c.o.Memory, Stop: c.o.Stop}); err == nil {
 				plans[i] = r.Best
-			} // else the saw does not take the board, which is worth nothing then
+			} // otherwise the saw does not take the board, which is then worth nothing
 		})
 		if c.stopped() {
 			return nil
@@ -118,8 +118,8 @@ func (c *scorer) score(at []unit.Length) *Scored {
 	return s.scored
 }
 
-// chunk is how many plans are held at a time: one of a board with a thousand defects
-// has some ten thousand bytes.
+// chunk is the number of plans held at a time: a plan of a board with a thousand defects
+// takes some ten thousand bytes.
 const chunk = 256
 
 func (c *scorer) each(n int, f func(int)) {

@@ -7,15 +7,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Screening takes one board of so many, and no fewer than some.
+// Screening takes one board in every few, but at least a minimum.
 const (
 	screened  = 6
 	leastFew  = 4
 	leastMany = 8
 )
 
-// screen gives a scorer of the same settings on a few of the boards, or nil where there
-// are few.
+// screen gives a scorer of the same settings on some of the boards; nil if there are few
+// boards.
 func (c *scorer) screen() *scorer {
 	n := len(c.p.Boards)
 	if n < leastMany {
@@ -32,11 +32,11 @@ func (c *scorer) screen() *scorer {
 	return few
 }
 
-// finalists are settings that were the best on a few boards and are tried on all.
+// finalists is the number of settings, the best on a few boards, that are tried on all.
 const finalists = 8
 
-// search tries settings and reports whether they are all there are. few screens them;
-// nil: nobody does.
+// search tries settings and reports whether these are all there are. few screens them;
+// nil: no screening.
 func (c *scorer) search(few *scorer) (all bool) {
 	if c.stopped() {
 		return false
@@ -50,7 +50,7 @@ func (c *scorer) search(few *scorer) (all bool) {
 		})
 		return !c.stopped()
 	}
-	// As much work as for so many settings on all boards, in boards.
+	// The work, in boards, of trying that many settings on all boards.
 	work := c.o.Settings * len(c.p.Boards) * len(c.items)
 	spent := func() int {
 		if few != nil {
@@ -58,7 +58,7 @@ func (c *scorer) search(few *scorer) (all bool) {
 		}
 		return c.solved
 	}
-	// ends gives whether so great a part of the work is done.
+	// ends gives a function that reports whether that fraction of the work is done.
 	ends := func(part float64) func() bool {
 		return func() bool { return c.stopped() || c.tried >= c.o.Settings || float64(spent()) >= part*float64(work) }
 	}
@@ -83,10 +83,10 @@ func (c *scorer) search(few *scorer) (all bool) {
 	return false
 }
 
-// climbed are settings that are improved on a few boards.
+// climbed is the number of settings improved on a few boards.
 const climbed = 3
 
-// best gives where the blades stand in the best settings, at most so many.
+// best gives the blade positions of the best settings, at most that many.
 func (c *scorer) best(most int) (all [][]unit.Length) {
 	for _, s := range c.top[:min(most, len(c.top))] {
 		all = append(all, s.Fixed)
@@ -97,12 +97,12 @@ func (c *scorer) best(most int) (all [][]unit.Length) {
 // searcher draws settings and moves blades.
 type searcher struct {
 	grid []unit.Length
-	gaps [][]unit.Length // from each blade to the next, as items have it
+	gaps [][]unit.Length // from each blade to the next, to fit items
 	r    *rand.Rand
-	few  *scorer // screens settings; nil: nobody does
+	few  *scorer // screens settings; nil: no screening
 }
 
-// draw tries settings drawn at random until it ends, or hardly any blades can stand so.
+// draw tries random settings until it ends, or hardly any setting drawn is possible.
 func (s *searcher) draw(c *scorer, n int, ends func() bool) {
 	for misses := 0; misses < 200 && !ends(); {
 		before := c.tried
@@ -129,7 +129,7 @@ func (s *searcher) random(n int) []unit.Length {
 	}
 	slices.Sort(at)
 	if end := s.grid[len(s.grid)-1]; at[n-1] > end {
-		// The first blade was drawn anywhere: let it all begin where it fits.
+		// The first blade was placed anywhere: shift all blades to where they fit.
 		room := end - (at[n-1] - at[0])
 		fits, _ := slices.BinarySearch(s.grid, room+1)
 		if fits == 0 {

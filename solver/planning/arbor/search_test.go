@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// All settings are gone through, each once, and those that are too near to each other
-// are not among them: as many as by trying every choice of positions.
+// Every setting is visited once, and those with blades too close together are left out:
+// the count equals that of trying every choice of positions.
 func TestEnumerate(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	counted := 0
@@ -65,8 +65,8 @@ func TestEnumerate(t *testing.T) {
 }
 
 // Worked by hand: an item of 86.2 mm, give or take 0.5, fits between blades 86 mm apart,
-// one of 51.4 between blades 51 mm apart, and one of 53 on spacers of 5 mm nowhere but
-// where a moving blade takes the rest.
+// one of 51.4 between blades 51 mm apart, and one of 53 on spacers of 5 mm only if a
+// moving blade takes the rest.
 func TestGaps(t *testing.T) {
 	const mm = unit.Millimetre
 	blades := []saw.Blade{{}, {}, {Moving: true}, {}}
@@ -86,7 +86,7 @@ func TestGaps(t *testing.T) {
 	}
 }
 
-// Blades go to the nearest position, the lower one of two as near.
+// Blades go to the nearest position; of two equally near, the lower one.
 func TestNearest(t *testing.T) {
 	grid := []unit.Length{10, 20, 30, 50}
 	for a, want := range map[unit.Length]unit.Length{-5: 10, 10: 10, 14: 10, 15: 10, 16: 20, 39: 30, 40: 30, 41: 50, 50: 50, 99: 50} {
@@ -96,7 +96,7 @@ func TestNearest(t *testing.T) {
 	}
 }
 
-// What is forgotten is scored again, and is no second setting.
+// A forgotten setting is scored again, and does not count twice.
 func TestForgotten(t *testing.T) {
 	c := &scorer{known: map[string]*Scored{}, most: 3}
 	for i := range 100_000 {

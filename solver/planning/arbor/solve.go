@@ -26,7 +26,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		r.Stopped = true
 		return r, nil
 	}
-	// Today's setting may lie off the spacers: it is compared with, not ranked.
+	// Today's setting may lie off the spacers: it is compared with, but not ranked.
 	c.forget()
 	if few != nil {
 		few.forget()
@@ -52,14 +52,13 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	return r, nil
 }
 
-// forget begins anew.
+// forget clears all scores.
 func (c *scorer) forget() {
 	clear(c.known)
 	c.top, c.tried, c.solved, c.held = nil, 0, 0, 0
 }
 
-// gainful gives what is worth more than today's setting: nobody is sent to the saw for
-// nothing.
+// gainful gives the settings worth more than today's.
 func (c *scorer) gainful(today *Scored) (all []Scored) {
 	for _, s := range c.top {
 		if s.exact.Cmp(today.exact) > 0 {
@@ -70,7 +69,7 @@ func (c *scorer) gainful(today *Scored) (all []Scored) {
 	return all
 }
 
-// gang is the old way: as many blades, all of them fixed.
+// gang is the best setting of the same number of blades, all fixed.
 func gang(p *Problem, o *Options, today *Scored) *Scored {
 	if o.Stop != nil && o.Stop() {
 		return nil
@@ -100,8 +99,8 @@ func gang(p *Problem, o *Options, today *Scored) *Scored {
 	return c.top[0]
 }
 
-// further is a setting with one more moving blade, inside or outside of all
-// others, which can stand wherever the others leave room.
+// further is the setting with one more moving blade, inside or outside of all others,
+// which can stand wherever they leave room.
 func further(p *Problem, o *Options, today *Scored, at []unit.Length) (best *Scored) {
 	if o.Stop != nil && o.Stop() {
 		return nil

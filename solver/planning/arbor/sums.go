@@ -10,13 +10,13 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// sums adds up what boards' plans come to, order by order.
+// sums adds up the plans of boards, order by order.
 type sums struct {
 	c      *scorer
 	scored *Scored
-	before *rip.Plan // of the order's board before
+	before *rip.Plan // of the order's previous board
 	cycle  float64   // s, weighted
-	cycles float64   // weights
+	cycles float64   // total weight
 }
 
 // add counts a board's plan for an order; nil: the saw does not take the board.
@@ -43,7 +43,7 @@ func (s *sums) add(order, board int, plan *rip.Plan) {
 	s.before = plan
 }
 
-// mean gives what a mean board comes to.
+// mean gives the score per board.
 func (s *sums) mean() *Scored {
 	weights, boards := int64(0), int64(0)
 	for i := range s.c.p.Boards {
@@ -66,22 +66,22 @@ func (s *sums) mean() *Scored {
 	return out
 }
 
-// move is the longest way of fence and blades from one plan to the next.
+// move is the longest distance that the fence or a blade moves from one plan to the next.
 func move(from, to *rip.Plan) unit.Length {
 	if from == nil {
 		return 0
 	}
 	d := to.Fence - from.Fence
 	longest := max(d, -d)
-	for j := range to.Blades { // fixed ones go nowhere
+	for j := range to.Blades { // fixed ones do not move
 		d := to.Blades[j] - from.Blades[j]
 		longest = max(longest, d, -d)
 	}
 	return longest
 }
 
-// against sets the gain over today's setting: the boards' differences have a
-// mean, and its error comes from how they spread.
+// against sets the gain over today's setting: the mean of the boards' differences, with
+// its error from their spread.
 func (s *Scored) against(today *Scored, p *Problem, level float64) {
 	s.Boards = len(p.Boards)
 	s.Gain = s.Worth - today.Worth

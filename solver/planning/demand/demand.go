@@ -1,10 +1,10 @@
-// Package demand says what an order still wants, one row for every amount that
-// has to be filled: of an item, or of a crosscut length of one.
+// Package demand says what an order still wants, one row for every amount to fill: of an
+// item, or of one of its crosscut lengths.
 //
-// Planning weighs rows against each other by a value per unit of each: per metre,
-// square metre or piece. Priced turns such values into items for the solver of
-// one board, without limits, so that the worth of a plan is exactly the sum over
-// the rows of value times what the plan makes.
+// Planning weighs rows against each other by a value per metre, square metre or piece of
+// each. Priced turns such values into items for the solver of one board, without limits,
+// so that the worth of a plan is exactly the sum over the rows of value times the amount
+// that the plan makes.
 package demand
 
 import (
@@ -23,14 +23,14 @@ import (
 // Whole stands for the item itself in Row.Cut.
 const Whole = -1
 
-// Row is one amount that has to be filled.
+// Row is one amount to fill.
 type Row struct {
 	Item    int // index into the items
 	Cut     int // index into the item's Cuts, or Whole
 	Measure order.Measure
-	// Open is still wanted: micrometres, square micrometres or pieces.
+	// Open is the amount still wanted: micrometres, square micrometres or pieces.
 	Open int64
-	// Due is within how many boards it has to be filled; 0: no matter.
+	// Due is the number of boards within which it must be filled; 0: any number.
 	Due int64
 }
 
@@ -40,15 +40,15 @@ type Order struct {
 	Rows  []Row
 }
 
-// Bounds on what is planned together: rows, and different dues.
+// Limits of what is planned together: rows, and different dues.
 const (
 	MaxRows = 500
 	MaxDues = 8
 )
 
-// New lists the rows of an order: what has a requirement that is not yet met.
-// Items without one take no part in planning. The faults are about what cannot
-// be planned; the items' own are for rip.Problem to find.
+// New lists the rows of an order: every requirement that is not yet met. Items without
+// one take no part in planning. The faults are about what cannot be planned; faults of
+// the items themselves are left to rip.Problem.
 func New(items []order.Item) (*Order, fault.List) {
 	o := &Order{Items: items}
 	o.list(func(open int64) bool { return open > 0 })
@@ -59,7 +59,7 @@ func New(items []order.Item) (*Order, fault.List) {
 	return o, l
 }
 
-// Unplannable says what of an order cannot be planned, however much of it is made.
+// Unplannable lists what of an order cannot be planned, whatever is already made.
 func Unplannable(items []order.Item) fault.List {
 	o := &Order{Items: items}
 	o.list(func(int64) bool { return true })
@@ -112,8 +112,8 @@ func (o *Order) faults() (l fault.List) {
 	return l
 }
 
-// Faults lists what is wrong with a saw and the items of an order, by field,
-// whatever boards come.
+// Faults lists what is wrong with a saw and the items of an order, by field, for any
+// board.
 func Faults(s *saw.Saw, items []order.Item) (l fault.List) {
 	l.Within("saw", s.Faults())
 	l.Within("order", order.Faults(items, s))
@@ -141,8 +141,8 @@ func (r *Row) Units(amount int64) float64 {
 	return float64(amount)
 }
 
-// Worth is what an amount of a row comes to at a value in millionths of money
-// per metre, square metre or piece, exactly, in the unit of unit.Worth.
+// Worth is the exact worth of an amount of a row at a value in millionths of money per
+// metre, square metre or piece, in the unit of unit.Worth.
 func (r *Row) Worth(value, amount int64) *big.Int {
 	w := new(big.Int).Mul(big.NewInt(value), big.NewInt(amount))
 	scale := int64(1e15) // pieces: 1e-6 money
@@ -162,15 +162,14 @@ func (o *Order) Made(plan *rip.Plan, kept []int, made []int64) {
 	o.each(plan, kept, func(k int, amount int64) { made[k] += amount })
 }
 
-// Largest gives in most the largest amount that one strip of a plan makes of each
-// row.
+// Largest stores in most the largest amount of each row that one strip of a plan makes.
 func (o *Order) Largest(plan *rip.Plan, kept []int, most []int64) {
 	clear(most)
 	o.each(plan, kept, func(k int, amount int64) { most[k] = max(most[k], amount) })
 }
 
-// Enough is what a plan makes of row k without the strips that are not needed to
-// make what is open of it.
+// Enough is what a plan makes of row k without the strips that are not needed to make
+// what is open of it.
 func (o *Order) Enough(plan *rip.Plan, kept []int, k int, open int64) (sum int64) {
 	var strips []int64
 	o.each(plan, kept, func(row int, amount int64) {
@@ -188,7 +187,7 @@ func (o *Order) Enough(plan *rip.Plan, kept []int, k int, open int64) (sum int64
 	return sum
 }
 
-// each goes over what the strips of a plan make of the rows.
+// each calls f with what each strip of a plan makes of the rows.
 func (o *Order) each(plan *rip.Plan, kept []int, f func(k int, amount int64)) {
 	for i := range plan.Pockets {
 		p := &plan.Pockets[i]

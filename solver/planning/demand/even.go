@@ -10,15 +10,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// even solves the board that is a rectangle of faultless wood, on a saw whose
-// blades all move, for items of one width each. Every strip of an item is then like
-// the others and runs over the whole board, so what is worth most is a bounded
-// knapsack: the board's width is the sack, and of each item there are as many as
-// its cap and the pockets allow. A dynamic programme over the stops across the
-// board solves that exactly (Bellman 1957; Martello and Toth, Knapsack Problems,
-// 1990). The strips are then laid side by side from the near edge, and the plan is
-// the solver's own for that setting. It reports false where the board is none of
-// these, or where the blades cannot come to stand so: then only a search tells.
+// even solves a rectangular board without defects, on a saw whose blades all move, for
+// items of one width each. All strips of an item are then alike and as long as the board,
+// so the most valuable choice is a bounded knapsack: the board's width is its capacity,
+// and the cap and the pockets limit the strips of each item. A dynamic programme over the
+// stops across the board solves it exactly (Bellman 1957; Martello and Toth, Knapsack
+// Problems, 1990). The strips are then laid side by side from the near edge, and the
+// solver makes the plan for that setting. It reports false if the board, saw or items are
+// of another kind, or if the blades cannot reach that setting: then a search is needed.
 func even(p *rip.Problem, o rip.Options) (*rip.Result, bool) {
 	if o.RunnersUp > 0 || o.Floor.Cmp(unit.Worth{}) > 0 || o.Stop != nil && o.Stop() {
 		return nil, false
@@ -41,9 +40,8 @@ func even(p *rip.Problem, o rip.Options) (*rip.Result, bool) {
 	return &rip.Result{Best: c.Plan, Bound: c.Plan.Worth, Proven: true, Work: k.work}, true
 }
 
-// free gives the problem without caps. With them, whoever gives the pockets of a
-// setting their items has to weigh all ways to leave some out; what was chosen keeps
-// to them already.
+// free gives the problem without caps. With caps, assigning items to the pockets of a
+// setting must weigh all ways to leave some out; the choice already keeps to the caps.
 func (k *sack) free() *rip.Problem {
 	q := *k.p
 	q.Items = slices.Clone(k.p.Items)
@@ -54,7 +52,7 @@ func (k *sack) free() *rip.Problem {
 	return &q
 }
 
-// asChosen reports whether a plan has the strips that were chosen.
+// asChosen reports whether a plan has the chosen strips.
 func (k *sack) asChosen(p *rip.Plan) bool {
 	left := make([]int, len(k.sorts))
 	for _, i := range k.chosen {
@@ -68,32 +66,32 @@ func (k *sack) asChosen(p *rip.Plan) bool {
 	return !slices.ContainsFunc(left, func(n int) bool { return n != 0 })
 }
 
-// sack is such a board.
+// sack is the knapsack of such a board.
 type sack struct {
 	p       *rip.Problem
 	room    int         // stops from the blade, or the edge in its place, before the first strip
 	start   unit.Length // height of that blade
 	pockets int
 	sorts   []sort
-	per     *big.Int // what one of a sort's worth stands for
+	per     *big.Int // worth of one unit of a sort's worth
 	fence   unit.Length
 
 	best   []int64 // worth by the number of strips and the room for them
 	chosen []int   // the sort of each strip
 	worth  *big.Int
 	work   int64
-	steps  int // of the programme that does not count strips
+	steps  int // steps of the programme that does not count strips
 }
 
 // sort is an item.
 type sort struct {
-	stops int // from its one blade to the other
+	stops int // from one of its blades to the other
 	worth int64
 	most  int
 	many  bool // its cap allows as many as there is room for
 }
 
-// mostSteps bounds the programme: what takes more is left to the search.
+// mostSteps limits the programme: larger ones are left to the search.
 const mostSteps = 60_000_000
 
 func newSack(p *rip.Problem) (*sack, bool) {
@@ -134,7 +132,7 @@ func newSack(p *rip.Problem) (*sack, bool) {
 		case width > it.Min+off:
 			most = 0 // no two stops are so far apart
 		case width < s.Gap:
-			return nil, false // it has no room but beside a straight edge
+			return nil, false // it fits only beside a straight edge
 		}
 		fit := min(k.pockets, k.room/stops)
 		k.sorts = append(k.sorts, sort{stops: stops, most: min(most, fit), many: most >= fit})
@@ -143,8 +141,7 @@ func newSack(p *rip.Problem) (*sack, bool) {
 	return k, k.scale(worths)
 }
 
-// rectangle gives the edges of a board that has straight parallel ones and no
-// defects.
+// rectangle gives the edges of a board with straight parallel edges and no defects.
 func rectangle(p *rip.Problem) (near, far unit.Length, ok bool) {
 	b := &p.Board
 	if len(b.Defects) > 0 {
@@ -159,7 +156,7 @@ func rectangle(p *rip.Problem) (near, far unit.Length, ok bool) {
 	return near, far, true
 }
 
-// sort gives how many strips of an item its cap allows and what each is worth.
+// sort gives the number of strips of an item that its cap allows, and the worth of each.
 func (k *sack) sort(it *order.Item) (most int, worth *big.Int, ok bool) {
 	b := &k.p.Board
 	if it.Random || len(it.Cuts) > 0 {
@@ -187,7 +184,7 @@ func (k *sack) sort(it *order.Item) (most int, worth *big.Int, ok bool) {
 	return most, w.Big(), true
 }
 
-// scale makes whole numbers of the worths that a programme can add up.
+// scale converts the worths to whole numbers small enough for the programme's sums.
 func (k *sack) scale(worths []*big.Int) bool {
 	k.per = new(big.Int)
 	for _, w := range worths {
@@ -214,8 +211,8 @@ func (k *sack) scale(worths []*big.Int) bool {
 	return k.steps <= mostSteps && k.pockets < 1<<12
 }
 
-// lay sets the blades: a strip after the other, and what is left beyond them. It
-// reports false where that is outside their travels.
+// lay sets the blades: one strip after another, and the remaining blades beyond them. It
+// reports false if a blade would be outside its travel.
 func (k *sack) lay() (blades []unit.Length, ok bool) {
 	s := &k.p.Saw
 	y := k.start

@@ -15,8 +15,8 @@ import (
 
 const millimetre = unit.Millimetre
 
-// A board of even wood is worth what the search for any board finds, and the plan
-// keeps the saw's rules.
+// A board of even wood is worth as much as the general search finds, and the plan follows
+// the saw's rules.
 func TestEven(t *testing.T) {
 	served, counted, capped := 0, 0, 0
 	for seed := range uint64(raced.Fewer(600)) {
@@ -62,7 +62,7 @@ func TestEven(t *testing.T) {
 	}
 }
 
-// evenProblem is a small one, mostly of the kind.
+// evenProblem is a small problem, mostly of that kind.
 func evenProblem(r *rand.Rand) *rip.Problem {
 	mm := func(lo, hi int) unit.Length { return unit.Length(lo+r.IntN(hi-lo+1)) * millimetre }
 	near := unit.Length(0)

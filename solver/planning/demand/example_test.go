@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// An order has a row for each amount that it wants: one for an item by its length, one for
+// An order has a row for each amount that it wants: one for an item by length, one for
 // each crosscut length.
 func ExampleNew() {
 	const mm = unit.Millimetre

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// fill solves the knapsack: first as if there were any number of pockets, which
-// mostly is enough, then counting them. It reports false where it was stopped.
+// fill solves the knapsack: first with any number of pockets, which is mostly enough,
+// then counting them. It reports false if it was stopped.
 func (k *sack) fill(o rip.Options) bool {
 	if k.solve(1, o) && len(k.chosen) <= k.pockets {
 		return true
@@ -16,7 +16,7 @@ func (k *sack) fill(o rip.Options) bool {
 	return k.steps*k.pockets <= mostSteps && (o.Stop == nil || !o.Stop()) && k.solve(k.pockets, o)
 }
 
-// solve counts strips up to so many; 1: it does not count them.
+// solve counts strips up to a number of pockets; 1: it does not count them.
 func (k *sack) solve(pockets int, o rip.Options) bool {
 	wide := k.room + 1
 	step := 0 // from a number of strips to one less
@@ -57,16 +57,16 @@ func (k *sack) solve(pockets int, o rip.Options) bool {
 	return true
 }
 
-// piece is one strip of a sort, or where there can be many any number of them, and
-// in what room and of how many strips it is the last.
+// piece is one strip of a sort, or any number of them if many, with the states of room
+// and strips in which it was taken last.
 type piece struct {
 	sort  int
 	taken []uint64
 }
 
-// add takes a piece up among those that can be chosen. One that can be there once
-// must not be seen where room is left beside it, so it goes from the most room
-// down; one that can be there often goes up.
+// add includes a piece among those that can be chosen. A piece that can be used once must
+// not see the states that it has improved, so the room runs downwards; for a piece that
+// can be used repeatedly it runs upwards.
 func (k *sack) add(i, layers, step int) piece {
 	f, wide := &k.sorts[i], k.room+1
 	p := piece{i, make([]uint64, (layers*wide+63)/64)}
@@ -77,7 +77,7 @@ func (k *sack) add(i, layers, step int) piece {
 			p.taken[at/64] |= 1 << (at % 64)
 		}
 	}
-	first := min(layers-1, 1) // of no strips there is nothing
+	first := min(layers-1, 1) // with no strips there is nothing
 	for n := range layers - first {
 		if f.many {
 			for c := f.stops; c < wide; c++ {

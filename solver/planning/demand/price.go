@@ -6,11 +6,10 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// Priced gives the items as the solver of one board is to see them: worth the
-// rows' values, in millionths of money per metre, square metre or piece. Rows that
-// are Capped have what is open as their limit, as far as open says so; nil: none
-// has. Items none of whose rows has a value are left out, since strips of no worth
-// would only get in the way. kept maps the items given to the order's.
+// Priced gives the items for the solver of one board: worth the rows' values, in
+// millionths of money per metre, square metre or piece. Rows that are Capped are limited
+// to what is open; nil: no limits. Items without a row of value are left out, since
+// worthless strips only slow the search. kept maps the items returned to the order's.
 func (o *Order) Priced(values, open []int64) (items []order.Item, kept []int) {
 	for k := range o.Rows {
 		r := &o.Rows[k]
@@ -30,8 +29,8 @@ func (o *Order) Priced(values, open []int64) (items []order.Item, kept []int) {
 	return items, kept
 }
 
-// Capped reports whether a board that is priced can be held to what is open of row
-// k: not of crosscut lengths, and pieces of a length are priced as such.
+// Capped reports whether pricing can limit a board to what is open of row k. It cannot
+// for crosscut lengths, nor for pieces of a length, which are priced as such.
 func (o *Order) Capped(k int) bool {
 	r := &o.Rows[k]
 	return r.Cut == Whole && (r.Measure != order.ByPieces || o.Items[r.Item].PieceLength == 0)
@@ -53,16 +52,16 @@ func (o *Order) price(it *order.Item, r *Row, value int64) {
 	case r.Cut != Whole:
 		it.Cuts[r.Cut].Value = value
 	case r.Measure == order.ByPieces && o.Items[r.Item].PieceLength > 0:
-		// Pieces of a length are what crosscutting to that one length gives.
+		// Pieces of a length equal crosscutting to that one length.
 		it.Cuts = []order.Cut{{Length: o.Items[r.Item].PieceLength, Value: value}}
 	default:
 		it.Value, it.Basis = value, r.Measure.Basis()
 	}
 }
 
-// Valued gives the order's items with the rows' values in place of their own and
-// with what is open as their limits: what a line cuts by. Items without a
-// requirement keep the value that they came with; filled ones stay off.
+// Valued gives the order's items with the rows' values instead of their own and with what
+// is open as their limits: what a line cuts by. Items without a requirement keep their
+// own value; filled ones stay off.
 func (o *Order) Valued(values, open []int64) []order.Item {
 	items := slices.Clone(o.Items)
 	for i := range items {

@@ -10,16 +10,16 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// soonWork is how much work most boards take, ties settled.
+// soonWork is enough for most boards, including the choice among ties.
 const soonWork = 5_000
 
-// Solve is rip.Solve for planning, where it does not matter which of the ways to
-// rip a board that are worth most is the first among them: that may be long to
-// prove, above all where a board gives nothing. Once it takes long, a plan that is
-// worth as much as its bound will do. It is looked for with ever more work.
+// Solve is rip.Solve for planning, which does not need the first among equally valuable
+// ways to rip a board: that can take long to prove, above all if a board gives nothing.
+// Once the search takes long, any plan worth as much as its bound is accepted. It is
+// searched with ever more work.
 //
-// Where the saw can turn boards, the better of both edges at the fence counts, and what
-// a turn costs does not: which end leads and which face is up make no difference.
+// If the saw can turn boards, the better of both edges at the fence counts, and the cost
+// of the turn does not; which end leads and which face is up make no difference.
 func Solve(p *rip.Problem, o rip.Options) (*rip.Result, error) {
 	r, err := solve(p, o)
 	turn := aboutTurn(p)
@@ -40,15 +40,15 @@ func Solve(p *rip.Problem, o rip.Options) (*rip.Result, error) {
 	if a.Bound.Cmp(r.Bound) > 0 {
 		r.Bound = a.Bound
 	}
-	r.Proven = r.Proven && a.EndedBy == rip.NoLimit // else nothing was worth more
+	r.Proven = r.Proven && a.EndedBy == rip.NoLimit // otherwise nothing was worth more
 	r.EndedBy = cmp.Or(r.EndedBy, a.EndedBy)
 	r.Work += a.Work
 	r.Memory = max(r.Memory, a.Memory)
 	return r, nil
 }
 
-// aboutTurn is a turn that the saw can make which brings the board's other edge to the
-// fence, and where that makes a difference.
+// aboutTurn is a turn that the saw can make and that brings the board's other edge to the
+// fence, if that makes a difference.
 func aboutTurn(p *rip.Problem) wood.Turn {
 	if p.Board.StraightNear {
 		return wood.AsScanned
@@ -58,7 +58,7 @@ func aboutTurn(p *rip.Problem) wood.Turn {
 			continue
 		}
 		if over := p.Board.Turned(wood.EdgeOverEdge); len(p.Board.Defects) == 0 && slices.Equal(over.Stations, p.Board.Stations) {
-			return wood.AsScanned // the same from both sides
+			return wood.AsScanned // the same on both sides
 		}
 		return way.Turn
 	}

@@ -13,8 +13,8 @@ import (
 
 const mm = unit.Millimetre
 
-// What a board is worth is found as ever; which of the ways to get that is the first
-// is left open where it takes long, above all where it is nothing.
+// The worth of a board is found as before; which of the equally valuable ways comes first
+// is left open if that takes long, above all if the worth is 0.
 func TestSolve(t *testing.T) {
 	moving := saw.Blade{Moving: true, Travel: saw.Travel{Max: 900 * mm}}
 	p := rip.Problem{

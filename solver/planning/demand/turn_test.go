@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// With a saw that turns boards, what planning takes a board to be worth is the best over
-// both edges at the fence, whatever a turn costs, as trying everything gives it.
+// With a saw that turns boards, planning values a board at the best over both edges at
+// the fence, whatever a turn costs, as exhaustive search shows.
 func TestTurned(t *testing.T) {
 	turned, done := 0, 0
 	for seed := int64(1); done < drawn.Number(t, 150); seed++ {

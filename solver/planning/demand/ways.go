@@ -9,9 +9,9 @@ import (
 )
 
 // CutFaults lists the items whose lengths combine in too many ways on boards up to a
-// length, where pieces are worth what they are long. Planned values come near that, and
-// what is cut by area is worth just that. It takes so many steps at most, which it counts
-// off.
+// length, with pieces valued by their length. Planned values come close to that, and
+// cutting by area uses exactly that. It takes at most the given steps, and subtracts
+// those it takes.
 func (o *Order) CutFaults(s *saw.Saw, longest unit.Length, steps *int64) fault.List {
 	items := make([]order.Item, len(o.Items))
 	for i := range items {

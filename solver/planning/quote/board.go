@@ -16,8 +16,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// boardWork limits the search for one board: few need as much, and a quote shall
-// not wait for one that needs far more.
+// boardWork limits the search for one board: few need that much, and a quote should not
+// wait for one that needs far more.
 const boardWork = 300_000
 
 // board rips one board, or sets it aside. It reports false if it was stopped.
@@ -35,7 +35,7 @@ func (r *course) board(lot int, b *wood.Board) bool {
 	of := &r.tally.lots[lot]
 	of.boards++
 	cost := feet * float64(r.p.Lots[lot].Price) / 1e6
-	// As a line solves it: of plans that are worth the same it matters which.
+	// As a line solves it: the choice among plans of equal worth matters.
 	s, err := r.solve(rip.Options{Work: boardWork, Memory: r.o.Values.Memory, Stop: r.o.Values.Stop})
 	if stopped(r.o) {
 		return false
@@ -81,7 +81,8 @@ func (r *course) board(lot int, b *wood.Board) bool {
 	return true
 }
 
-// solve searches the board's plan as a line would, which turns it where the saw can.
+// solve searches the board's plan as a line would, including turns if the saw can make
+// them.
 func (r *course) solve(o rip.Options) (*rip.Result, error) {
 	if len(r.saw.Saw.Turns) == 0 {
 		return rip.Solve(&r.saw, o)
@@ -89,7 +90,7 @@ func (r *course) solve(o rip.Options) (*rip.Result, error) {
 	return turned.Solve(&r.saw, paced.Terms{}, o)
 }
 
-// takes is how long the saw takes for a board; s is nil where it does not rip it.
+// takes is the time that the saw needs for a board; s is nil if the board is not ripped.
 func (r *course) takes(b *wood.Board, s *rip.Result) time.Duration {
 	move := unit.Length(0)
 	if s != nil {
@@ -99,8 +100,8 @@ func (r *course) takes(b *wood.Board, s *rip.Result) time.Duration {
 	return c.Total
 }
 
-// stand leaves fence and blades where the plan has them, and gives the longest way
-// that one of them goes.
+// stand leaves fence and blades where the plan has them, and gives the longest distance
+// that one of them moves.
 func (r *course) stand(p *rip.Plan) (longest unit.Length) {
 	move := func(t *saw.Travel, to unit.Length) {
 		longest = max(longest, to-t.Current, t.Current-to)
@@ -115,7 +116,7 @@ func (r *course) stand(p *rip.Plan) (longest unit.Length) {
 	return longest
 }
 
-// limits puts what is open into the items.
+// limits sets the items' limits to what is open.
 func (r *course) limits() {
 	for k := range r.pl.Demand.Rows {
 		row := &r.pl.Demand.Rows[k]
@@ -129,7 +130,7 @@ func (r *course) limits() {
 	}
 }
 
-// area makes all items worth their area, 10 a square metre.
+// area values all items by area, 10 per square metre.
 func area(d *demand.Order) []order.Item {
 	items := slices.Clone(d.Items)
 	for i := range items {

@@ -10,11 +10,11 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
-// Numbers even from 0 to 1 are drawn until they come to more than 30, as boards are cut
-// until an order is filled. By the renewal theorem that takes 60 2/3 of them on average,
-// and they come to 30 1/3 (Feller, An Introduction to Probability Theory and Its
-// Applications, volume 2, 1971, chapter XI; from memory). Of 19 trials the mean without
-// luck is off on neither side, and comes far nearer.
+// Uniform numbers from 0 to 1 are drawn until their sum exceeds 30, as boards are cut
+// until an order is filled. By renewal theory that takes 60 2/3 numbers on average, with
+// a sum of 30 1/3 (Feller, An Introduction to Probability Theory and Its Applications,
+// volume 2, 1971, chapter XI; from memory). The controlled mean of 19 trials is unbiased,
+// and comes far nearer.
 func TestControlled(t *testing.T) {
 	const trials, repeats, full = 19, 4_000, 30
 	r := lumber.Random(5, 0)
@@ -49,13 +49,13 @@ func TestControlled(t *testing.T) {
 	}
 }
 
-// Of the runs of a quote the means without luck are as boards of the lumber's mean face
-// would have it; of few runs they are as the runs came.
+// With many runs the controlled means of a quote are those of boards of the lumber's mean
+// face; with few runs they are the plain means.
 func TestQuotesAreControlled(t *testing.T) {
 	p := mill(6)
 	o := options(12, 3)
 	o.Policies = []quote.Policy{quote.Yield}
-	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be the best ones here
+	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be optimal here
 	q, err := quote.Solve(p, o)
 	if err != nil {
 		t.Fatal(err)

@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
-// Nineteen runs of an order took these boards. One more takes as many as the mean, more or
-// less, and with nine chances in ten lies within the interval.
+// Nineteen runs of an order took these numbers of boards. The mean is the expectation for
+// one more run, which lies within the interval with probability 0.9.
 func ExamplePredict() {
 	boards := []float64{41, 43, 40, 44, 42, 45, 41, 43, 42, 46, 44, 42, 43, 41, 47, 43, 42, 44, 43}
 	i := quote.Predict(boards, 0.9)

@@ -16,8 +16,8 @@ var update = flag.Bool("update", false, "draw the figure of intervals anew")
 
 const intervalFigure = "../../../clients/interval.svg"
 
-// The figure of the guide to quoting is of orders that were quoted and then run once more, on
-// boards that the quotes did not see. Draw it anew with -update, and look at it.
+// The figure in the guide to quoting shows orders that were quoted and then run once
+// more, on boards that the quotes did not see. Redraw it with -update, and look at it.
 func TestIntervalFigure(t *testing.T) {
 	raced.Skip(t)
 	const orders, simulations = 20, 19
@@ -55,7 +55,7 @@ func TestIntervalFigure(t *testing.T) {
 	}
 	all.Title = fmt.Sprintf("%d orders: %d lie within their intervals", orders, inside)
 	all.Note = "Of many, nine in ten do. An empty diamond lies outside."
-	// Fewer than 14 of 20 lie inside in one case of 400, where the level is 0.9.
+	// At a level of 0.9, fewer than 14 of 20 lie inside in one case of 400.
 	if inside < 14 {
 		t.Errorf("%d of %d lie inside", inside, orders)
 	}

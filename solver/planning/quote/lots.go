@@ -5,13 +5,13 @@ import (
 	"math/rand/v2"
 )
 
-// next gives the lot that the next board is of; false: none has any more.
+// next gives the lot of the next board; false: no lot has any boards left.
 func (r *course) next(random *rand.Rand) (int, bool) {
 	if !r.p.Stock {
 		return r.lot(random), true
 	}
-	// Of those with boards left the one that lags most behind its share. Where the plan's
-	// lots are used up the cheapest of the others has to do.
+	// Of the lots with boards left, the one that lags most behind its share. Once the
+	// plan's lots are used up, the cheapest of the others.
 	best, most, so := -1, 0.0, float64(r.tally.boards+r.tally.aside+1)/r.shares[len(r.shares)-1]
 	before := 0.0
 	for g, s := range r.shares {
@@ -31,7 +31,7 @@ func (r *course) next(random *rand.Rand) (int, bool) {
 	return best, best >= 0
 }
 
-// lot draws the lot that a board is of.
+// lot draws the lot of a board.
 func (r *course) lot(random *rand.Rand) int {
 	if len(r.shares) == 1 {
 		return 0

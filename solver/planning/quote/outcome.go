@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// outcome sums up runs.
+// outcome summarizes runs.
 func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level float64) Outcome {
 	of := func(f func(*tally) float64) Interval {
 		v := make([]float64, len(runs))
@@ -69,15 +69,15 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
 			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
 		}
-		// Where all fill it, one more does.
+		// If all runs fill it, so will one more.
 		for i, t := range runs {
 			if made := pl.Demand.Rows[k].Units(t.made[k]); i == 0 || made < least {
 				least = made
 			}
 		}
 		row.Made.Low = max(row.Made.Low, least)
-		// Divided once at the end, or the parts of many runs could add up to more
-		// than 1.
+		// Divided once at the end, since the rounded fractions of many runs could add up to
+		// more than 1.
 		for _, t := range runs {
 			if t.filledAt[k] > 0 {
 				row.Filled++
@@ -108,15 +108,15 @@ func ratio(a, b float64) float64 {
 	return a / b
 }
 
-// rankWithin is by how much a rank may miss the first and still be it: levels such as
-// 0.9 have no exact float64.
+// rankWithin is how far below the first rank a rank may be and still count as it: levels
+// such as 0.9 have no exact float64.
 const rankWithin = 1e-9
 
-// Predict gives the mean of equal trials and the interval that holds one more of
-// them with probability level: of n trials, one more falls below the r-th
-// smallest with probability r/(n+1). Between ranks it goes straight. With too few
-// trials for the level to be among their ranks it is as wide as one more of a normal
-// distribution asks for, by Student's t; of a single one nothing is known but itself.
+// Predict gives the mean of equal trials and the interval that holds one more of them
+// with probability level: of n trials, one more falls below the r-th smallest with
+// probability r/(n+1), interpolated linearly between ranks. With too few trials for the
+// level to be among their ranks, it is the prediction interval of a normal distribution,
+// by Student's t; for a single trial it is the trial itself.
 func Predict(v []float64, level float64) Interval {
 	v = slices.Clone(v)
 	slices.Sort(v)

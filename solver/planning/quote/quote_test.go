@@ -51,7 +51,7 @@ func TestIntervalsCover(t *testing.T) {
 	raced.Skip(t)
 	p := mill(10)
 	o := options(299, 1)
-	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be the best ones here
+	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be optimal here
 	q, err := quote.Solve(p, o)
 	if err != nil {
 		t.Fatal(err)
@@ -92,7 +92,7 @@ func TestSameSeedSameQuote(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Backwards, so that nothing rests on the order of the runs.
+	// Backwards, so that nothing depends on the order of the runs.
 	o.Values.Each = func(n int, f func(int)) {
 		for i := range n {
 			f(n - 1 - i)
@@ -146,8 +146,8 @@ func TestPaceAndPrice(t *testing.T) {
 	}
 }
 
-// With a fifth of the cost lost, poor boards are set aside, and the lumber that
-// is cut is worth it.
+// With a fifth of the cost lost, poor boards are set aside, and the lumber that is cut is
+// worth it.
 func TestSetAside(t *testing.T) {
 	p := mill(20)
 	p.Values.Objective = values.Face
@@ -168,8 +168,8 @@ func TestSetAside(t *testing.T) {
 	}
 }
 
-// By hand-set values that leave an item no board a run comes to a standstill: it
-// ends long before the most boards, and says which item holds it open.
+// If values set by hand leave an item no board, a run makes no progress: it ends long
+// before MostBoards, and names the item that holds it open.
 func TestStandstill(t *testing.T) {
 	p := mill(1)
 	// A board gives a strip of 90 mm, or one of 40 mm; the wide one has no limit.
@@ -192,8 +192,8 @@ func TestStandstill(t *testing.T) {
 	}
 }
 
-// Cut for yield alone, pieces of a length count by their area, as strips do: with
-// equal widths for both neither is cut before the other for its value.
+// Cut for yield alone, pieces of a length count by area, as strips do: with equal widths
+// neither is cut before the other for its value.
 func TestYieldCountsPiecesByArea(t *testing.T) {
 	p := mill(10)
 	s := &p.Values.Saw
@@ -202,7 +202,7 @@ func TestYieldCountsPiecesByArea(t *testing.T) {
 	board := lumber.Kind{Board: wood.Board{Length: 2400 * mm, Stations: []wood.Station{{Far: 62 * mm}}}, Count: 1}
 	p.Lots[0].From = lumber.Listed{board}
 	p.Values.Lots[0].Kinds = []lumber.Kind{board}
-	// One of the two fits: 50 mm of which 2.4 m make two pieces of 1100 mm, or 40 mm.
+	// One of the two fits: 50 mm, from which 2.4 m give two pieces of 1100 mm, or 40 mm.
 	p.Values.Items = []order.Item{
 		{ID: "pieces", Min: 50 * mm, Max: 50 * mm, Cuts: []order.Cut{{Length: 1100 * mm, Value: 1, Limited: true, Required: 20}}},
 		{ID: "strip", Min: 40 * mm, Max: 40 * mm, Value: 1, Measure: order.ByLength, Required: 24_000_000},
@@ -254,9 +254,9 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// With fewer trials than the level asks for, one more falls into the interval as often
-// as it says all the same, where they are normal; of 3 trials it is wide. The factor is
-// Student's t for 2 degrees of freedom, 2.920 at 95 % (every table of it, from memory).
+// With fewer trials than the level needs, the interval still holds one more as often as
+// it says, if they are normal; with 3 trials it is wide. The factor is Student's t for 2
+// degrees of freedom, 2.920 at 95 % (standard table, from memory).
 func TestPredictFew(t *testing.T) {
 	got := quote.Predict([]float64{9, 10, 11}, 0.9)
 	if wide := 2.920 * math.Sqrt(1+1.0/3); math.Abs(got.High-10-wide) > 2e-3 || math.Abs(10-got.Low-wide) > 2e-3 {

@@ -12,27 +12,27 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// course is one order run to its end.
+// course is one run of an order to its end.
 type course struct {
 	p      *Problem
 	o      *Options
 	policy Policy
 	pl     *values.Planner
 	plan   *values.Plan
-	shares []float64 // of the lots, running sums
+	shares []float64 // of the lots, cumulative
 
-	open  []int64 // of all rows, what is still wanted
-	made  []int64 // of all rows, by the board at hand
+	open  []int64 // of all rows, still wanted
+	made  []int64 // of all rows, by the current board
 	items []order.Item
-	line  replan.Course // by planned values: those of a line
+	line  replan.Course // planned values, as on a line
 	saw   rip.Problem
 	tally tally
 	ticks ticks
-	// progress is the board, set aside or not, that last made something open.
+	// progress is the last board, set aside or not, that made something open.
 	progress int
 }
 
-// tally is what a run came to.
+// tally is the result of a run.
 type tally struct {
 	boards, aside, turned   int
 	turning                 float64 // money
@@ -49,7 +49,7 @@ type tally struct {
 	curve                   [][Tenths]float64
 }
 
-// taken is what a run took of a lot.
+// taken is what a run used of a lot.
 type taken struct {
 	boards     int
 	feet, cost float64
@@ -78,8 +78,8 @@ func (r *course) left() bool {
 	return slices.ContainsFunc(r.open, func(v int64) bool { return v > 0 })
 }
 
-// to runs the order to its end. It reports false if it was stopped. Boards are drawn
-// from random, those that a line is told beforehand from told.
+// to runs the order to its end. It reports false if it was stopped. Boards are drawn from
+// random, those announced to a line beforehand from told.
 func (r *course) to(random, told *rand.Rand, target []int64) bool {
 	if r.policy == Planned {
 		var expected []wood.Board
@@ -117,8 +117,7 @@ func (r *course) to(random, told *rand.Rand, target []int64) bool {
 	return true
 }
 
-// replan plans values again if it is time to, as a line does. It reports false if it
-// was stopped.
+// replan replans values if it is due, as a line does. It reports false if it was stopped.
 func (r *course) replan() bool {
 	first := r.line.Tried == 0 && r.line.Planned == 0 && r.line.Failed == 0
 	if !first && (r.o.Replan == 0 || !r.line.Due(int64(r.o.Replan))) {
@@ -143,9 +142,8 @@ func (r *course) replan() bool {
 	return true
 }
 
-// patience is how many boards, beyond twice those that it took to get where it
-// is, a run goes on without making anything that is open: by these values nothing
-// will come of it.
+// patience is the number of boards without progress, beyond twice those that it took to
+// get here, after which a run ends: these values will not fill the order.
 const patience = 500
 
 func (r *course) stalled() bool {

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Solve quotes an order. The error is a fault.List or one of the library for
-// linear programmes.
+// Solve quotes an order. The error is a fault.List or an error of the library for linear
+// programmes.
 func Solve(p *Problem, o Options) (*Result, error) {
 	pl, err := values.New(&p.Values)
 	if err != nil {
@@ -58,7 +58,8 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		if stopped(&o) {
 			return
 		}
-		// Few are against, and come early, so that a limit leaves some.
+		// The few runs of Against come early, so that some are done if a limit ends the
+		// quote.
 		if i < 2*len(against) {
 			if i%2 == 1 {
 				run := &course{p: p, o: &o, policy: Yield, pl: pl, plan: plan, shares: shares}
@@ -105,11 +106,11 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	return r, nil
 }
 
-// againstRuns are enough to see a difference of some parts of a hundred: runs on the
-// same boards differ by little else.
+// againstRuns is enough to see a difference of a few per cent: runs on the same boards
+// differ by little else.
 const againstRuns = 9
 
-// advise compares what policies took over the runs that all of them ended.
+// advise compares the policies over the runs that all of them finished.
 func (r *Result) advise(p *Problem, o *Options, tallies, against []*tally) {
 	r.Advised = o.Policies[0]
 	of := func(t *tally) float64 {
@@ -141,8 +142,8 @@ func (r *Result) advise(p *Problem, o *Options, tallies, against []*tally) {
 	compare(Yield, against)
 }
 
-// These keep the runs' streams apart from those of the samples, and from each other:
-// of the boards that come, and of those told beforehand.
+// These keep the runs' random streams apart from those of the samples, and from each
+// other: of the boards that come, and of those announced beforehand.
 const (
 	firstRun  = 1 << 20
 	firstTold = 1 << 21
@@ -159,8 +160,8 @@ func count(open []int64) (n int) {
 	return n
 }
 
-// Boards gives the first n boards that a run of a quote sees, where there is one
-// lot: with them its bound can be worked out with hindsight.
+// Boards gives the first n boards that a run of a quote sees, if there is one lot: its
+// bound in hindsight can be computed from them.
 func Boards(p *Problem, seed uint64, run, n int) []lumber.Kind {
 	random := lumber.Random(seed, firstRun+uint64(run))
 	out := make([]lumber.Kind, n)
@@ -170,8 +171,8 @@ func Boards(p *Problem, seed uint64, run, n int) []lumber.Kind {
 	return out
 }
 
-// Told gives the boards that a run by planned values is told beforehand, where there
-// is one lot.
+// Told gives the boards announced beforehand to a run by planned values, if there is one
+// lot.
 func Told(p *Problem, seed uint64, run int) []wood.Board {
 	random := lumber.Random(seed, firstTold+uint64(run))
 	out := make([]wood.Board, replan.MaxBoards)

@@ -2,11 +2,11 @@ package quote
 
 import "slices"
 
-// mostTicks bounds the moments of a run that are remembered.
+// mostTicks limits the points of a run that are remembered.
 const mostTicks = 128
 
-// ticks remembers what was made after every so many boards: when there are too
-// many, every other one is forgotten.
+// ticks remembers what was made at a regular interval of boards: when there are too many
+// points, every other one is dropped.
 type ticks struct {
 	every int
 	made  [][]int64
@@ -28,7 +28,7 @@ func (t *ticks) add(boards int, made []int64) {
 	t.every *= 2
 }
 
-// curve gives for each row the part that was filled at each tenth of the run.
+// curve gives for each row the fraction filled at each tenth of the run.
 func (t *ticks) curve(boards int, target []int64) [][Tenths]float64 {
 	out := make([][Tenths]float64, len(target))
 	for k := range target {

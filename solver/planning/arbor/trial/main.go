@@ -1,11 +1,11 @@
-// Command trial draws saws, orders and lumber and compares what the search for an arbor
-// finds with what random places and greedy moves find at equal work.
+// Command trial draws saws, orders and lumber and compares the search for an arbor with
+// random settings and greedy moves at equal work.
 //
 //	go run ./solver/planning/arbor/trial -seeds 30 -from 1 -settings 150
 //
-// The rule draws places from those that the spacers allow, moves one blade at a time to
-// wherever it is worth more, near or far, and begins anew where no move helps, until it has tried as
-// many settings on all boards. Worths are worked out by themselves, each setting's anew.
+// The greedy rule draws settings that the spacers allow, moves one blade at a time to
+// wherever the setting is worth more, near or far, and starts afresh when no move helps,
+// until it has tried as many settings on all boards. Worths are computed independently.
 package main
 
 import (
@@ -59,7 +59,7 @@ func mill(seed uint64) *arbor.Problem {
 // work limits the search for one board.
 const work = 300_000
 
-// worth of all boards and orders on a setting; nil: the blades cannot stand so.
+// worth of all boards and orders on a setting; nil: the blades cannot stand there.
 func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 	s := p.Saw
 	s.Blades = slices.Clone(s.Blades)
@@ -84,7 +84,7 @@ func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 	return total
 }
 
-// greedy is the rule.
+// greedy applies the greedy rule.
 func greedy(p *arbor.Problem, seed uint64, settings int) *big.Int {
 	r := rand.New(rand.NewPCG(seed, 29)) //nolint:gosec // the same every time
 	var grid []unit.Length
@@ -112,7 +112,7 @@ func greedy(p *arbor.Problem, seed uint64, settings int) *big.Int {
 		for failed := 0; left > 0 && failed < 60; {
 			next := slices.Clone(at)
 			i := r.IntN(n)
-			if next[i] = grid[r.IntN(len(grid))]; r.IntN(2) == 0 { // or near where it is
+			if next[i] = grid[r.IntN(len(grid))]; r.IntN(2) == 0 { // or near its place
 				next[i] = at[i] + unit.Length(r.IntN(21)-10)*p.Spacers.Increment
 			}
 			slices.Sort(next)
@@ -159,7 +159,7 @@ func main() {
 		found, rule := worth(p, at), greedy(p, seed, *settings)
 		a, _ := new(big.Float).SetInt(found).Float64()
 		b, _ := new(big.Float).SetInt(rule).Float64()
-		over := 0.0 // where neither finds anything
+		over := 0.0 // stays 0 if neither finds anything
 		if b > 0 {
 			over = 100 * (a/b - 1)
 		}
