@@ -9,9 +9,10 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
-// How many of the boards that came an order needed, had they all been known before.
+// How many of the boards that came an order would have needed, had they all been known
+// beforehand.
 func ExampleLeast() {
-	p := invented.Order(1, 6) // an invented order of some 6 boards
+	p := invented.Order(1, 6) // an invented order of about 6 boards
 	came := quote.Boards(p, 1, 0, 20)
 	least, err := hindsight.Least(&p.Values, came, nil)
 	fmt.Println(least, "of", len(came), err)

@@ -1,6 +1,5 @@
-// Package hindsight works out how few of the boards that came could have filled an
-// order, had anyone known them beforehand: what ways to value strips are measured
-// against.
+// Package hindsight computes the fewest of the boards that came that could have filled an
+// order, had they been known beforehand: the reference for methods of valuing strips.
 package hindsight
 
 import (
@@ -10,22 +9,21 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// gap is how near each programme comes to its bound. What it leaves open is counted
-// as if it could be had.
+// gap is the relative gap of each programme. What remains within it is counted as if it
+// could be reached.
 const gap = 5e-4
 
-// ErrTooFew is the error where all boards together cannot fill the order.
+// ErrTooFew says that all boards together cannot fill the order.
 var ErrTooFew = errors.New("hindsight: these boards do not fill the order")
 
-// Least gives the least n of which the first n boards can fill what is open of the
-// order, boards taken by parts and strips overrunning: it is proven that fewer
-// cannot. It goes by the columns of package values, over all of the boards at once.
-// The problem's own lots and objective, and what it says of setting boards aside, do
-// not matter. each runs jobs as
-// values.Options.Each does; nil: one after the other.
+// Least gives the least n such that the first n boards can fill what is open of the
+// order, with fractions of boards and with overruns: fewer are proven not to be enough.
+// It uses the columns of package values over all boards at once. The problem's own lots,
+// objective and Lost are ignored. each runs jobs like values.Options.Each; nil: one after
+// the other.
 func Least(p *values.Problem, boards []lumber.Kind, each func(n int, f func(i int))) (int, error) {
 	own := *p
-	own.Objective, own.Lost = values.Boards, values.Everything // no board is passed over
+	own.Objective, own.Lost = values.Boards, values.Everything // no board is set aside
 	lo, hi := 0, len(boards)+1                                 // lo boards are too few, hi are enough
 	for n := len(boards); lo+1 < hi; {
 		own.Lots = []values.Lot{{ID: "came", Price: 1, Kinds: lumber.Merged(boards[:n])}}
@@ -50,9 +48,9 @@ func Least(p *values.Problem, boards []lumber.Kind, each func(n int, f func(i in
 	return hi, nil
 }
 
-// next is how many boards to try between lo and hi: as many as the last ones say
-// that it takes, or, where that is known already, a little off the end that it lies
-// beyond.
+// next is the number of boards to try between lo and hi: the number that the last
+// programme took, or, if that is not between them, a number close to the end beyond which
+// it lies.
 func next(lo, hi, guess int) int {
 	switch {
 	case guess > lo && guess < hi:

@@ -17,7 +17,7 @@ import (
 
 const mm = unit.Millimetre
 
-// two fixed blades rip one strip of 60 mm from a board that is wide enough.
+// one has two fixed blades that rip one strip of 60 mm from a board that is wide enough.
 var one = values.Problem{
 	Saw: saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 4 * mm, Fence: saw.Travel{Max: 200 * mm},
 		Blades: []saw.Blade{{At: 200 * mm}, {At: 264 * mm}}},
@@ -28,8 +28,8 @@ func board(length, width unit.Length) lumber.Kind {
 	return lumber.Kind{Board: wood.Board{Length: length * mm, Stations: []wood.Station{{Far: width * mm}}}, Count: 1}
 }
 
-// Where every board gives one strip from end to end, the least is where their
-// lengths add up to what is wanted; boards too narrow for it only count.
+// If every board gives one strip from end to end, the least n is where their lengths add
+// up to what is wanted; boards too narrow for it still count.
 func TestSumsOfLengths(t *testing.T) {
 	boards := []lumber.Kind{board(2000, 90), board(1500, 90), board(3000, 50), board(2500, 90), board(1000, 90), board(2000, 90)}
 	for metres, want := range map[int64]int{1: 1, 2: 1, 3: 2, 4: 4, 6: 4, 7: 5, 8: 6, 9: 6} {
@@ -48,8 +48,8 @@ func TestSumsOfLengths(t *testing.T) {
 	}
 }
 
-// Of a mixed order: fewer boards cannot fill it and as many can, as programmes over
-// just these boards say, and it matters not how many more came.
+// For a mixed order fewer boards cannot fill it and n can, as programmes over just these
+// boards show, however many more came.
 func TestBothSides(t *testing.T) {
 	size := 40
 	if raced.On {

@@ -1,6 +1,6 @@
-// Package invented draws orders of an invented mill from a seed: a saw, ten widths
-// of which so much is wanted, and the lumber for it. Benchmarks and trials of
-// planning run on them.
+// Package invented draws orders of an invented mill from a seed: a saw, ten widths with
+// their required amounts, and the lumber for them. Benchmarks and trials of planning use
+// them.
 package invented
 
 import (
@@ -19,11 +19,11 @@ import (
 
 const mm = unit.Millimetre
 
-// sample is how many boards stand for the lumber when values are planned.
+// sample is the number of boards that represent the lumber when values are planned.
 const sample = 60
 
-// Order draws an order of ten widths on two fixed and two moving blades, about so
-// many boards of it.
+// Order draws an order of ten widths on two fixed and two moving blades, for about the
+// given number of boards.
 func Order(seed uint64, boards int) *quote.Problem {
 	r := rand.New(rand.NewPCG(seed, 11))
 	s := saw.Saw{Kerf: 3200 * unit.Micrometre, Step: 100 * unit.Micrometre, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3200 * unit.Micrometre}
@@ -35,12 +35,12 @@ func Order(seed uint64, boards int) *quote.Problem {
 	for i := range 10 {
 		w := unit.Length(280+r.IntN(700)) * 100 * unit.Micrometre
 		if i == 0 {
-			w = 57_800 * unit.Micrometre // what the fixed pocket is set for
+			w = 57_800 * unit.Micrometre // the width of the fixed pocket
 		}
-		// About 2.6 m of strips and 0.18 m of width a board, evenly shared.
+		// About 2.6 m of strips and 0.18 m of width per board, evenly shared.
 		metres := int64(float64(boards) * 3 * 165 / w.MM() / 10 * (0.6 + 0.8*r.Float64()))
 		p.Values.Items = append(p.Values.Items, order.Item{ID: fmt.Sprint("w", i), Min: w, Max: w, LeastLength: 600 * mm,
-			// Set by hand: near 10 a square metre, wide ones a little more.
+			// Set by hand: near 10 per square metre, wide ones a little more.
 			Value: int64(9_000_000 + 2_000_000*r.Float64() + w.MM()*20_000), Measure: order.ByLength, Required: metres * 1_000_000})
 	}
 	p.Lots = []lumber.Lot{{ID: "lumber", Price: 3_000_000, From: lumber.Spread{Mean: 195 * mm, Deviation: 40 * mm, Least: 100 * mm,
@@ -50,8 +50,8 @@ func Order(seed uint64, boards int) *quote.Problem {
 	return p
 }
 
-// Tag draws an order of Order's kind, of 3 to 10 widths in metres and pieces, about so
-// many boards of a tag that has 2 to 6 kinds of them.
+// Tag draws an order like Order's, of 3 to 10 widths in metres and pieces, for about the
+// given number of boards from a tag that has 2 to 6 kinds of them.
 func Tag(seed uint64, boards int) *quote.Problem {
 	r := rand.New(rand.NewPCG(seed, 13))
 	p := Order(seed, boards)

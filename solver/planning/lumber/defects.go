@@ -11,19 +11,19 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// DefectRate is how often a kind of defect comes, and how large: a Poisson process on
-// the face, lengths and widths each spread evenly between two ends.
+// DefectRate is the frequency and size of one kind of defect: a Poisson process on the
+// face, with lengths and widths each uniform between two limits.
 type DefectRate struct {
 	Kind string
-	// PerArea is how many come on a square metre of face.
+	// PerArea is the mean number per square metre of face.
 	PerArea                 float64
 	LeastLength, MostLength unit.Length // along the board
 	LeastWidth, MostWidth   unit.Length // across it
 }
 
-// Bounds on the defects of a spread's boards. A board has no more than MaxDrawn, and
-// where the rates come to no more than MeanDrawn that takes none away: of Poisson's
-// distribution with a mean of 20 less than one board in 20,000 has more than 40.
+// Limits of the defects of a spread's boards. A board has no more than MaxDrawn, and at
+// rates that give MeanDrawn or fewer on average that hardly ever removes one: of a
+// Poisson distribution with a mean of 20 less than one board in 20,000 has more than 40.
 const (
 	MaxRates  = 16
 	MaxPerM2  = 100
@@ -64,7 +64,7 @@ func (s Spread) defectFaults() fault.List {
 	return l
 }
 
-// defects draws those of a board that is width wide at its middle and bows by crook.
+// defects draws the defects of a board of the given width at mid-length, bowed by crook.
 func (s Spread) defects(r *rand.Rand, b *wood.Board, width, crook unit.Length) {
 	for i := range s.Defects {
 		d := &s.Defects[i]
@@ -74,7 +74,7 @@ func (s Spread) defects(r *rand.Rand, b *wood.Board, width, crook unit.Length) {
 			}
 			long := d.LeastLength + share(d.MostLength-d.LeastLength, r.Float64())
 			wide := d.LeastWidth + share(d.MostWidth-d.LeastWidth, r.Float64())
-			// Its middle is anywhere on the board; what would lie off its ends is cut off.
+			// Its middle is anywhere on the board; whatever lies beyond the ends is cut off.
 			t := r.Float64()
 			x, y := share(b.Length, t), share(crook, 4*t*(1-t))+share(width, r.Float64())
 			at := wood.Defect{FromX: max(x-long/2, 0), ToX: min(x+long/2, b.Length), FromY: y - wide/2, ToY: y + wide/2, Kind: d.Kind}
@@ -85,8 +85,8 @@ func (s Spread) defects(r *rand.Rand, b *wood.Board, width, crook unit.Length) {
 	}
 }
 
-// poisson draws how many come where mean come on average, by multiplying (Knuth, The
-// Art of Computer Programming 2, 3.4.1), no more than there is room for on a board.
+// poisson draws a number with the given mean by multiplication (Knuth, The Art of
+// Computer Programming 2, 3.4.1), limited to the room for defects on a board.
 func poisson(r *rand.Rand, mean float64) int {
 	end, n := math.Exp(-mean), 0
 	for p := r.Float64(); p > end && n < MaxDrawn; n++ {

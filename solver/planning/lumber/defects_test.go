@@ -16,9 +16,9 @@ func knotty() lumber.Spread {
 	return s
 }
 
-// As many defects come as the rates say, as a Poisson process has them: the variance of
-// their number on boards of one size is its mean. They are as large as said, and boards
-// are otherwise as they would be without: five standard errors either way.
+// Defects follow the rates of a Poisson process: the variance of their number on boards
+// of one size is its mean. Their sizes are as specified, and the boards are otherwise as
+// they would be without defects: within five standard errors.
 func TestDefectRates(t *testing.T) {
 	s := knotty()
 	s.Deviation, s.Crook, s.Taper, s.Lengths = 0, 0, 0, s.Lengths[:1]

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// What a pack tag says stands for its boards; the same seed draws the same ones.
+// The rows of a pack tag represent its boards; the same seed draws the same ones.
 func ExampleLot_Sample() {
 	const mm = unit.Millimetre
 	lot := lumber.Lot{ID: "M-17", Price: 1_800_000, From: lumber.Tagged{Thickness: 26 * mm, Rows: []lumber.TagRow{

@@ -19,9 +19,9 @@ func (s Listed) MeanFace() float64 {
 // MeanFace implements Source.
 func (t Tagged) MeanFace() float64 { return t.listed().MeanFace() }
 
-// MeanFace implements Source. Crook and taper take nothing off the face, and width and
-// length are drawn apart, so it is the product of their means, but for rounding to the
-// grid.
+// MeanFace implements Source. Crook and taper do not change the face, and width and
+// length are drawn independently, so it is the product of their means, except for
+// rounding to the grid.
 func (s Spread) MeanFace() float64 {
 	length, shares := 0.0, 0.0
 	for _, l := range s.Lengths {
@@ -31,11 +31,11 @@ func (s Spread) MeanFace() float64 {
 	return length / shares * s.meanWidth() / 1000
 }
 
-// meanWidth is the mean in mm of a normal distribution cut off at both ends: the mean plus
-// the deviation times the difference of densities at the ends over what lies between them
-// (Johnson, Kotz, Balakrishnan, Continuous Univariate Distributions, volume 1, 1994,
-// section 13.10; from memory). What is still outside after mostDraws draws is the nearer
-// end.
+// meanWidth is the mean in mm of a normal distribution truncated at both ends: the mean
+// plus the deviation times the difference of the densities at the ends over the
+// probability between them (Johnson, Kotz, Balakrishnan, Continuous Univariate
+// Distributions, volume 1, 1994, section 13.10; from memory). A width still outside after
+// mostDraws draws is replaced by the nearer end.
 func (s Spread) meanWidth() float64 {
 	mean, deviation := s.Mean.MM(), s.Deviation.MM()
 	if deviation == 0 || s.Least == s.Greatest {

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Of 40,000 boards drawn the mean face is that of the source within chance.
+// The mean face of 40,000 drawn boards is that of the source within sampling error.
 func TestMeanFace(t *testing.T) {
 	const mm = unit.Millimetre
 	lengths := []lumber.LengthShare{{Length: 2000 * mm, Share: 1}, {Length: 3600 * mm, Share: 3}}

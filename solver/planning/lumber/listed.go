@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Listed is boards one by one. Draws take each in proportion to its count.
+// Listed is boards listed one by one. Draws take each in proportion to its count.
 type Listed []Kind
 
 // Faults implements Source.
@@ -55,7 +55,7 @@ func (s Listed) Drawer() func(r *rand.Rand) wood.Board {
 	return func(r *rand.Rand) wood.Board { return s[draw(r)].Board }
 }
 
-// oneOf draws as one does, from sums that are made once.
+// oneOf draws like one, from cumulative sums computed once.
 func oneOf(n int, count func(i int) int64) func(r *rand.Rand) int {
 	sums, total := make([]int64, n), int64(0)
 	for i := range sums {
@@ -63,12 +63,12 @@ func oneOf(n int, count func(i int) int64) func(r *rand.Rand) int {
 		sums[i] = total
 	}
 	return func(r *rand.Rand) int {
-		at, _ := slices.BinarySearch(sums, r.Int64N(total)+1) // the first sum beyond
+		at, _ := slices.BinarySearch(sums, r.Int64N(total)+1) // the first sum above the number drawn
 		return at
 	}
 }
 
-// one draws one of n, each in proportion to its count.
+// one draws an index below n, each in proportion to its count.
 func one(r *rand.Rand, n int, count func(i int) int64) int {
 	total := int64(0)
 	for i := range n {
@@ -81,20 +81,21 @@ func one(r *rand.Rand, n int, count func(i int) int64) int {
 	return i
 }
 
-// Tagged is boards as a pack tag has them: so many of a width and a length.
+// Tagged is boards as counted on a pack tag: a number of boards for each width and
+// length.
 type Tagged struct {
-	Thickness unit.Length // 0: not said
+	Thickness unit.Length // 0: not stated
 	Rows      []TagRow
 }
 
-// TagRow is one line of a tag. Its boards are taken to be straight and square;
-// trim is taken off both edges, as for any board.
+// TagRow is one line of a tag. Its boards are taken as straight and square; trim is taken
+// off both edges, as for any board.
 type TagRow struct {
 	Width, Length unit.Length
 	Count         int64
 }
 
-// sound reports whether nothing is wrong with it.
+// sound reports whether it has no faults.
 func (r *TagRow) sound() bool {
 	return r.Width > 0 && r.Width <= wood.MaxAcross && r.Length > 0 && r.Length <= wood.MaxLength && r.Count >= 1 && r.Count <= MaxCount
 }

@@ -1,9 +1,9 @@
-// Package lumber models the boards that an order is to be cut from: lots that
-// can be bought or taken, each at a price and with an idea of what boards come.
+// Package lumber models the boards that an order is to be cut from: lots that can be
+// bought or taken, each with a price and a description of its boards.
 //
 // A lot's boards are listed one by one, counted on a pack tag, or described by a
-// distribution. Whatever is sampled is drawn with a seed and is the same for the
-// same seed on every machine.
+// distribution. Samples are drawn with a seed, and the same seed gives the same sample on
+// every machine.
 package lumber
 
 import (
@@ -17,25 +17,25 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Kind is a board and how many like it there are, or come in proportion.
+// Kind is a board and the number of boards like it, absolute or in proportion.
 type Kind struct {
 	Board wood.Board
 	Count int64
 }
 
-// Source is what boards of a lot come from.
+// Source is where the boards of a lot come from.
 type Source interface {
 	// Faults lists what is wrong with it, by field.
 	Faults() fault.List
-	// Longest is the greatest length of its boards, where nothing is wrong with it.
+	// Longest is the greatest length of its boards, if it has no faults.
 	Longest() unit.Length
 	// MeanFace is the mean face of its boards in m2.
 	MeanFace() float64
-	// Kinds gives the boards if there are only so many kinds of them.
+	// Kinds gives the boards if it has a finite number of kinds.
 	Kinds() ([]Kind, bool)
 	// Draw gives the next board.
 	Draw(r *rand.Rand) wood.Board
-	// Drawer gives what draws as Draw does, and is faster for many.
+	// Drawer gives a function that draws like Draw, and is faster for many boards.
 	Drawer() func(r *rand.Rand) wood.Board
 }
 
@@ -47,7 +47,7 @@ type Lot struct {
 	From  Source
 }
 
-// Bounds on lumber.
+// Limits of lumber.
 const (
 	MaxLots   = 32
 	MaxKinds  = 2_000
@@ -87,8 +87,8 @@ func Faults(lots []Lot) fault.List {
 	return l
 }
 
-// Sample gives boards that stand for the lot: all kinds where they are known and
-// no more than n, else n draws.
+// Sample gives boards that represent the lot: all kinds if they are known and no more
+// than n, otherwise n draws.
 func (lot *Lot) Sample(n int, seed uint64) []Kind {
 	if kinds, known := lot.From.Kinds(); known && len(kinds) <= n {
 		return kinds
@@ -110,7 +110,7 @@ func (lot *Lot) First(n int, seed uint64) *wood.Board {
 	return &b
 }
 
-// Longest is the greatest length of the boards of lots that are faultless.
+// Longest is the greatest length of the boards of lots without faults.
 func Longest(lots []Lot) (most unit.Length) {
 	for i := range lots {
 		most = max(most, lots[i].From.Longest())
@@ -118,8 +118,8 @@ func Longest(lots []Lot) (most unit.Length) {
 	return most
 }
 
-// Random gives the random numbers of one stream of a seed. Streams, and seeds,
-// are independent of each other however close their numbers are.
+// Random gives the random numbers of one stream of a seed. Streams and seeds are
+// independent of each other, however close their numbers.
 func Random(seed, stream uint64) *rand.Rand {
 	var key [32]byte
 	binary.LittleEndian.PutUint64(key[:], seed)
@@ -127,8 +127,8 @@ func Random(seed, stream uint64) *rand.Rand {
 	return rand.New(rand.NewChaCha8(key))
 }
 
-// BoardFeet is face times thickness, unrounded; without a thickness it is that
-// of one inch, as board feet of thinner stock are counted.
+// BoardFeet is face times thickness, unrounded; without a thickness, one inch is used, as
+// for board feet of thinner stock.
 func BoardFeet(b *wood.Board) float64 {
 	const cubicNanometres = 2359.737216e21 // 144 cubic inches
 	t := b.Thickness

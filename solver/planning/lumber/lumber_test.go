@@ -125,7 +125,7 @@ func TestFaults(t *testing.T) {
 	}
 }
 
-// What draws many boards draws the same ones.
+// A Drawer draws the same boards as Draw.
 func TestDrawer(t *testing.T) {
 	kinds := lumber.Listed{{Board: wood.Board{Length: 1}, Count: 3}, {Board: wood.Board{Length: 2}, Count: 1}, {Board: wood.Board{Length: 3}, Count: 7}}
 	for name, from := range map[string]lumber.Source{

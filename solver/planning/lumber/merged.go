@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Merged gives boards with those that are alike as one kind, in the sequence in
-// which each first comes: what is priced is then each kind once.
+// Merged combines identical boards into one kind each, in the order in which they first
+// come, so that each kind is priced once.
 func Merged(boards []Kind) []Kind {
 	at := make(map[string]int, len(boards))
 	out := make([]Kind, 0, len(boards))
@@ -25,7 +25,7 @@ func Merged(boards []Kind) []Kind {
 	return out
 }
 
-// look tells boards apart that differ in anything.
+// look is a key that differs for boards that differ in anything.
 func look(b *wood.Board) string {
 	out := make([]byte, 0, 32+12*len(b.Stations)+32*len(b.Defects))
 	put := func(v unit.Length) { out = binary.AppendVarint(out, int64(v)) }

@@ -9,20 +9,20 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Spread is boards of random width, normal and cut off at both ends, with
-// lengths by share, and with crook and taper evenly spread from none to a most.
+// Spread is boards of random width, normal and truncated at both ends, with lengths by
+// share, and with crook and taper uniform from zero to a maximum.
 type Spread struct {
 	Mean, Deviation unit.Length // of the width at mid-length
-	Least, Greatest unit.Length // widths outside are drawn again
+	Least, Greatest unit.Length // widths outside are redrawn
 	Lengths         []LengthShare
-	Crook           unit.Length // most that an edge bows over the whole length
-	Taper           unit.Length // most that the width falls from end to end
-	Thickness       unit.Length // 0: not said
+	Crook           unit.Length // the most that an edge bows over the whole length
+	Taper           unit.Length // the most that the width decreases from end to end
+	Thickness       unit.Length // 0: not stated
 	StraightNear    bool        // boards come with a straight near edge
 	Defects         []DefectRate
 }
 
-// LengthShare is a length and in what proportion it comes.
+// LengthShare is a length and its relative frequency.
 type LengthShare struct {
 	Length unit.Length
 	Share  int64
@@ -41,7 +41,7 @@ func (s Spread) Faults() fault.List {
 	}
 	at("min_width_mm", s.Least, unit.Millimetre, MaxWidth)
 	at("max_width_mm", s.Greatest, max(s.Least, unit.Millimetre), MaxWidth)
-	if s.Greatest >= s.Least { // else there is no width between them to name
+	if s.Greatest >= s.Least { // otherwise there is no width between them to report
 		at("mean_width_mm", s.Mean, s.Least, s.Greatest)
 	}
 	at("width_sd_mm", s.Deviation, 0, MaxWidth)
@@ -119,8 +119,7 @@ func (s Spread) length(r *rand.Rand) unit.Length {
 	return s.Lengths[one(r, len(s.Lengths), func(i int) int64 { return s.Lengths[i].Share })].Length
 }
 
-// mostDraws bounds the draws for one width; beyond it the nearest width within
-// the ends is taken.
+// mostDraws limits the draws for one width; after that the nearer limit is used.
 const mostDraws = 100
 
 func (s Spread) width(r *rand.Rand) unit.Length {
@@ -134,7 +133,7 @@ func (s Spread) width(r *rand.Rand) unit.Length {
 	return min(max(w, s.Least), s.Greatest)
 }
 
-// share is a part of l, on the grid.
+// share is a fraction of l, on the grid.
 func share(l unit.Length, part float64) unit.Length {
 	return unit.Length(float64(l)*part/float64(grid)) * grid
 }

@@ -12,10 +12,11 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// An outfeed with two bays, of which the stiles have one, and boards of 168 mm. Beside a
-// panel of 100 mm there is room for a stile of 60 mm and for nothing else, so the panels come
-// first: 20 boards give all stiles and panels, and two and a half the rails. Were the rails
-// first, ten boards would give stiles and rails, and twenty more the panels alone.
+// An outfeed with two bays, one of them taken by the stiles, and boards of 168 mm. Beside
+// a panel of 100 mm there is room for a stile of 60 mm and nothing else, so the panels
+// come first: 20 boards give all stiles and panels, and two and a half the rails. With
+// the rails first, ten boards would give stiles and rails, and twenty more the panels
+// alone.
 func Example() {
 	const mm = unit.Millimetre
 	free := saw.Travel{Max: 600 * mm}

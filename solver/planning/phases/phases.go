@@ -1,13 +1,13 @@
-// Package phases plans in which sequence the stacks of an order get the bays of an outfeed
-// that has fewer than the order has stacks.
+// Package phases plans the sequence in which the stacks of an order get the bays of an
+// outfeed that has fewer bays than the order has stacks.
 //
-// A stack keeps its bay until it is filled, so an order is cut in phases, and its lumber
-// depends on which stacks meet in them: what is left to the end is cut with little
-// company. A sequence is judged as a flow: in a phase an average board makes what the best
-// plans of the expected boards make of the items that have bays, at given values, until one
-// is filled. The sequence is then improved by exchanging two stacks or moving one, until
-// nothing helps: list scheduling with local search. What a set of items gives is worked out
-// once.
+// A stack keeps its bay until it is filled, so an order is cut in phases, and the lumber
+// it takes depends on which stacks share a phase: the last ones are cut with few others.
+// A sequence is evaluated as a flow: in a phase an average board makes what the best
+// plans of the expected boards make, at given values, of the items that have bays, until
+// one is filled. The sequence is then improved by exchanging two stacks or moving one
+// until nothing helps: list scheduling with local search. What a set of items gives is
+// computed once.
 package phases
 
 import (
@@ -24,36 +24,36 @@ import (
 type Problem struct {
 	Saw    saw.Saw
 	Demand *demand.Order
-	Boards []lumber.Kind // those expected
+	Boards []lumber.Kind // the expected ones
 	Values []int64       // of the rows, in millionths of money per unit of each
 	Stacks []int         // of each of the order's items
 	Bays   int
 	In     []int // stacks that have a bay
-	// Waits are the stacks that have none, in a sequence to begin with.
+	// Waits are the stacks without a bay, in the starting sequence.
 	Waits []int
 	Work  int64 // the most steps of the search for a board
-	// Sets is for how many sets of rows boards are searched at most.
+	// Sets is the most sets of rows for which boards are searched.
 	Sets   int
 	Memory int64 // of the search for a board
 	Stop   func() bool
 }
 
-// Plan is a sequence, and what it comes to.
+// Plan is a sequence and its result.
 type Plan struct {
-	Waits  []int   // as they get bays
-	Boards float64 // that the order takes so, by parts
-	Sets   [][]int // the stacks that have bays together, one set after the other
+	Waits  []int   // in the order in which they get bays
+	Boards float64 // boards that the order takes, with fractions
+	Sets   [][]int // the stacks that have bays together, one set after another
 }
 
-// search is one for a sequence.
+// search is a search for a sequence.
 type search struct {
 	*Problem
 	open  []float64            // of the rows
-	rates map[string][]float64 // of the rows, by which of them have bays
+	rates map[string][]float64 // of the rows, by the set of rows that have bays
 	left  int                  // steps
 }
 
-// begin makes a problem ready.
+// begin prepares a problem.
 func begin(p *Problem) *search {
 	s := &search{Problem: p, rates: map[string][]float64{}, left: mostSteps}
 	for k := range p.Demand.Rows {
@@ -63,8 +63,8 @@ func begin(p *Problem) *search {
 	return s
 }
 
-// Find finds a sequence; nil: a limit came before there was one. One that comes later ends
-// the search with the best so far.
+// Find finds a sequence; nil: a limit was reached before there was one. After that a
+// limit ends the search with the best so far.
 func Find(p *Problem) *Plan {
 	s := begin(p)
 	best := s.cut(p.Waits)
@@ -89,8 +89,8 @@ func Find(p *Problem) *Plan {
 	return best
 }
 
-// moved gives a sequence with the stack at i moved to j, and, once for each two, with both
-// exchanged.
+// moved gives the sequences with the stack at i moved to j, and, once for each pair, with
+// both exchanged.
 func moved(waits []int, i, j int) (all [][]int) {
 	if i == j {
 		return nil
@@ -105,19 +105,19 @@ func moved(waits []int, i, j int) (all [][]int) {
 	return all
 }
 
-// helps is by what part a sequence has to take fewer boards to be better.
+// helps is the fraction by which a sequence must take fewer boards to be better.
 const helps = 1e-6
 
-// lost is how many boards it counts as that boards give nothing of what has bays.
+// lost is the penalty, in boards, if boards give nothing of what has bays.
 const lost = 1000
 
-// mostSteps bounds the trying of sequences, in rows looked at: about a second.
+// mostSteps limits the evaluation of sequences, in rows visited: about a second.
 const mostSteps = 100_000_000
 
-// over reports whether a limit came.
+// over reports whether a limit was reached.
 func (s *search) over() bool { return s.left < 0 || s.Stop != nil && s.Stop() }
 
-// cut fills the order by a sequence; nil: a limit came.
+// cut fills the order by a sequence; nil: a limit was reached.
 func (s *search) cut(waits []int) *Plan {
 	out := &Plan{Waits: waits}
 	left, in := slices.Clone(s.open), slices.Clone(s.In)
@@ -173,7 +173,7 @@ func (s *search) wants(stack int, left []float64) bool {
 	return false
 }
 
-// rate is what a board makes of each row on the mean, where these stacks have bays.
+// rate is what an average board makes of each row if these stacks have bays.
 func (s *search) rate(in []int, left []float64) []float64 {
 	values, key := make([]int64, len(left)), make([]byte, len(left))
 	for k := range left {

@@ -55,8 +55,8 @@ func permutations(all []int, f func([]int)) {
 	next(0)
 }
 
-// The sequence found takes no more boards than the one to begin with, nearly always as few
-// as any does, and what each phase makes fills the order. Every stack comes once.
+// The sequence found takes no more boards than the starting one, nearly always the fewest
+// of all sequences, and what the phases make fills the order. Every stack comes once.
 func TestFind(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 3))
 	best, gains := 0, 0

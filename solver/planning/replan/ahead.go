@@ -6,26 +6,26 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// Ahead is values for the order that comes next, planned while one before it is cut.
+// Ahead is values for the next order, planned while the current one is cut.
 type Ahead struct {
 	Order string
-	Set   *Set  // nil: planning came to none
-	Tried int64 // how many boards had been seen when that was begun
+	Set   *Set  // nil: planning gave none
+	Tried int64 // boards seen when that planning began
 }
 
-// DueAhead reports whether it is time to plan values for an order that comes next.
+// DueAhead reports whether it is time to plan values for the next order.
 func (c *Course) DueAhead(id string, every int64) bool {
 	return len(c.Sample.Boards) > 0 && (c.Ahead == nil || c.Ahead.Order != id || c.Sample.Seen-c.Ahead.Tried >= every)
 }
 
-// TaskAhead is Task for an order that comes next: its dues count from when it does.
+// TaskAhead is Task for the next order: its dues count from its start.
 func (c *Course) TaskAhead(s saw.Saw, items []order.Item, rules map[string]values.Rule, lost int64) *Task {
 	later := *c
 	later.Since = c.Sample.Seen
 	return later.Task(s, items, rules, lost)
 }
 
-// TakeAhead keeps the outcome of a task for an order that comes next.
+// TakeAhead keeps the result of a task for the next order.
 func (c *Course) TakeAhead(id string, t *Task, s *Set) {
 	if s == nil && c.Ahead != nil && c.Ahead.Order == id {
 		s = c.Ahead.Set
@@ -33,8 +33,8 @@ func (c *Course) TakeAhead(id string, t *Task, s *Set) {
 	c.Ahead = &Ahead{Order: id, Set: s, Tried: t.Seen}
 }
 
-// Begin is Ordered for another order. It takes the values into force that were planned for it
-// ahead, where there are any; then nothing is planned again at once.
+// Begin is Ordered for another order. It puts into force the values planned ahead for it,
+// if any; nothing is then replanned at once.
 func (c *Course) Begin(id string) {
 	ahead := c.Ahead
 	c.Ordered(true)

@@ -7,17 +7,17 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// Apply gives items the values in force as they were planned; boards are cut by those
-// of Price. An item that is none of those planned, or has other lengths by now, keeps
-// its own.
+// Apply gives items the values in force as they were planned; boards are cut by those of
+// Price. An item that was not planned, or whose lengths have changed, keeps its own
+// value.
 func (c *Course) Apply(items []order.Item) {
 	if c.Force != nil {
 		apply(byItem(c.Force.Items), items)
 	}
 }
 
-// ApplyLast gives items the values by which the last board was cut, or where none was
-// those in force.
+// ApplyLast gives items the values by which the last board was cut, or, if there was
+// none, those in force.
 func (c *Course) ApplyLast(items []order.Item) {
 	if len(c.Last) == 0 {
 		c.Apply(items)
@@ -49,8 +49,8 @@ func (c *Course) Cut(items []order.Item) {
 	}
 }
 
-// Leave keeps, for PriceFree, the values that items had before those in force, which are
-// without them.
+// Leave keeps, for PriceFree, the previous values of items that have none among those in
+// force.
 func (c *Course) Leave(before *Set) {
 	if before == nil || before == c.Force || c.Force == nil {
 		return
@@ -87,7 +87,7 @@ func apply(of map[string]*Value, items []order.Item) {
 	}
 }
 
-// byItem finds values by their items' names.
+// byItem indexes values by item ID.
 func byItem(values []Value) map[string]*Value {
 	of := make(map[string]*Value, len(values))
 	for i := range values {

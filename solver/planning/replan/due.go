@@ -9,19 +9,19 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// What a plan by parts does not see of a due: the boards that come until then are
-// fewer than stand in the sample and may be other ones, an item is filled by whole
-// strips, and where two items are worth nearly the same the next boards may all
-// give the other. So planning aims at sooner, at a strip more, and values what is
-// due a little above its price; what will be late comes before all else. The
-// factors were tried on invented orders; see the test.
+// A fractional plan neglects three things about a due: the boards that come until then
+// are fewer than the sample and may be different ones, an item is filled by whole strips,
+// and if two items are worth nearly the same, the next boards may all give the other. So
+// planning aims at an earlier due and one more strip, and values what is due a little
+// above its price; what will be late comes before all else. The factors were tried on
+// invented orders; see the test.
 const (
 	soonerPart = 0.1 // of the boards left until the due
 	dueTimes   = 1.05
 	lateTimes  = 4
 )
 
-// sooner moves dues to where planning aims at.
+// sooner moves dues to those that planning aims at.
 func sooner(items []order.Item, done int64) []order.Item {
 	for i := range items {
 		if left := items[i].Due - done; items[i].Due > 0 && left > 0 {
@@ -31,8 +31,8 @@ func sooner(items []order.Item, done int64) []order.Item {
 	return items
 }
 
-// strips gives what is open, of what is due at least what a strip of a usual
-// board gives.
+// strips gives what is open; for rows with a due at least what a strip of a typical board
+// gives.
 func (t *Task) strips(d *demand.Order) []int64 {
 	mean := int64(0) // micrometres
 	for _, k := range t.problem.Lots[0].Kinds {
@@ -56,7 +56,7 @@ func (t *Task) strips(d *demand.Order) []int64 {
 	return open
 }
 
-// urged are the rules with what is due valued higher.
+// urged are the rules with items that are due valued higher.
 func (t *Task) urged(d *demand.Order, late []values.Late) map[string]values.Rule {
 	out := maps.Clone(t.Rules)
 	if out == nil {

@@ -11,8 +11,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// A line tells each board that it has seen, has a planning begun when one is due, cuts on
-// meanwhile, and cuts by the values once they are there.
+// A line adds each board that it has seen, starts a planning when one is due, continues
+// to cut in the meantime, and cuts by the new values once they are planned.
 func ExampleCourse() {
 	const mm = unit.Millimetre
 	gang := saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 20 * mm, LeastStrip: 20 * mm, Fence: saw.Travel{Max: 290 * mm},

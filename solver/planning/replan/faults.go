@@ -10,14 +10,14 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// Bounds on the texts of a Course, in bytes: they come back to whoever sends it.
+// Limits on the texts of a Course, in bytes: they are sent back to the caller.
 const (
 	maxWhy = 200
 	maxID  = 4 * 128
 )
 
-// Faults lists what breaks the invariants. A Course that was read back is checked
-// before it is trusted.
+// Faults lists what breaks the invariants. A Course that was read back is checked before
+// it is used.
 func (c *Course) Faults() fault.List {
 	var l fault.List
 	l.Within("sample", c.Sample.Faults())
@@ -47,7 +47,7 @@ func (c *Course) Faults() fault.List {
 	return l
 }
 
-// faults are of values that a course has.
+// faults are those of the values of a course.
 func (s *Set) faults(c *Course) (l fault.List) {
 	if s.Seen < 0 || s.Seen > c.Sample.Seen ||
 		!(s.PerFace >= 0 && s.PerFace <= mostPerFace) || len(s.Items) > order.MaxItems || len(s.Late) > order.MaxItems {
@@ -85,6 +85,6 @@ func bounded(l *fault.List, name string, all []Value) {
 	}
 }
 
-// mostPerFace bounds what a square metre can be worth: strips of the dearest value
-// all over, a million of them.
+// mostPerFace limits the worth of a square metre: covered with strips of the greatest
+// value, a million of them.
 const mostPerFace = 1e12

@@ -11,37 +11,37 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The values of a plan say what its best mix of plans is worth, not how often each
-// plan comes: at them several plans of a board are often worth the same, and most so
-// where few kinds of boards come. Cut by values alone, all boards of a kind would get
-// the same of these plans until the next planning, and an item would be overshot. So
-// values are held to the mix: an item of which a larger part is left than of the
-// order as a whole is worth a little more, one of which less is left a little less.
-// What is worth the same then follows the plan, and what is clearly worth less is
-// cut no sooner.
+// The values of a plan give the worth of its best mix of board plans, not the frequency
+// of each: at these values several plans of a board are often worth the same, most of all
+// if boards come in few kinds. Cut by values alone, all boards of a kind would get the
+// same of these plans until the next planning, and an item would be overrun. So values
+// are held to the mix: an item of which a larger fraction is left than of the whole order
+// is worth a little more, one of which less is left a little less. Among equally valuable
+// plans the choice then follows the mix, and what is clearly worth less is cut no
+// earlier.
 //
-// The power was tried on invented orders, see RESULTS.md; the bounds keep an item's
-// last strips from being worth nothing.
+// The exponent was tried on invented orders, see RESULTS.md; the limits keep an item's
+// last strips from becoming worthless.
 const (
 	mixPower = 0.3
 	mixLeast = 0.5
 	mixMost  = 2.0
-	// mixSteps is in how fine steps they are held, of the natural logarithm: so most
-	// values stay as they are from one board to the next.
+	// mixSteps is the steps per unit of the natural logarithm in which they are held: so
+	// most values stay the same from one board to the next.
 	mixSteps = 200.0
 )
 
-// Price gives items what they are worth for a board: the values in force, held to
-// the mix of their plan by what is open, and for pieces of a length by how many of
-// them the board's length holds. Without values in force they keep their own.
+// Price gives items their worth for a board: the values in force, held to the mix of
+// their plan by what is open, and for pieces of a length by how many of them fit the
+// board's length. Without values in force they keep their own.
 func (c *Course) Price(items []order.Item, b *wood.Board) {
 	if c.Force != nil {
 		price(byItem(c.Force.Items), items, b)
 	}
 }
 
-// PriceFree is Price for items that stand otherwise: one that is open there, and was filled
-// when the values in force were planned, has those that it was last planned with.
+// PriceFree is Price for items in another state: one that is open there, but was filled
+// when the values in force were planned, gets the value that was last planned for it.
 func (c *Course) PriceFree(items []order.Item, b *wood.Board) {
 	if c.Force == nil {
 		return
@@ -59,14 +59,14 @@ func price(planned map[string]*Value, items []order.Item, b *wood.Board) {
 	fit(planned, items, b)
 }
 
-// fit has pieces of a length be worth what fits a board.
+// fit values pieces of a length by how many fit a board.
 func fit(planned map[string]*Value, items []order.Item, b *wood.Board) {
 	for i := range items {
 		it := &items[i]
 		if planned[it.ID] == nil || it.Measure != order.ByPieces || it.PieceLength == 0 || it.Basis != order.PerLength {
 			continue
 		}
-		// A value per length would pay for the rest of a strip that no piece fits in.
+		// A value per length would count the rest of a strip that is too short for a piece.
 		length := int64(b.Length)
 		pieces := length / int64(it.PieceLength)
 		it.Value = unit.MulDiv(it.Value, pieces*int64(it.PieceLength), length)
@@ -76,8 +76,8 @@ func fit(planned map[string]*Value, items []order.Item, b *wood.Board) {
 // held is an amount whose value is held to the mix.
 type held struct {
 	value     *int64
-	worth     float64 // of a unit of it
-	now, then int64   // open, and when the values were planned
+	worth     float64 // of one unit
+	now, then int64   // open now, and when the values were planned
 }
 
 // mix holds values to the mix of their plan.
@@ -117,9 +117,9 @@ func mix(planned map[string]*Value, items []order.Item) {
 	}
 }
 
-// perUnit is how many of what an item's value counts are in a unit of its amount, up
-// to a factor that all items share: metres in a micrometre, square metres in a square
-// micrometre, or what is in a piece.
+// perUnit is how many of the units of an item's value are in a unit of its amount, up to
+// a factor shared by all items: metres in a micrometre, square metres in a square
+// micrometre, or the content of a piece.
 func perUnit(it *order.Item) float64 {
 	switch {
 	case it.Measure == order.ByLength && it.Basis == order.PerLength:

@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// pieces wants so many of a width and a length.
+// pieces wants n pieces of a width and a length.
 func pieces(id string, width, length int64, n int64) order.Item {
 	it := metres(id, 0, 0)
 	it.Min, it.Measure, it.PieceLength, it.Required = unit.Length(width)*mm, order.ByPieces, unit.Length(length)*mm, n
@@ -22,8 +22,8 @@ func pieces(id string, width, length int64, n int64) order.Item {
 	return it
 }
 
-// took cuts an order from a tag to its end, planned once from the boards told, and
-// gives the boards that it took.
+// took cuts an order from a tag to its end, planned once from the expected boards, and
+// gives the number of boards that it took.
 func took(t *testing.T, items []order.Item, tag lumber.Tagged, price func(*Course, *rip.Problem)) []lumber.Kind {
 	t.Helper()
 	items = slices.Clone(items)
@@ -65,9 +65,8 @@ func took(t *testing.T, items []order.Item, tag lumber.Tagged, price func(*Cours
 	return nil
 }
 
-// Of a tag of three kinds an order takes hardly more boards than the fewest that
-// could have filled it: with values held to the mix of their plan, not with the
-// values alone.
+// From a tag of three kinds an order takes hardly more boards than the fewest possible if
+// values are held to the mix of their plan, but not with the values alone.
 func TestHeldToMix(t *testing.T) {
 	tag := lumber.Tagged{Thickness: 27 * mm, Rows: []lumber.TagRow{
 		{Width: 152 * mm, Length: 2440 * mm, Count: 42}, {Width: 190 * mm, Length: 3050 * mm, Count: 61}, {Width: 235 * mm, Length: 3660 * mm, Count: 17}}}
@@ -88,9 +87,8 @@ func TestHeldToMix(t *testing.T) {
 	}
 }
 
-// What lags behind the mix is worth more, what is ahead less, within bounds; what is
-// to be filled early, or was planned by another basis, keeps its value; pieces are
-// worth what fits the board.
+// What lags behind the mix is worth more, what is ahead less, within limits; what is due,
+// or was planned on another basis, keeps its value; pieces are worth what fits the board.
 func TestPrice(t *testing.T) {
 	c := Course{Force: &Set{Items: []Value{
 		{Item: "a", Value: 1_000_000, Basis: order.PerLength, Open: 100_000_000}, {Item: "b", Value: 1_000_000, Basis: order.PerLength, Open: 100_000_000},

@@ -11,11 +11,11 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// errPacked is the error of a sample that cannot be unpacked.
+// errPacked says that a text is not a packed sample.
 var errPacked = errors.New("replan: not a packed sample")
 
-// MarshalJSON packs the sample: it travels with every answer, and as text a board
-// would be four times as long.
+// MarshalJSON packs the sample: it is part of every answer, and as text a board would be
+// four times as long.
 func (s *Sample) MarshalJSON() ([]byte, error) { return json.Marshal(s.pack()) }
 
 // UnmarshalJSON unpacks it.
@@ -27,8 +27,8 @@ func (s *Sample) UnmarshalJSON(text []byte) error {
 	return s.unpack(raw)
 }
 
-// pack writes numbers as varints, one after the other; stations by what they
-// differ by from the one before, so that most take two or three bytes.
+// pack writes numbers as varints, one after another; stations as differences from the one
+// before, so that most take two or three bytes.
 func (s *Sample) pack() []byte {
 	var out []byte
 	put := func(v int64) { out = binary.AppendVarint(out, v) }
@@ -64,7 +64,7 @@ func (s *Sample) pack() []byte {
 	return out
 }
 
-// unpacker reads what pack wrote. After a first error it gives zeros.
+// unpacker reads what pack wrote. After a first error it returns zeros.
 type unpacker struct {
 	left []byte
 	err  error
@@ -80,7 +80,7 @@ func (u *unpacker) get() int64 {
 	return v
 }
 
-// count reads how many follow, none of which takes less than a byte.
+// count reads the number of elements that follow, each of which takes at least a byte.
 func (u *unpacker) count(most int) int {
 	n := u.get()
 	if n < 0 || n > int64(most) || n > int64(len(u.left)) {
@@ -93,7 +93,7 @@ func (u *unpacker) count(most int) int {
 func (u *unpacker) length() unit.Length { return unit.Length(u.get()) }
 
 func (u *unpacker) text() string {
-	const bytes = 4 * wood.MaxKind // of as many characters
+	const bytes = 4 * wood.MaxKind // the most for that many characters
 	n := u.count(bytes)
 	t := string(u.left[:n])
 	u.left = u.left[n:]

@@ -1,11 +1,10 @@
-// Package replan keeps the values of an order up to date while it is being cut:
-// from a sample of the boards seen, and from what is still open, it plans the
-// values that fill the rest with the least lumber, again and again.
+// Package replan keeps the values of an order up to date while it is being cut: it
+// repeatedly plans, from a sample of the boards seen and from what is still open, the
+// values that fill the rest with the least lumber.
 //
-// A Course is all there is to know beside the order and the saw. It is written
-// down as JSON, carried elsewhere and goes on there: a planning depends on
-// nothing but the Course, the order and the saw, so it comes to the same values
-// wherever it is done.
+// A Course is the complete state besides the order and the saw. It can be written as JSON
+// and continued elsewhere: a planning depends only on the Course, the order and the saw,
+// so it gives the same values everywhere.
 package replan
 
 import (
@@ -21,87 +20,86 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Course is how planning went so far.
+// Course is the state of planning for an order.
 type Course struct {
 	Sample Sample
-	// Tried is how many boards had been seen when the last planning that ended
-	// was begun.
+	// Tried is the number of boards seen when the last finished planning began.
 	Tried int64
-	// Now says that another order or saw came since.
+	// Now says that the order or the saw has changed since.
 	Now bool
-	// Since is how many boards were seen before the order came: dues count from it.
+	// Since is the number of boards seen before the order came: dues count from it.
 	Since int64
-	// Moved is how many boards were seen when stacks last got bays of the outfeed.
+	// Moved is the number of boards seen when stacks last got bays of the outfeed.
 	Moved int64 `json:",omitempty"`
-	// Planned and Failed count the plannings that ended either way.
+	// Planned and Failed count the plannings that succeeded and failed.
 	Planned, Failed int32
-	// Why the last one failed; empty where it did not.
+	// Why is the reason why the last one failed; empty if it did not.
 	Why string
 	// Force is the values in force; nil: the order's own.
 	Force *Set
-	// Last is what planned items were worth as the last board of the order was cut; none
-	// where there was none.
+	// Last is the values of planned items when the last board of the order was cut; empty
+	// if there was none.
 	Last []Value `json:",omitempty"`
-	// Ahead is values for the order that comes next; nil: none were planned.
+	// Ahead is values for the next order; nil: none were planned.
 	Ahead *Ahead `json:",omitempty"`
-	// Left are values that items had which the values in force are without, where Leave keeps
+	// Left are earlier values of items that have none among those in force, if Leave keeps
 	// them.
 	Left []Value `json:",omitempty"`
 }
 
 // Set is planned values.
 type Set struct {
-	Number int32 // of the planning that it came from, from 1
-	Seen   int64 // how many boards had been seen when that was begun
-	// PerFace is what a square metre of lumber is worth at these values, in money.
+	Number int32 // of the planning, from 1
+	Seen   int64 // boards seen when that planning began
+	// PerFace is the worth of a square metre of lumber at these values, in money.
 	PerFace float64
 	Items   []Value
 	Late    []Late `json:",omitempty"`
-	// Turn is the sequence in which stacks that waited are to get bays of the outfeed, and
-	// Phases which stacks have them together from then on, where values were planned so.
-	// Free are the values as planned without a limit of bays.
+	// Turn is the sequence in which waiting stacks are to get bays of the outfeed, and
+	// Phases are the sets of stacks that then have bays together, if values were planned
+	// that way. Free are the values as planned without a limit of bays.
 	Turn   []bays.Stack `json:",omitempty"`
 	Phases []Phase      `json:",omitempty"`
 	Free   []Value      `json:",omitempty"`
 }
 
-// Late is an item whose due could not be kept, and within how many boards since
-// the order came it could be filled at the soonest.
+// Late is an item whose due cannot be kept, and the smallest number of boards, counted
+// since the order came, within which it can be filled.
 type Late struct {
 	Item       string
 	Due, Least int64
 }
 
-// Value is what an item is worth. Items that are not planned, or that keep their
-// own value, have none.
+// Value is the value of an item. Items that are not planned, or keep their own value,
+// have none.
 type Value struct {
 	Item  string
 	Value int64 // millionths of money per Basis
 	Basis order.Basis
-	// Open is how much of the item was open when its value was planned, where the
-	// value is held to the plan's mix; 0: it is not.
+	// Open is how much of the item was open when its value was planned, if the value is
+	// held to the plan's mix; 0: it is not.
 	Open int64      `json:",omitempty"`
 	Cuts []CutValue `json:",omitempty"`
 }
 
-// CutValue is what a piece of a crosscut length is worth, in millionths of money.
+// CutValue is the value of a piece of a crosscut length, in millionths of money.
 type CutValue struct {
 	Length unit.Length
 	Value  int64
 	Open   int64 `json:",omitempty"` // as Value.Open, in pieces
 }
 
-// Due reports whether it is time to plan again, which is to be done every so many
-// boards, and where other stacks have got bays since.
+// Due reports whether it is time to replan: after the given number of boards, or if
+// stacks have got bays since the last planning.
 func (c *Course) Due(every int64) bool {
 	return len(c.Sample.Boards) > 0 && (c.Now || c.Moved > c.Tried || c.Sample.Seen-c.Tried >= every)
 }
 
-// Anew has it planned again at once: another saw came.
+// Anew requests replanning at once, for another saw.
 func (c *Course) Anew() { c.Now, c.Ahead = true, nil }
 
-// Ordered has it planned again at once for another order, whose dues count from
-// now. With another name the values so far mean nothing.
+// Ordered requests replanning at once for another order, whose dues count from now. With
+// another name the values so far are dropped.
 func (c *Course) Ordered(renamed bool) {
 	c.Now, c.Since, c.Last, c.Ahead = true, c.Sample.Seen, nil, nil
 	if renamed {
@@ -109,7 +107,7 @@ func (c *Course) Ordered(renamed bool) {
 	}
 }
 
-// Task is a planning to be done. It shares nothing with its Course.
+// Task is a planning to do. It shares nothing with its Course.
 type Task struct {
 	Seen  int64
 	Rules map[string]values.Rule
@@ -117,19 +115,19 @@ type Task struct {
 	done    int64            // of the boards that dues count
 	dues    map[string]int64 // of the items
 	problem values.Problem
-	through *through // nil: there are bays enough
+	through *through // nil: there are enough bays
 }
 
-// Task gives what there is to plan: the items as they stand, what boards under way
-// will make included, and with values of their own. lost is the part of a board's
-// face that is lost when it is set aside. Nil: nothing is open that can be planned.
+// Task gives what there is to plan: the items in their current state, including what
+// boards under way will make, and with their own values. lost is the fraction of a
+// board's face that is lost when it is set aside. Nil: nothing open can be planned.
 func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rule, lost int64) *Task {
 	if rows, l := demand.New(items); len(l) > 0 || len(rows.Rows) == 0 {
 		return nil
 	}
 	lot := values.Lot{ID: "seen"}
 	for i := range c.Sample.Boards {
-		// A board in the sample is replaced as a whole, never written to.
+		// A board in the sample is replaced as a whole, never modified.
 		lot.Kinds = append(lot.Kinds, lumber.Kind{Board: c.Sample.Boards[i], Count: 1})
 	}
 	lot.Kinds = lumber.Merged(lot.Kinds)
@@ -141,24 +139,24 @@ func (c *Course) Task(s saw.Saw, items []order.Item, rules map[string]values.Rul
 	return t
 }
 
-// The errors of a planning that came to nothing: it was stopped before it had
-// values, or no board of the sample gives anything of what is open.
+// The errors of a planning without a result: it was stopped before it had values, or no
+// board of the sample gives anything of what is open.
 var (
 	ErrStopped = errors.New("was stopped before it found values")
 	ErrNothing = errors.New("no board seen gives anything that is open")
 )
 
-// Bounds on a planning: how near it has to come to the least lumber, how often the
-// sample is priced for it, and the search for a board that gives nothing of an item at
-// first. It takes plans found soon for the best: its sample is off by more.
+// Limits of a planning: its gap to the least lumber, how often the sample is priced for
+// it, and the first search for a board that gives nothing of an item. It accepts plans
+// found soon as the best: the error of its sample is larger.
 const (
 	gap    = 2e-3
 	rounds = 80
 	work   = 300_000
 )
 
-// Plan does the planning. How near it has to come, and how often and how long it may
-// search, it says itself, whatever the options do.
+// Plan does the planning. It sets the gap and the limits of the search itself, whatever
+// the options say.
 func (t *Task) Plan(o values.Options) (*Set, error) {
 	pl, err := values.New(&t.problem)
 	if err != nil {
@@ -185,8 +183,8 @@ func (t *Task) Plan(o values.Options) (*Set, error) {
 	out.Items, out.PerFace = t.valued(pl, plan)
 	for _, l := range late {
 		id := t.problem.Items[pl.Demand.Rows[l.Row].Item].ID
-		// One of its lengths speaks for an item: all of them have the same due. What
-		// is only later than planning aims at is in time.
+		// One length stands for its item: all of them have the same due. A row that is late
+		// only for the earlier due that planning aims at is in time.
 		if n := len(out.Late); l.Least > t.dues[id] && (n == 0 || out.Late[n-1].Item != id) {
 			out.Late = append(out.Late, Late{id, t.dues[id], l.Least})
 		}
@@ -194,7 +192,7 @@ func (t *Task) Plan(o values.Options) (*Set, error) {
 	return out, nil
 }
 
-// valued gives what a plan makes items worth, and a square metre of lumber.
+// valued gives the values of items by a plan, and that of a square metre of lumber.
 func (t *Task) valued(pl *values.Planner, plan *values.Plan) (all []Value, perFace float64) {
 	pl.Rare(plan)
 	items, perFace := pl.ForItems(plan, t.urged(pl.Demand, plan.Late))
@@ -204,7 +202,7 @@ func (t *Task) valued(pl *values.Planner, plan *values.Plan) (all []Value, perFa
 			continue
 		}
 		entry := Value{Item: it.ID, Value: v.Value, Basis: v.Basis}
-		// What is to be filled early is not held to the mix of the whole order.
+		// What is due is not held to the mix of the whole order.
 		mixed := !t.due() && (t.Rules[it.ID].Times == 0 || t.Rules[it.ID].Times == 1)
 		if open, limited := it.Open(); limited && mixed && len(it.Cuts) == 0 {
 			entry.Open = open
@@ -221,7 +219,7 @@ func (t *Task) valued(pl *values.Planner, plan *values.Plan) (all []Value, perFa
 	return all, perFace
 }
 
-// due reports whether anything is: its values change as its due comes near.
+// due reports whether any item has a due: values then change as it approaches.
 func (t *Task) due() bool {
 	for _, due := range t.dues {
 		if due > 0 {
@@ -231,8 +229,8 @@ func (t *Task) due() bool {
 	return false
 }
 
-// Take takes the outcome of a task into account: its values into force, or the
-// reason why it came to none.
+// Take records the result of a task: it puts the values into force, or records why there
+// are none.
 func (c *Course) Take(t *Task, s *Set, why string) {
 	anew := c.Now
 	c.Tried, c.Why, c.Now = t.Seen, why, false

@@ -38,8 +38,8 @@ func four() []order.Item {
 var spread = lumber.Spread{Mean: 190 * mm, Deviation: 45 * mm, Least: 90 * mm, Greatest: 320 * mm, Crook: 5 * mm, Taper: 8 * mm,
 	Lengths: []lumber.LengthShare{{Length: 1800 * mm, Share: 1}, {Length: 2400 * mm, Share: 2}}}
 
-// cut runs an order to its end and gives after how many boards each item was
-// filled, and what the first planning said was late.
+// cut runs an order to its end and gives the number of boards after which each item was
+// filled, and which items the first planning reported late.
 func cut(t *testing.T, items []order.Item, seed uint64) (filled []int, late []Late) {
 	t.Helper()
 	r := lumber.Random(seed, 1)
@@ -85,8 +85,8 @@ func cut(t *testing.T, items []order.Item, seed uint64) (filled []int, late []La
 	return nil, nil
 }
 
-// What is due is filled by its due where that can be, and else as soon as it can
-// be, which is said from the start. Without dues one of the two is filled far later.
+// What is due is filled by its due if possible, and otherwise as early as possible, which
+// is reported from the start. Without dues one of the two is filled far later.
 func TestDuesAreKept(t *testing.T) {
 	raced.Skip(t)
 	due := func(boards int) []order.Item {
@@ -116,8 +116,8 @@ func TestDuesAreKept(t *testing.T) {
 	}
 }
 
-// A course that was written down and read back plans the same, and what is applied
-// is the same.
+// A course that was written and read back plans the same values, and applies the same
+// ones.
 func TestCarriedOn(t *testing.T) {
 	r := lumber.Random(5, 1)
 	c := &Course{}
@@ -149,7 +149,7 @@ func TestCarriedOn(t *testing.T) {
 			}
 		}})
 		if other.Number = set.Number; err != nil || !reflect.DeepEqual(set.Items, other.Items) {
-			// Planned anew from the same boards: the Course knows nothing else.
+			// Planned again from the same boards: the Course contains nothing else.
 			t.Errorf("%+v\nand %+v, %v", set, other, err)
 		}
 	}
@@ -170,8 +170,8 @@ func TestCarriedOn(t *testing.T) {
 	}
 }
 
-// An item that no board of the sample makes is worth enough to be cut from the
-// first that does; a planning without anything to make says so.
+// An item that no board of the sample makes is worth enough to be cut from the first
+// board that can give it; a planning in which nothing can be made says so.
 func TestRareAndNothing(t *testing.T) {
 	c := &Course{}
 	for range 10 {
@@ -206,7 +206,7 @@ func TestRareAndNothing(t *testing.T) {
 	}
 }
 
-// What was tampered with is found.
+// Invalid changes are found.
 func TestFaults(t *testing.T) {
 	good := func() *Course {
 		c := &Course{Tried: 1, Planned: 2, Force: &Set{Number: 2, Seen: 1, PerFace: 3, Items: []Value{{Item: "a", Value: 5}},

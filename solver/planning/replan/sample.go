@@ -7,35 +7,34 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Bounds of a sample. They keep it small enough to travel with every answer of a
-// line, and planning from it short.
+// Limits of a sample. They keep it small enough to be part of every answer of a line, and
+// planning from it fast.
 const (
 	MaxBoards   = 60 // boards in it
 	MaxStations = 24 // of a board in it
 	MaxDefects  = 24 // of a board in it
-	// Memory is out of how many of the last boards, about, a full sample is drawn:
-	// lumber that changes shows. That one odd pack does not stand for all is left to
-	// averaging values, which gains by samples that soon have other boards.
+	// Memory is roughly the number of latest boards from which a full sample is drawn, so
+	// that changes in the lumber show. That a single odd pack does not dominate is ensured
+	// by averaging values, which works better if samples soon have other boards.
 	Memory = 2 * MaxBoards
 )
 
-// Sample is boards that stand for those to come: of those seen so far as many as
-// it has room for, each as likely as any other of the last Memory. It depends on
-// nothing but the boards and their sequence.
+// Sample is boards that represent those to come: as many of the boards seen as it has
+// room for, each of the last Memory with the same probability. It depends only on the
+// boards and their sequence.
 //
 // Invariants, checked by Faults:
 //  1. 0 <= Expected <= len(Boards) <= MaxBoards, and Seen >= 0.
 //  2. Every board is right and has at most MaxStations and MaxDefects.
 type Sample struct {
 	Seen int64
-	// Expected of the boards, the first ones, were not seen but said to be
-	// expected. Boards seen take their places, once there is no other.
+	// Expected of the boards, the first ones, were not seen but announced. Boards seen
+	// replace them once there is no free place.
 	Expected int
 	Boards   []wood.Board
 }
 
-// Expect puts boards into the sample that are like those to come, MaxBoards at
-// most.
+// Expect puts announced boards, MaxBoards at most, into the sample.
 func (s *Sample) Expect(boards []wood.Board) {
 	for i := range boards[:min(len(boards), MaxBoards)] {
 		s.Boards = append(s.Boards, Thin(&boards[i]))
@@ -43,7 +42,7 @@ func (s *Sample) Expect(boards []wood.Board) {
 	}
 }
 
-// Add takes a board that was seen into account.
+// Add takes in a board that was seen.
 func (s *Sample) Add(b *wood.Board) {
 	s.Seen++
 	switch {
@@ -59,9 +58,9 @@ func (s *Sample) Add(b *wood.Board) {
 	}
 }
 
-// scatter spreads numbers evenly over 64 bits: the finaliser of SplitMix64
-// (Steele, Lea, Flood 2014), its constants from memory. Nothing rests on them but
-// that places come evenly.
+// scatter spreads numbers evenly over 64 bits: the finalizer of SplitMix64 (Steele, Lea,
+// Flood 2014), its constants from memory. All that matters is that places are evenly
+// spread.
 func scatter(x uint64) uint64 {
 	x += 0x9e3779b97f4a7c15
 	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
@@ -69,8 +68,8 @@ func scatter(x uint64) uint64 {
 	return x ^ x>>31
 }
 
-// Thin gives a board with no more stations and defects than a sample keeps:
-// stations evenly from end to end, and the largest defects.
+// Thin gives a board with no more stations and defects than a sample keeps: stations
+// evenly spaced from end to end, and the largest defects.
 func Thin(b *wood.Board) wood.Board {
 	out := *b
 	if n := len(b.Stations); n > MaxStations {

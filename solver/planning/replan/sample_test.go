@@ -18,11 +18,11 @@ func square(length, width unit.Length) wood.Board {
 	return wood.Board{Length: length * mm, Stations: []wood.Station{{Far: width * mm}}}
 }
 
-// The n-th board seen is n mm longer than a metre, so that each can be told.
+// The n-th board seen is n mm longer than a metre, so that boards can be told apart.
 func numbered(n int) wood.Board { return square(1000+unit.Length(n), 200) }
 
-// Boards expected give way one by one, and then each board of the last Memory is
-// in the sample as often as any other.
+// Expected boards are replaced one by one, and after that each board of the last Memory
+// is in the sample with the same frequency.
 func TestSampleIsFair(t *testing.T) {
 	var s Sample
 	s.Expect(make([]wood.Board, MaxBoards+1))
@@ -36,8 +36,8 @@ func TestSampleIsFair(t *testing.T) {
 			t.Fatalf("after %d: %d of %d expected", n+1, s.Expected, len(s.Boards))
 		}
 	}
-	// How old the boards in the sample are: evenly up to Memory while no more were
-	// seen, on average Memory from then on, since a board stays with 1 - 1/Memory.
+	// Age of the boards in the sample: uniform up to Memory until that many were seen,
+	// then Memory on average, since a board stays with probability 1 - 1/Memory.
 	age, looks := 0.0, 0
 	for n := MaxBoards; n < 40*Memory; n++ {
 		b := numbered(n)
@@ -62,8 +62,8 @@ func TestSampleIsFair(t *testing.T) {
 	}
 }
 
-// A sample comes back from its text as it was, and a text that was cut, stretched
-// or says too much is refused.
+// A sample is read back from its text unchanged, and a text that was cut short, extended
+// or exceeds a limit is refused.
 func TestPacked(t *testing.T) {
 	s := Sample{Seen: 1 << 40}
 	from := lumber.Spread{Mean: 190 * mm, Deviation: 45 * mm, Least: 90 * mm, Greatest: 320 * mm, Crook: 5 * mm, Taper: 8 * mm,
@@ -97,7 +97,7 @@ func TestPacked(t *testing.T) {
 	}
 }
 
-// The most that a sample can take stays far below what a line's state may have.
+// The largest possible sample stays far below the limit of a line's state.
 func TestPackedIsSmall(t *testing.T) {
 	var s Sample
 	b := wood.Board{Length: wood.MaxLength, Thickness: wood.MaxAcross}

@@ -10,9 +10,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// New values count by how many boards came since those before; not at all averaged
-// is what was made meanwhile, what another order, saw or due changes, and what is
-// older than a hundred boards.
+// New values count by the number of boards since the last ones; values are not averaged
+// for what was filled meanwhile, for what another order, saw or due changes, and if the
+// old ones are older than a hundred boards.
 func TestAveraged(t *testing.T) {
 	before := func() *Course {
 		return &Course{Planned: 3, Force: &Set{Number: 3, Seen: 50, PerFace: 2, Items: []Value{
@@ -36,7 +36,7 @@ func TestAveraged(t *testing.T) {
 		due  int64
 		want [7]int64
 	}{
-		// What the old ones are worth at twice the worth of lumber: 20 and 160.
+		// The old ones at twice the worth of lumber: 20 and 160.
 		{"25 boards on", 75, false, 0, [7]int64{23, 170, 0, 7, 3, 40, 6}},
 		{"50 boards on", 100, false, 0, [7]int64{26, 180, 0, 7, 3, 40, 6}},
 		{"100 boards on", 150, false, 0, plain},
@@ -58,8 +58,8 @@ func TestAveraged(t *testing.T) {
 	}
 }
 
-// While the same lumber comes and the order hardly fills, the values in force move
-// far less from one planning to the next than single plannings do.
+// While the same lumber comes and the order hardly fills, the values in force change far
+// less from one planning to the next than those of single plannings.
 func TestSteady(t *testing.T) {
 	raced.Skip(t)
 	r := lumber.Random(4, 1)

@@ -16,26 +16,26 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// An order that is cut through bays is cut in phases, in each of which as many stacks as
-// there are bays have one. Package phases finds a sequence of stacks; then values are
-// planned again with each phase as a lot of its own, whose boards give nothing but what
-// has a bay in it. What combines badly is worth more then, while there is company for it.
+// An order cut through bays is cut in phases, in each of which as many stacks have a bay
+// as there are bays. Package phases finds a sequence of stacks; then values are planned
+// again with each phase as a separate lot, whose boards give only what has a bay in it.
+// What combines badly is then worth more while there are others to combine it with.
 
-// Bounds on a planning through bays.
+// Limits of a planning through bays.
 const (
 	phaseBoards = 20  // of the sample
-	phaseSets   = 400 // of items together, for which boards are searched
-	phaseLots   = 16  // phases planned apart; what comes later is planned as if there were bays enough
-	keptPhases  = 2   // of which a set keeps the mix: the next planning comes before the third
-	keptTurns   = 64  // stacks of which it keeps the sequence
+	phaseSets   = 400 // of items, for which boards are searched
+	phaseLots   = 16  // phases planned separately; later ones are planned as if there were enough bays
+	keptPhases  = 2   // phases whose mix a set keeps: the next planning comes before the third
+	keptTurns   = 64  // stacks whose sequence it keeps
 	phaseWork   = 20_000
 )
 
 // through is an outfeed as a planning sees it.
 type through struct {
 	count     int
-	stacks    []bays.Stack // all that there are, by number
-	of        []int        // the number of each item's stack
+	stacks    []bays.Stack // all stacks, by number
+	of        []int        // number of each item's stack
 	in, waits []int
 }
 
@@ -45,16 +45,16 @@ type Phase struct {
 	Mix    []Mix
 }
 
-// Mix is what a phase is planned to make of an item, out of what is open of it as the
-// phase begins, both in the unit that the item is counted in.
+// Mix is what a phase is planned to make of an item, and what is open of it when the
+// phase begins, both in the item's unit.
 type Mix struct {
 	Item        string
 	Begin, Make int64
 }
 
-// Through has the task plan for an outfeed with the bays as they are, and gives stacks a
-// sequence. stacks are those of the items that the task was made of. Nothing changes where
-// there are bays enough, where an item never ends, or where anything is due.
+// Through makes the task plan for an outfeed with the bays as they are, and for a
+// sequence of stacks. stacks are those of the items of the task. Nothing changes if there
+// are enough bays, if an item is unlimited, or if anything has a due.
 func (t *Task) Through(b *bays.Bays, stacks []bays.Stack) {
 	items := t.problem.Items
 	if t.due() || !bays.Ends(items) {
@@ -87,7 +87,7 @@ func (t *Task) Through(b *bays.Bays, stacks []bays.Stack) {
 	}
 }
 
-// phased plans again through bays. It reports false where a limit left that undone.
+// phased replans through bays. It reports false if a limit prevented that.
 func (t *Task) phased(d *demand.Order, free *values.Plan, o values.Options, out *Set) (*values.Planner, *values.Plan, bool) {
 	x, few := t.through, []lumber.Kind(nil)
 	kinds := t.problem.Lots[0].Kinds
@@ -96,7 +96,7 @@ func (t *Task) phased(d *demand.Order, free *values.Plan, o values.Options, out 
 	}
 	p := &phases.Problem{Saw: t.problem.Saw, Demand: d, Boards: few, Stacks: x.of, Bays: x.count, In: x.in, Waits: x.waits,
 		Work: phaseWork, Memory: o.Memory, Sets: phaseSets, Stop: o.Stop}
-	p.Saw.Rerip.Width = 0 // of no matter here
+	p.Saw.Rerip.Width = 0 // irrelevant here
 	top := slices.Max(free.ToCut)
 	for _, v := range free.ToCut {
 		p.Values = append(p.Values, int64(math.Round(v/top*mostAsked)))
@@ -130,10 +130,10 @@ func (t *Task) phased(d *demand.Order, free *values.Plan, o values.Options, out 
 	return pl, plan, true
 }
 
-// mostAsked is what the dearest row is priced at, as fine as values go.
+// mostAsked is the price of the dearest row, as fine as values go.
 const mostAsked = 900_000_000_000
 
-// mixes says what the first phases are planned to make.
+// mixes gives what the first phases are planned to make.
 func (x *through) mixes(pl *values.Planner, plan *values.Plan, found *phases.Plan) (all []Phase) {
 	makes, rows := pl.Makes(plan), pl.Demand.Rows
 	left := make([]float64, len(rows))
@@ -162,16 +162,17 @@ func (x *through) mixes(pl *values.Planner, plan *values.Plan, found *phases.Pla
 }
 
 // How values are held to the mix of a phase. A phase is short and its amounts are small,
-// so they move less than those of mix, and by how far an item is off what is open of it,
-// not off what is left of the phase: a strip more or less of that would swing them.
+// so values move less than in mix, and by an item's deviation relative to what is open of
+// it, not to what is left of the phase: there one strip more or less would change them
+// too much.
 const (
 	phasePower = 0.15
 	phaseMost  = 1.2
 	phaseFloor = 0.1 // of what was open as the phase began
 )
 
-// PriceThrough is Price where only some stacks have bays. It reports false, and changes
-// nothing, where the values in force were planned without.
+// PriceThrough is Price if only some stacks have bays. It reports false, and changes
+// nothing, if the values in force were planned without bays.
 func (c *Course) PriceThrough(items []order.Item, b *wood.Board, lies *bays.Bays, stacks []bays.Stack) bool {
 	if c.Force == nil || len(c.Force.Turn) == 0 {
 		return false
@@ -185,8 +186,8 @@ func (c *Course) PriceThrough(items []order.Item, b *wood.Board, lies *bays.Bays
 	return true
 }
 
-// phase is the one that is being cut: its stacks are those that have bays of which
-// anything is open. Nil: the line went another way.
+// phase is the one being cut: its stacks are those with bays of which anything is open.
+// Nil: the line has departed from the sequence.
 func (s *Set) phase(items []order.Item, lies *bays.Bays, stacks []bays.Stack) *Phase {
 	var in []bays.Stack
 	for i := range items {
@@ -202,9 +203,9 @@ func (s *Set) phase(items []order.Item, lies *bays.Bays, stacks []bays.Stack) *P
 	return nil
 }
 
-// hold holds values to the mix: an item of which more is open than is planned to be by
-// now is worth a little more, one of which less is a little less. How far the phase has
-// come shows by the worth that it has made.
+// hold holds values to the mix: an item of which more is open than planned by now is
+// worth a little more, one of which less is open a little less. The progress of the phase
+// is measured by the worth that it has made.
 func (ph *Phase) hold(items []order.Item, planned map[string]*Value) {
 	type held struct {
 		it   *order.Item

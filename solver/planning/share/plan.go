@@ -10,42 +10,42 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 )
 
-// Lines are those that share an order, and the boards that come to any of them.
+// Lines are the lines that share an order, and the boards that come to any of them.
 type Lines struct {
-	Items  []order.Item // with what is made or reserved as made; something is open
+	Items  []order.Item // what is made or reserved counts as made; something is open
 	Boards []lumber.Kind
 	Saws   []saw.Saw
-	Paces  []float64 // in boards or face in some time: not below 0, one above
+	Paces  []float64 // in boards or face per time: none below 0, at least one above
 }
 
-// Planned is what came of planning for lines.
+// Planned is the result of planning for lines.
 type Planned struct {
-	// Planner and its plan; nil where there was no time to begin.
+	// Planner and its plan; nil if there was no time to begin.
 	Planner *values.Planner
 	Plan    *values.Plan
-	// Boards are how many each line cuts until all of them end, by parts. Nil: a limit
-	// came before there was a plan, or no board gives anything.
+	// Boards are the boards that each line cuts until all of them end, with fractions.
+	// Nil: a limit came before there was a plan, or no board gives anything.
 	Boards []float64
-	// Face is what all of them take in m2.
+	// Face is the face that all lines take, in m2.
 	Face float64
 	// Makes is what each line makes of each row of the planner's demand in that time, in
-	// units of the row, where lines differ; nil: all make the same of a board.
+	// units of the row, if lines differ; nil: all make the same of a board.
 	Makes [][]float64
 	// Stopped says that a limit ended the planning.
 	Stopped bool
 }
 
-// Bounds on the search for the time in which lines that differ end together: how often
-// the programme is solved, and how near it comes, in parts.
+// Limits of the search for the time in which lines that differ end together: how often
+// the programme is solved, and its relative precision.
 const (
 	mostTries = 24
 	endWithin = 2e-3
 )
 
-// gap is how near values come, as those of a line: they rest on a few boards.
+// gap is the relative gap of values, as on a line: they are based on a few boards.
 const gap = 2e-3
 
-// Alike reports whether lines with a pace have saws that rip alike.
+// Alike reports whether the saws of all lines with a pace rip alike.
 func (p *Lines) Alike() bool {
 	first := -1
 	for l := range p.Saws {
@@ -60,13 +60,13 @@ func (p *Lines) Alike() bool {
 	return true
 }
 
-// Plan finds the values that fill the order with the least lumber, and how much each line
-// does of it. The error is a fault.List, or one of the library for linear programmes.
+// Plan finds the values that fill the order with the least lumber, and each line's part
+// of it. The error is a fault.List, or one of the library for linear programmes.
 //
-// Lines that are alike do it in proportion to their paces. Else each line is a lot of its
-// own, ripped on its own saw, of which there are as many boards as it cuts in a time; the
-// time is the least in which the programme of package values fills the order. No line
-// that can help then ends before another. That programme heeds no dues.
+// Lines that are alike share in proportion to their paces. Otherwise each line is a lot,
+// ripped on its own saw, with as many boards as the line cuts in a time; the time is the
+// least in which the programme of package values fills the order. No line that can help
+// then ends before another. That programme ignores dues.
 func Plan(p *Lines, o values.Options) (*Planned, error) {
 	if o.Stop != nil && o.Stop() {
 		return &Planned{Stopped: true}, nil
@@ -74,7 +74,7 @@ func Plan(p *Lines, o values.Options) (*Planned, error) {
 	o.Gap, o.Found = gap, true
 	q := values.Problem{Items: p.Items, Objective: values.Face, Lost: values.Everything}
 	kinds, alike := lumber.Merged(p.Boards), p.Alike()
-	var at []int // the line that each lot is of
+	var at []int // the line of each lot
 	for l := range p.Saws {
 		if p.Paces[l] > 0 {
 			at = append(at, l)
@@ -135,9 +135,9 @@ func Plan(p *Lines, o values.Options) (*Planned, error) {
 	return out, nil
 }
 
-// together gives the plan that ends soonest, or the best that it has when it is stopped.
-// free is the plan of lines that cut as they please: it takes as few boards as any does,
-// since the same boards come to all lines.
+// together gives the plan that ends earliest, or the best so far when it is stopped. free
+// is the plan without a limit on any line: it takes the fewest boards possible, since the
+// same boards come to all lines.
 func together(pl *values.Planner, free *values.Plan, paces []float64, o values.Options) (best *values.Plan, err error) {
 	total := 0.0
 	for _, pace := range paces {
@@ -184,7 +184,7 @@ func together(pl *values.Planner, free *values.Plan, paces []float64, o values.O
 	return best, nil
 }
 
-// Weights turns parts into weights in proportion to them. A part above 0 has a weight
+// Weights turns fractions into proportional weights. A fraction above 0 has a weight
 // above 0.
 func Weights(parts []float64) []int64 {
 	most := 0.0

@@ -14,7 +14,7 @@ import (
 
 const mm = unit.Millimetre
 
-// gang has fixed blades that stand so.
+// gang has fixed blades at the given positions.
 func gang(at ...int64) saw.Saw {
 	s := saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 4 * mm, Fence: saw.Travel{Max: 100 * mm}}
 	for _, v := range at {
@@ -29,9 +29,9 @@ func metres(id string, width, length int64) order.Item {
 
 var oneMetre = []lumber.Kind{{Board: wood.Board{Length: 1000 * mm, Stations: []wood.Station{{Far: 160 * mm}}}, Count: 1}}
 
-// Lines whose arbors differ, on boards of 1 m that each can rip in one best way: the first
-// has two pockets of 60 mm, the second one of 60 and one of 80. What each does was worked
-// out by hand.
+// Lines with different arbors, on boards of 1 m that each can rip in one best way: the
+// first has two pockets of 60 mm, the second one of 60 and one of 80. Each line's part
+// was worked out by hand.
 func TestPlanOfLinesThatDiffer(t *testing.T) {
 	for name, c := range map[string]struct {
 		a, b        int64
@@ -69,7 +69,7 @@ func TestPlanOfLinesThatDiffer(t *testing.T) {
 	}
 }
 
-// Lines of one arbor share by their paces, and the standing one gets nothing.
+// Lines with the same arbor share by their paces, and the stopped one gets nothing.
 func TestPlanOfLinesAlike(t *testing.T) {
 	s := gang(100, 164, 248)
 	p := &Lines{Items: []order.Item{metres("a", 60, 100), metres("b", 80, 90)}, Boards: oneMetre, Saws: []saw.Saw{s, s, gang(100)}, Paces: []float64{30, 10, 0}}
@@ -82,7 +82,7 @@ func TestPlanOfLinesAlike(t *testing.T) {
 	}
 }
 
-// Amounts at the ends of what they may be do not run over.
+// Amounts at the limits of their range do not overflow.
 func TestSplitOfTheMost(t *testing.T) {
 	a := Amount{Open: order.MaxAmount, Unit: 1, Size: 1}
 	for range 16 {

@@ -1,11 +1,12 @@
-// Package share deals out what is open of an order among the lines that work on it, so
-// that nothing is made twice and all of them end together.
+// Package share divides what is open of an order among the lines that work on it, so that
+// nothing is made twice and all of them end together.
 //
-// What a line has reserved is its own, as if it were made. The rest of each amount goes by
-// weights: by the lines' paces where they can make the same, else by what each makes in
-// the programme of Plan. Rounding is by the method of the largest remainder, in units
-// of about a strip, so that the last metres of an item do not begin a strip on every line;
-// what a line gets too little or too much of one amount counts with the next.
+// What a line has reserved is its own, as if it were made. The rest of each amount is
+// shared by weight: by the lines' paces if they can make the same, otherwise by what each
+// makes in the programme of Plan. Rounding is by the method of the largest remainder, in
+// units of about a strip, so that the last metres of an item do not start a strip on
+// every line; what a line gets too little or too much of one amount counts towards the
+// next.
 package share
 
 import (
@@ -13,18 +14,18 @@ import (
 	"slices"
 )
 
-// Amount is what is open of one thing that an order wants, in whole numbers.
+// Amount is what is open of one item or length of an order, in whole numbers.
 type Amount struct {
-	// Open is made by nobody yet, what is reserved included: not below 0.
+	// Open is what is not made yet, including what is reserved: not below 0.
 	Open int64
-	// Unit is what it is dealt out in, at least 1.
+	// Unit is the unit in which it is divided, at least 1.
 	Unit int64
-	// Size is what one of the amount takes of lumber, by which roundings of different
-	// amounts are held against each other: not below 0.
+	// Size is the lumber that one of the amount takes, by which the roundings of different
+	// amounts are compared: not below 0.
 	Size float64
 	// Reserved is what each line has reserved, not below 0.
 	Reserved []int64
-	// Weights are by how much each line shares in it, 0 to MaxWeight; one is above 0.
+	// Weights are the lines' weights, 0 to MaxWeight; at least one is above 0.
 	Weights []int64
 }
 
@@ -33,11 +34,11 @@ const MaxWeight = 1 << 40
 
 // Split gives each line's share of every amount: by amount, then by line. A line's share
 // is at least what it has reserved. Shares add up to what is open, or to what is reserved
-// where that is more. Lines of equal weights that reserved the same differ by one unit at
-// most.
+// if that is more. Shares of lines with equal weights and reservations differ by at most
+// one unit.
 func Split(amounts []Amount) [][]int64 {
 	out := make([][]int64, len(amounts))
-	var owed []float64 // size that each line got too little of so far
+	var owed []float64 // size that each line is short of so far
 	for k := range amounts {
 		if owed == nil {
 			owed = make([]float64, len(amounts[k].Reserved))
@@ -50,8 +51,8 @@ func Split(amounts []Amount) [][]int64 {
 // part is what is due to a line beyond what it has reserved.
 type part struct {
 	line   int
-	due    int64  // whole
-	beyond uint64 // and so many parts of the sum of weights
+	due    int64  // whole part
+	beyond uint64 // remainder, over the sum of weights
 	got    int64
 }
 
@@ -60,7 +61,7 @@ func (a *Amount) split(owed []float64) []int64 {
 	parts, sum := a.due()
 	left := a.Open
 	for _, r := range a.Reserved {
-		left -= min(r, max(left, 0)) // no further: it could run over
+		left -= min(r, max(left, 0)) // limited, since it could overflow
 	}
 	if left <= 0 || sum == 0 {
 		return out
@@ -70,7 +71,8 @@ func (a *Amount) split(owed []float64) []int64 {
 		parts[i].got = parts[i].due / unit * unit
 		left -= parts[i].got
 	}
-	// Each line gets one more unit at most: together they are due less than a unit each.
+	// Each line gets at most one more unit: the remainders together are less than a unit
+	// per line.
 	missing := func(p *part) float64 {
 		return (float64(p.due-p.got) + float64(p.beyond)/float64(sum)) * a.Size
 	}
@@ -105,10 +107,10 @@ func (a *Amount) split(owed []float64) []int64 {
 
 // due gives what is due to the lines that have not reserved more than their part, and the
 // sum of their weights: the others keep what they have reserved, and the rest is shared
-// anew.
+// again.
 func (a *Amount) due() (parts []part, sum uint64) {
 	out := make([]bool, len(a.Weights))
-	for { // a line leaves in every turn but the last
+	for { // a line drops out in every round but the last
 		rest, gone := a.Open, false
 		sum = 0
 		for l, w := range a.Weights {

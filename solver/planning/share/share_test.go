@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// drawn gives amounts of an order for some lines, small and as great as they may be.
+// drawn gives amounts of an order for some lines, small and as large as allowed.
 func drawn(r *rand.Rand) []Amount {
 	lines, out := 1+r.IntN(6), make([]Amount, 1+r.IntN(8))
 	weights := make([]int64, lines)
@@ -31,7 +31,7 @@ func drawn(r *rand.Rand) []Amount {
 	return out
 }
 
-// What Split promises, of amounts that are drawn, in arithmetic that it does not share.
+// Checks what Split promises for drawn amounts, in separate arithmetic.
 func TestSplit(t *testing.T) {
 	for seed := range uint64(20_000) {
 		amounts := drawn(rand.New(rand.NewPCG(seed, 1)))
@@ -68,8 +68,8 @@ func TestSplit(t *testing.T) {
 	}
 }
 
-// Shares of lines that have reserved nothing are their quotas but for a unit: the quota
-// rule that the method of the largest remainder keeps (Balinski and Young, Fair
+// Shares of lines that have reserved nothing are within one unit of their quotas: the
+// quota rule that the method of the largest remainder satisfies (Balinski and Young, Fair
 // Representation, 1982; from memory).
 func TestQuota(t *testing.T) {
 	for seed := range uint64(5_000) {
@@ -93,8 +93,8 @@ func TestQuota(t *testing.T) {
 	}
 }
 
-// What a line that is killed had open goes to the others, what it has reserved only once
-// its boards are given up.
+// What a killed line had open goes to the others; what it has reserved goes to them only
+// once its boards are given up.
 func TestKilled(t *testing.T) {
 	a := Amount{Open: 900, Unit: 1, Size: 1, Reserved: []int64{0, 40, 0}, Weights: []int64{1, 1, 1}}
 	if got := Split([]Amount{a})[0]; !slices.Equal(got, []int64{300, 300, 300}) {
@@ -110,7 +110,7 @@ func TestKilled(t *testing.T) {
 	}
 }
 
-// Roundings of many amounts do not add up to the same line's gain.
+// The roundings of many amounts do not all favour the same line.
 func TestRoundingsEvenOut(t *testing.T) {
 	amounts := make([]Amount, 300)
 	for k := range amounts {

@@ -1,11 +1,12 @@
 // Command trial cuts drawn orders to their end through 2, 3 and 4 bays of an outfeed, and
-// tells how much more lumber that takes than a bay for every stack, by how stacks get bays.
+// reports how much more lumber that takes than a bay for every stack, for each way of
+// assigning bays.
 //
 //	go run ./solver/planning/phases/trial -orders 30
 //
-// The same boards come in the same sequence each time, after a sample of others that values
-// are planned from; values are planned again every 25 boards, and by the planned sequence
-// after each change of bays.
+// The same boards come in the same sequence each time, after a sample of others from
+// which values are planned; values are replanned every 25 boards, and with the planned
+// sequence after each change of bays.
 package main
 
 import (
@@ -35,7 +36,7 @@ const (
 
 const (
 	every     = 25      // boards from one planning to the next
-	most      = 4000    // boards, of an order that does not end
+	most      = 4000    // boards, after which an order is given up
 	boardWork = 300_000 // steps of the search for a board
 )
 
