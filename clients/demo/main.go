@@ -1,6 +1,6 @@
 // Command demo starts the service on loopback, cuts the demo's order from its pack on
 // three kinds of arbor through its gRPC interface, by planned values and by its own, and
-// prints what came of it.
+// prints the results.
 package main
 
 import (
@@ -45,7 +45,7 @@ func run() error {
 		return err
 	}
 	defer s.stop()
-	// The first call opens the connection; what it takes says nothing of boards.
+	// The first call opens the connection; its time is not that of a board.
 	if err := draw(ctx, s, boards[:1], saws[0], order, 0); err != nil {
 		return err
 	}

@@ -13,15 +13,15 @@ import (
 )
 
 const (
-	pictures   = 4  // how many boards are drawn for each saw
+	pictures   = 4  // boards drawn for each saw
 	planBy     = 60 // boards that values are planned from
-	mostPasses = 4  // through the pack, after which an order is left as it is
+	mostPasses = 4  // passes through the pack, after which an order is left as it is
 	price      = 4200
 	perMBF     = 1000
 )
 
-// planned gives the order with values planned for the whole of it, and what no board can
-// give on this saw.
+// planned gives the order with values planned for all of it, and the items that no board
+// can give on this saw.
 func planned(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder) (*ripwrightv1.CutOrder, []string, error) {
 	lot := &ripwrightv1.ListedBoards{}
 	for i := 0; i < len(boards); i += max(len(boards)/planBy, 1) {
@@ -47,10 +47,10 @@ func planned(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *
 	return o, never, nil
 }
 
-// rip sends the boards one after the other until the order is filled but for what can
-// never be; after the last comes the first again. What is made travels with the order from answer to answer,
-// and fence and blades start where the last board left them: the service itself keeps
-// nothing.
+// rip sends the boards one after another until the order is filled, except for items that
+// no board gives; after the last board comes the first again. What is made travels with
+// the order from answer to answer, and fence and blades start where the last board left
+// them: the service itself keeps nothing.
 func rip(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder, never []string) (*report, error) {
 	r := &report{saw: saw, never: never, order: proto.CloneOf(o), strips: map[string]int{}}
 	for i := 0; i < mostPasses*len(boards) && len(r.open()) > 0; i++ {
@@ -68,7 +68,7 @@ func rip(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripw
 	return r, nil
 }
 
-// draw draws the first boards of the pack into the folder of pictures.
+// draw writes pictures of the first boards of the pack to the pictures folder.
 func draw(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *ripwrightv1.Saw, o *ripwrightv1.CutOrder, number int) error {
 	for _, b := range boards[:min(pictures, len(boards))] {
 		d, err := s.rip.DrawPlan(ctx, &ripwrightv1.DrawPlanRequest{Board: b, SawChoice: &ripwrightv1.DrawPlanRequest_Saw{Saw: saw}, Order: o})

@@ -11,7 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// report is what became of an order on one saw.
+// report is the result of an order on one saw.
 type report struct {
 	saw      *ripwrightv1.Saw
 	boards   int
@@ -21,8 +21,8 @@ type report struct {
 	strips   map[string]int
 	account  ripwrightv1.Account
 	feet     float64
-	stands   *ripwrightv1.Setting // where the board before left fence and blades
-	search   []float64            // us a board
+	stands   *ripwrightv1.Setting // where the previous board left fence and blades
+	search   []float64            // us per board
 	answered []time.Duration
 }
 

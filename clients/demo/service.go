@@ -18,7 +18,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// service is a running one. stop ends it and waits for it.
+// service is a running service. stop ends it and waits for it.
 type service struct {
 	rip      ripwrightv1.RipServiceClient
 	planning ripwrightv1.PlanningServiceClient
@@ -39,7 +39,7 @@ func startService(ctx context.Context) (*service, error) {
 	if err != nil {
 		return nil, errors.Join(err, os.RemoveAll(dir))
 	}
-	// Nobody balances over it, so nobody has to notice that it stops.
+	// There is no load balancer that must notice that it stops.
 	server := exec.CommandContext(ctx, binary, "--grpc", rpc, "--http", web, "--drain-delay", "0s")
 	server.Cancel = func() error { return server.Process.Signal(syscall.SIGTERM) }
 	server.WaitDelay = 15 * time.Second

@@ -7,7 +7,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// An order as people write it, lengths with their units. What is wrong is told by line.
+// An order as people write it, lengths with their units. Errors are reported by line.
 func ExampleRead() {
 	const text = `
 order_id: DRAWERS-7

@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// read reads a file of one message that must have nothing wrong in it.
+// read reads a file of one message without errors.
 func read(t *testing.T, name, text string, k Kind, m proto.Message) *File {
 	t.Helper()
 	f, err := Read(name, []byte(text), k)
@@ -31,7 +31,7 @@ func read(t *testing.T, name, text string, k Kind, m proto.Message) *File {
 	return f
 }
 
-// An order with people's units is the order in millimetres.
+// An order in people's units equals the order in millimetres.
 func TestUnits(t *testing.T) {
 	var got, want ripwrightv1.CutOrder
 	read(t, "a.yaml", `
@@ -66,7 +66,7 @@ items:
 	}
 }
 
-// A saw's speeds and times carry their units, or are what their names say.
+// A saw's speeds and times carry their units, or are in the units of their names.
 func TestSpeedUnits(t *testing.T) {
 	for text, want := range map[string][3]float64{
 		"feed: 20 m/min, positioning: 300 mm/s, handling: 0.5 s":              {20, 300, 0.5},
@@ -133,7 +133,7 @@ func TestNamesAreApart(t *testing.T) {
 	}
 }
 
-// Boards come as a list, as one, and one a line.
+// Boards come as a list, as a single board, and one per line.
 func TestBoards(t *testing.T) {
 	const one = `{"board_id":"a","length_mm":2000,"stations":[{"far_mm":200}]}`
 	for name, text := range map[string]string{
@@ -155,7 +155,7 @@ func TestBoards(t *testing.T) {
 	}
 }
 
-// What is wrong is told with its line, its field and what to write.
+// Errors are reported with line, field and a correct form.
 func TestFaults(t *testing.T) {
 	for text, want := range map[string]string{
 		"order_id: o\nitem: []\n":                     "f:2: item is not a field; write items",
@@ -186,7 +186,7 @@ func TestFaults(t *testing.T) {
 			t.Errorf("%q: %v\nwant %s", text, err, want)
 		}
 	}
-	// In JSON lines the line is the file's.
+	// In JSON lines the line number is that of the file.
 	_, err := Read("f.jsonl", []byte("{\"board_id\":\"a\"}\n{\"bord_id\":\"b\"}\n"), Boards)
 	if err == nil || !strings.HasPrefix(err.Error(), "f.jsonl:2: bord_id is not a field; write board_id") {
 		t.Error(err)
@@ -197,7 +197,7 @@ func TestFaults(t *testing.T) {
 	if _, err := Read("f", []byte("- length_mm: 3\n"), Settings); err == nil || strings.Contains(err.Error(), "write fence_mm") {
 		t.Errorf("a length is taken for a misspelt fence: %v", err)
 	}
-	// Of a file of another kind not every line is told of.
+	// In a file of another kind not every line is reported.
 	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
 		t.Error(err)
 	}
@@ -216,7 +216,7 @@ func TestLine(t *testing.T) {
 	}
 }
 
-// examples are the files that the project shows to people, by kind.
+// examples are the example files of the project, by kind.
 func examples(t *testing.T) map[string]Kind {
 	t.Helper()
 	all := map[string]Kind{}
@@ -258,7 +258,7 @@ func TestExamplesAreRead(t *testing.T) {
 	}
 }
 
-// Times carry their units, what another flag gives is no field, and a confirmation
+// Times carry their units, fields that another flag sets are unknown, and a confirmation
 // names its board.
 func TestPlanningFiles(t *testing.T) {
 	var day, want ripwrightv1.SequenceOrdersRequest
@@ -300,7 +300,7 @@ func TestPlanningFiles(t *testing.T) {
 	}
 }
 
-// A length with a unit in a file is the nanometres that it names, in either
+// A length with a unit in a file is exactly the nanometres that it names, in either
 // system, whatever else is in the file: written by one reader, read by the other.
 func TestLengthsRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -324,8 +324,8 @@ func TestLengthsRoundTrip(t *testing.T) {
 	})
 }
 
-// What people write who write their first saw, order and board is told with what to write
-// instead, all of a file at once.
+// Typical errors in a first saw, order and board are reported with a correct form, all
+// errors of a file at once.
 func TestFirstFiles(t *testing.T) {
 	for text, c := range map[string]struct {
 		kind Kind
@@ -345,7 +345,7 @@ func TestFirstFiles(t *testing.T) {
 			}
 		}
 	}
-	// One saw is no list.
+	// A single saw is not a list.
 	if all, err := Read("f", []byte("name: mine\nkerf: 3.2mm\n"), Saws); err != nil || len(all.Messages) != 1 {
 		t.Errorf("%v, %v", all, err)
 	}

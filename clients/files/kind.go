@@ -1,12 +1,11 @@
-// Package files reads the files that people write for the service, in YAML or
-// JSON: orders, saws, boards, settings, lumber, what became of boards, the
-// orders of a day, and what arbors are to be compared for.
+// Package files reads the files that people write for the service, in YAML or JSON:
+// orders, saws, boards, settings, lumber, confirmations of boards, the orders of a day,
+// and what arbors are to be compared for.
 //
-// What they may say, and how, is told by package file, by which the service reads
-// its saws too.
+// Package file, by which the service reads its saws too, defines their content and form.
 //
-// The JSON Schema of every kind stands in schema, generated from the protobuf
-// schema, so that editors complete and check files as they are written.
+// The JSON Schema of every kind is in schema, generated from the protobuf schema, so that
+// editors complete and check files as they are written.
 package files
 
 import (
@@ -55,7 +54,7 @@ var (
 
 var arbors = (&ripwrightv1.PlanArborRequest{}).ProtoReflect().Descriptor()
 
-// Kinds are all of them.
+// Kinds are all kinds of files.
 var Kinds = []Kind{Order, Saws, Boards, Setting, Settings, Lumber, Confirmations, Stops, Day, Lines, Arbors}
 
 //go:embed schema

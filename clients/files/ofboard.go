@@ -12,9 +12,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// What people say about a board names it by its board_id, and not by the number of
-// a message or by its place in a request. So these are the service's messages with
-// that name: confirmation instead of board_sequence, settings beside what is there.
+// Statements about a board name it by its board_id, not by the number of a message or by
+// its place in a request. So these are the service's messages with that name: instead of
+// board_sequence in a confirmation, in addition to the other fields in settings.
 var (
 	confirmation = ofBoard((&ripwrightv1.CutConfirmation{}).ProtoReflect().Descriptor(), "board_sequence")
 	settings     = ofBoard((&ripwrightv1.Setting{}).ProtoReflect().Descriptor(), "")
@@ -24,15 +24,15 @@ var (
 	})
 )
 
-// boardNumber is the number of board_id in them, and the first of those that no field of
-// the service's messages has.
+// boardNumber is the number of board_id in them, the first of those that no field of the
+// service's messages has.
 const boardNumber = 536_000_000
 
-// duration is how long a stop lasts, which a line is told by its restart.
+// duration is the duration of a stop; a line learns it from the restart.
 const duration = "duration_minutes"
 
-// ofBoard makes a message like another, with a board_id in front instead of a field, and
-// instead of a board_id of its own, which need not be said; more fields come behind.
+// ofBoard makes a message like another, with a board_id in front that replaces the field
+// instead and any board_id of the message, which is optional; more fields are appended.
 func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name, more ...*descriptorpb.FieldDescriptorProto) protoreflect.MessageDescriptor {
 	m := protodesc.ToDescriptorProto(of)
 	m.Field = slices.DeleteFunc(m.GetField(), func(f *descriptorpb.FieldDescriptorProto) bool {
@@ -52,13 +52,13 @@ func ofBoard(of protoreflect.MessageDescriptor, instead protoreflect.Name, more 
 		Dependency: needs, MessageType: []*descriptorpb.DescriptorProto{m},
 	}, protoregistry.GlobalFiles)
 	if err != nil {
-		panic(err) // the schema changed under it; every test finds out
+		panic(err) // the schema changed; every test finds out
 	}
 	return file.Messages().Get(0)
 }
 
-// Origin gives the service's message that a kind of file is about, and reports
-// whether the file's own differs from it by a board_id.
+// Origin gives the service's message for a kind of file, and reports whether the file's
+// own message differs from it by a board_id.
 func (k Kind) Origin() (m protoreflect.MessageDescriptor, differs bool) {
 	if k.Message.FullName().Parent() != "ripwright.files" {
 		return k.Message, false
@@ -70,8 +70,7 @@ func (k Kind) Origin() (m protoreflect.MessageDescriptor, differs bool) {
 	return d.(protoreflect.MessageDescriptor), true
 }
 
-// Comments are what a generated schema says of the fields that the service's messages
-// do not have.
+// Comments are those of a generated schema for fields that the service's messages lack.
 var Comments = map[protoreflect.Name]string{
 	"board_id": "The board, by its board_id. 1 to 128 characters.",
 	duration:   "How long the line stood before that board was cut, in minutes.",
@@ -82,7 +81,7 @@ func (f *File) BoardID(i int) string {
 	return f.Messages[i].Get(f.Messages[i].Descriptor().Fields().ByNumber(boardNumber)).String()
 }
 
-// Minutes is how long the i-th stop of a file lasts.
+// Minutes is the duration of the i-th stop of a file.
 func (f *File) Minutes(i int) float64 {
 	return f.Messages[i].Get(f.Messages[i].Descriptor().Fields().ByName(duration)).Float()
 }

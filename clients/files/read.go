@@ -13,8 +13,8 @@ type File struct{ *file.File }
 // Faults is all that is wrong in a file.
 type Faults = file.Faults
 
-// Open reads a file; - is what comes in on in. The error is a Faults where the
-// file itself is wrong.
+// Open reads a file; the name - reads in. The error is a Faults if the file itself is
+// wrong.
 func Open(name string, k Kind, in io.Reader) (*File, error) {
 	if name == "-" {
 		text, err := io.ReadAll(in)
@@ -30,8 +30,8 @@ func Open(name string, k Kind, in io.Reader) (*File, error) {
 	return Read(name, text, k)
 }
 
-// Read reads the text of a file. A name that ends in .jsonl says that every line
-// is a message of its own. The error is a Faults.
+// Read reads the text of a file. In a file whose name ends in .jsonl every line is a
+// separate message. The error is a Faults.
 func Read(name string, text []byte, k Kind) (*File, error) {
 	f, err := file.Read(name, text, k.Kind)
 	if err != nil {

@@ -1,6 +1,6 @@
-// Command ripctl asks a Ripwright service from the command line: it rips boards
-// from files, checks and draws settings, and shows what comes of it in people's
-// units or as JSON and CSV.
+// Command ripctl calls a Ripwright service from the command line: it rips boards from
+// files, checks and draws settings, and shows the results in people's units or as JSON
+// and CSV.
 package main
 
 import (

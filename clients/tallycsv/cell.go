@@ -10,11 +10,11 @@ import (
 	"unicode/utf8"
 )
 
-// maxCell bounds a cell in bytes; names have at most 128 characters.
+// maxCell limits a cell, in bytes; names have at most 128 characters.
 const maxCell = 1024
 
-// clean gives a cell's text without spaces around it and without the apostrophe
-// that keeps a spreadsheet from taking it for a formula.
+// clean gives a cell's text without surrounding spaces and without the apostrophe that
+// keeps a spreadsheet from taking it for a formula.
 func clean(cell string) (string, error) {
 	switch {
 	case len(cell) > maxCell:
@@ -27,7 +27,7 @@ func clean(cell string) (string, error) {
 	return strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(cell), "'")), nil
 }
 
-// guard is the other way round.
+// guard is the inverse of clean.
 func guard(text string) string {
 	if text != "" && strings.ContainsRune("=+-@'", rune(text[0])) {
 		return "'" + text
@@ -41,8 +41,8 @@ var (
 	another  = regexp.MustCompile(`^-?[0-9][0-9 ./-]*\s*[\p{L}"'′″]+\.?$`)
 )
 
-// number reads a decimal or a fraction, a whole number before it with a space or, as
-// is common practice, a hyphen between.
+// number reads a decimal or a fraction, which may follow a whole number after a space or,
+// as is common practice, a hyphen.
 func number(cell string) (float64, error) {
 	if decimal.MatchString(cell) {
 		v, err := strconv.ParseFloat(cell, 64)
@@ -73,7 +73,7 @@ func number(cell string) (float64, error) {
 	return 0, fmt.Errorf("is %q; must be a number such as 6.25, 25/4, 6 1/4 or 6-1/4", shown(cell))
 }
 
-// shown cuts a cell to what fits a message.
+// shown shortens a cell to fit a message.
 func shown(cell string) string {
 	if r := []rune(cell); len(r) > 40 {
 		return string(r[:40]) + "..."
@@ -81,5 +81,5 @@ func shown(cell string) string {
 	return cell
 }
 
-// plain writes a number so that number reads the same.
+// plain writes a number so that number reads it back unchanged.
 func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -2,7 +2,7 @@ package tallycsv
 
 import "slices"
 
-// use says which rows may have something in a column.
+// use says which rows may use a column.
 type use int
 
 const (
@@ -11,11 +11,11 @@ const (
 	ofRow
 )
 
-// column is one that is read.
+// column is a column that is read.
 type column struct {
 	name string
 	use  use
-	rows []string // ofRow: kinds of rows that take it
+	rows []string // ofRow: kinds of rows that may use it
 	need []string // kinds of rows that need it
 }
 
@@ -62,7 +62,7 @@ var columns = []column{
 // ofFirstRow are the columns that the first row of a pack needs.
 var ofFirstRow = []string{"species", "nominal_thickness_in"}
 
-// The columns of the two ways to write a size.
+// The columns of the two unit systems for sizes.
 var (
 	inchColumns   = []string{"width_in", "length_ft", "thickness_in"}
 	metricColumns = []string{"width_mm", "length_mm", "thickness_mm"}

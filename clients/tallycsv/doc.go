@@ -1,13 +1,13 @@
-// Package tallycsv reads packs of lumber from CSV, as a spreadsheet saves it, and
-// writes packs and what they come to as CSV that a spreadsheet opens. It knows
-// the messages of TallyService and nothing else of the service.
+// Package tallycsv reads packs of lumber from CSV, as a spreadsheet saves it, and writes
+// packs and their accounts as CSV that a spreadsheet opens. It knows the messages of
+// TallyService and nothing else of the service.
 //
-// A file is UTF-8, separated by commas, with a decimal point. Its first row names
-// the columns, in any order; columns that are not needed may be left out. Sizes
-// are either all in inches and feet or all in millimetres: a file has the columns
-// of one of the two. A number may be a decimal (6.25) or a fraction (25/4, 6 1/4, 6-1/4,
-// 8/4); the unit stands in the column's name only. Cells are read without the
-// spaces around them. A row of empty cells is passed over.
+// A file is UTF-8, separated by commas, with a decimal point. Its first row names the
+// columns, in any order; columns that are not needed may be left out. Sizes are either
+// all in inches and feet or all in millimetres: a file has the columns of one of the two.
+// A number may be a decimal (6.25) or a fraction (25/4, 6 1/4, 6-1/4, 8/4); the unit is
+// in the column's name only. Spaces around a cell are ignored, and so is a row of empty
+// cells.
 //
 // # Columns that are read
 //
@@ -28,14 +28,14 @@
 //	price_per_mbf         money per thousand board feet
 //	tally_basis           gross or net
 //	measured_basis        gross or net
-//	scope                 whole (all boards were measured; if blank, too) or
+//	scope                 whole (all boards were measured; also if blank) or
 //	                      consumed (only those consumed so far)
-//	min_width_mm        narrower boards are listed
-//	min_length_mm       shorter boards are listed
+//	min_width_mm          narrower boards are listed
+//	min_length_mm         shorter boards are listed
 //	scant_mm              boards thinner than nominal by more are listed; blank: by
 //	                      the rule of the trade
 //
-// Of the row; blank where the row has no use for it:
+// Of the row; blank if the kind of row does not use it:
 //
 //	width_in, length_ft, thickness_in   board, count (no thickness)
 //	width_mm, length_mm, thickness_mm   instead of these, in a metric file
@@ -47,8 +47,7 @@
 //
 // # Columns that are written
 //
-// WriteAccounts, WriteGroups, WriteSuppliers and WriteFindings each write a table
-// of their own and say its columns. Board feet end in _bf. A text that a
-// spreadsheet would take for a formula is written with an apostrophe before it,
-// which reading takes off again.
+// WriteAccounts, WriteGroups, WriteSuppliers and WriteFindings each write a separate
+// table and document its columns. Board feet end in _bf. A text that a spreadsheet would
+// take for a formula is written with an apostrophe before it, which reading removes.
 package tallycsv

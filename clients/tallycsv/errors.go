@@ -5,8 +5,7 @@ import (
 	"strings"
 )
 
-// CellError is one wrong cell. Rows count from 1, which is the row of names, as a
-// spreadsheet counts them.
+// CellError is one wrong cell. Rows count from 1, the row of names, as in a spreadsheet.
 type CellError struct {
 	Row    int
 	Column string // empty: the row as a whole
@@ -20,11 +19,10 @@ func (e CellError) Error() string {
 	return fmt.Sprintf("row %d, column %s: %s", e.Row, e.Column, e.Says)
 }
 
-// Errors are all wrong cells of a file, up to a number. Nothing of such a file is
-// taken.
+// Errors are all wrong cells of a file, up to maxErrors. Nothing of such a file is used.
 type Errors []CellError
 
-// maxErrors bounds how many are told: a wrong unit makes every row wrong.
+// maxErrors limits the number reported: a wrong unit makes every row wrong.
 const maxErrors = 50
 
 func (e Errors) Error() string {

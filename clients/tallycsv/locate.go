@@ -11,9 +11,9 @@ var (
 	partPath = regexp.MustCompile(`^(boards|tally\.counts\.lines|tally\.surfaces\.lines)\[([0-9]+)\]`)
 )
 
-// Locate finds the cell that a field came from, by the field's path in a request
-// whose packs are those of the sheet. The column is empty where the path speaks
-// of a row as a whole. It reports false for what did not come from the sheet.
+// Locate finds the cell that a field came from, by the field's path in a request with the
+// packs of the sheet. The column is empty if the path refers to a whole row. It reports
+// false for what did not come from the sheet.
 func (s *Sheet) Locate(path string) (row int, column string, ok bool) {
 	m := packPath.FindStringSubmatch(path)
 	if m == nil {
@@ -47,8 +47,8 @@ func (s *Sheet) Locate(path string) (row int, column string, ok bool) {
 	return row, column, true
 }
 
-// Explain turns the faults of a service's answer, by path and text, into wrong
-// cells; what did not come from the sheet is given back by its path.
+// Explain turns the faults of a service's answer, by path and text, into wrong cells;
+// what did not come from the sheet keeps its path.
 func (s *Sheet) Explain(path, says string) error {
 	if row, column, ok := s.Locate(path); ok {
 		return CellError{row, column, says}

@@ -17,7 +17,7 @@ type Sheet struct {
 	// Packs in the order of their first rows, ready for a TallyPack request.
 	Packs []*ripwrightv1.Pack
 
-	places []places // beside Packs
+	places []places // parallel to Packs
 }
 
 // places are the rows that a pack's parts came from.
@@ -26,14 +26,13 @@ type places struct {
 	boards, lines []int
 }
 
-// Read reads a file. The error is Errors if cells are wrong; then there is no
-// sheet. What only the service can know, such as species and published limits,
-// it leaves to the service: Sheet.Locate finds the cell that its answer speaks
-// of.
+// Read reads a file. The error is Errors if cells are wrong; the sheet is then nil. What
+// only the service knows, such as species and published limits, is left to the service:
+// Sheet.Locate finds the cell that its answer refers to.
 func Read(r io.Reader) (*Sheet, error) {
 	in := bufio.NewReader(r)
 	if mark, _ := in.Peek(3); string(mark) == "\uFEFF" {
-		_, _ = in.Discard(3) // peeked, so it is there
+		_, _ = in.Discard(3) // peeked, so present
 	}
 	records := csv.NewReader(in)
 	records.Comma = separator(in)
@@ -70,13 +69,13 @@ func Read(r io.Reader) (*Sheet, error) {
 	return &f.sheet, nil
 }
 
-// mostHead is how much of the first row is looked at for what separates cells.
+// mostHead is how much of the first row is searched for the separator.
 const mostHead = 4096
 
-// separator gives what stands between cells: a comma, or, where the first row has no
-// comma, the semicolon or tab that it has, as spreadsheets write them in some countries.
+// separator gives the separator of the cells: a comma, or, if the first row has no comma,
+// the semicolon or tab that it has, as spreadsheets write them in some countries.
 func separator(in *bufio.Reader) rune {
-	head, _ := in.Peek(mostHead) // what is there will do
+	head, _ := in.Peek(mostHead) // a shorter file is fine
 	if end := bytes.IndexAny(head, "\r\n"); end >= 0 {
 		head = head[:end]
 	}
@@ -97,10 +96,10 @@ func broken(err error) error {
 	return err
 }
 
-// file is one that is being read.
+// file is the file being read.
 type file struct {
 	sheet  Sheet
-	at     map[string]int // where each column stands
+	at     map[string]int // place of each column
 	names  []string
 	metric bool
 	packs  map[string]*pack
@@ -108,7 +107,7 @@ type file struct {
 	errors Errors
 }
 
-// pack is one that is being put together.
+// pack is the pack being assembled.
 type pack struct {
 	index int
 	cells map[string]string // of its first row

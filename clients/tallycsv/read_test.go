@@ -92,8 +92,7 @@ func TestRoundTrip(t *testing.T) {
 	again(t, mustRead(t, metric))
 }
 
-// Whatever is wrong is named by its row and column, and nothing of the file is
-// taken.
+// Every error is reported by its row and column, and nothing of the file is used.
 func TestErrors(t *testing.T) {
 	for name, c := range map[string]struct {
 		from, to string
@@ -156,8 +155,8 @@ func TestErrors(t *testing.T) {
 	}
 }
 
-// Spreadsheets of countries with a decimal comma write semicolons between cells, and
-// what is copied out of one has tabs; a fraction may have a hyphen. All read the same.
+// Spreadsheets in countries with a decimal comma write semicolons between cells, and
+// copied cells are separated by tabs; a fraction may have a hyphen. All read the same.
 func TestSeparators(t *testing.T) {
 	want := mustRead(t, good)
 	for _, text := range []string{strings.ReplaceAll(good, ",", ";"), strings.ReplaceAll(good, ",", "\t"), "\uFEFF" + strings.ReplaceAll(good, ",", ";"),
@@ -191,7 +190,7 @@ func TestManyErrors(t *testing.T) {
 	}
 }
 
-// The service speaks of fields; their cells are found.
+// The service names fields; their cells are found.
 func TestLocate(t *testing.T) {
 	s := mustRead(t, good)
 	for path, want := range map[string]CellError{
@@ -222,8 +221,7 @@ func TestLocate(t *testing.T) {
 	}
 }
 
-// Whatever bytes come in: no panic, and what is read is written and read the
-// same.
+// Whatever the bytes: no panic, and what is read is written and read back unchanged.
 func FuzzRead(f *testing.F) {
 	f.Add(good)
 	f.Add(metric)

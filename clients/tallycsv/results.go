@@ -8,11 +8,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// AccountColumns are the columns of WriteAccounts, one row a pack. Board feet are
-// by the rule and on the basis that the row names; the five columns from
-// surface_measure_bf on are the same boards by every rule on that basis, the
-// last of them in cubic metres as measured. Money is in the currency at the end. Blank:
-// not known.
+// AccountColumns are the columns of WriteAccounts, one row per pack. Board feet are by
+// the rule and on the basis that the row names; the five columns from surface_measure_bf
+// on are the same boards by every rule on that basis, the last of them in cubic metres as
+// measured. Money is in the currency at the end. Blank: not known.
 var AccountColumns = []string{
 	"pack_id", "supplier", "species", "grade", "nominal_thickness_in", "rule", "basis",
 	"boards", "measured_bf", "min_bf", "max_bf",
@@ -24,7 +23,7 @@ var AccountColumns = []string{
 	"currency",
 }
 
-// WriteAccounts writes what each pack comes to.
+// WriteAccounts writes the account of each pack.
 func WriteAccounts(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	rows := [][]string{AccountColumns}
 	for _, p := range m.GetPacks() {
@@ -77,8 +76,8 @@ func figures(m *ripwrightv1.TallyPackResponse, p *ripwrightv1.PackAccount) []str
 	return cells
 }
 
-// GroupColumns are the columns of WriteGroups, one row a group and a last one for
-// all packs, whose species is "all".
+// GroupColumns are the columns of WriteGroups, one row per group and a last one for all
+// packs, whose species is "all".
 var GroupColumns = []string{
 	"species", "grade", "nominal_thickness_in", "rule", "basis", "packs", "boards", "measured_bf", "tallied_bf",
 	"compared_packs", "difference_bf", "difference_money", "left_bf", "left_value", "left_unknown_packs",
@@ -101,7 +100,7 @@ func WriteGroups(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	return write(w, rows)
 }
 
-// SupplierColumns are the columns of WriteSuppliers, one row a supplier.
+// SupplierColumns are the columns of WriteSuppliers, one row per supplier.
 var SupplierColumns = []string{
 	"supplier", "packs", "mean_percent", "sd_percent", "trend_percent_per_pack", "trend_se_percent_per_pack", "tallied_bf", "measured_bf", "mean_lower_percent", "mean_upper_percent",
 }
@@ -117,8 +116,8 @@ func WriteSuppliers(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 	return write(w, rows)
 }
 
-// FindingColumns are the columns of WriteFindings, one row a finding. The entry
-// counts from 1 in the pack's boards.
+// FindingColumns are the columns of WriteFindings, one row per finding. The entry counts
+// from 1 in the pack's boards.
 var FindingColumns = []string{"pack_id", "entry", "board_id", "finding", "measured_mm", "min_mm"}
 
 // WriteFindings writes the boards that are short, narrow or scant.

@@ -63,7 +63,7 @@ func (f *file) take(kind string, cells map[string]string) {
 	}
 }
 
-// form gives how the pack's tally is written so far.
+// form gives the form of the pack's tally so far.
 func (f *file) form(m *ripwrightv1.Pack) any {
 	if m.Tally == nil {
 		m.Tally = &ripwrightv1.SupplierTally{Basis: f.packs[m.GetPackId()].basis}
@@ -78,7 +78,7 @@ func (f *file) twoForms() {
 	f.fail("row", "is a different kind of tally than the pack's rows before it; a pack has one total, or counts, or surfaces")
 }
 
-// start makes a pack out of its first row.
+// start makes a pack from its first row.
 func (f *file) start(cells map[string]string) *ripwrightv1.Pack {
 	for _, need := range ofFirstRow {
 		if cells[need] == "" {
@@ -106,12 +106,12 @@ func (f *file) start(cells map[string]string) *ripwrightv1.Pack {
 	return m
 }
 
-// same sees to it that a later row says nothing else of its pack.
+// same checks that a later row does not contradict its pack.
 func (f *file) same(p *pack, cells map[string]string) {
 	for _, c := range columns {
 		text, first := cells[c.name], p.cells[c.name]
 		if first == "" && slices.Contains(ofFirstRow, c.name) {
-			continue // its absence was told
+			continue // its absence was reported
 		}
 		if c.use == ofPack && text != "" && text != first {
 			f.fail(c.name, fmt.Sprintf("is %q; the first row of the pack, row %d, says %q", shown(text),
@@ -147,7 +147,7 @@ func (f *file) metricSize(cells map[string]string) *ripwrightv1.MetricSize {
 		ThicknessMm: f.given(cells, "thickness_mm")}
 }
 
-// number reads a cell; a blank one is 0, whose absence was judged before.
+// number reads a cell; a blank one is 0, since its absence was checked before.
 func (f *file) number(cells map[string]string, column string, above bool) float64 {
 	text := cells[column]
 	if text == "" {
@@ -165,7 +165,7 @@ func (f *file) number(cells map[string]string, column string, above bool) float6
 	return v + 0 // no negative zero
 }
 
-// given reads a cell that may be blank: then nothing is known.
+// given reads a cell that may be blank: nil if it is.
 func (f *file) given(cells map[string]string, column string) *float64 {
 	if cells[column] == "" {
 		return nil

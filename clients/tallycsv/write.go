@@ -8,8 +8,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Write writes packs so that Read gives them back. Scanned boards have no place
-// in a table, and sizes must be all in one unit.
+// Write writes packs in a form that Read reads back. A table has no place for scanned
+// boards, and sizes must all be in one unit.
 func Write(w io.Writer, packs []*ripwrightv1.Pack) error {
 	t := &table{}
 	for _, p := range packs {

@@ -28,8 +28,8 @@ func TestWriteRefuses(t *testing.T) {
 	}
 }
 
-// Tables that are written have as many cells in every row as names, and texts
-// that look like formulas are guarded.
+// In written tables every row has as many cells as there are names, and texts that look
+// like formulas are guarded.
 func TestTables(t *testing.T) {
 	m := &ripwrightv1.TallyPackResponse{
 		Rule: ripwrightv1.TallyRule_TALLY_RULE_END_TALLY, Basis: ripwrightv1.TallyBasis_TALLY_BASIS_GROSS,
@@ -49,7 +49,7 @@ func TestTables(t *testing.T) {
 		if err := f(&w); err != nil {
 			t.Fatal(err)
 		}
-		rows, err := csv.NewReader(&w).ReadAll() // which wants rows of one width
+		rows, err := csv.NewReader(&w).ReadAll() // it requires rows of equal length
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -84,7 +84,7 @@ func TestTables(t *testing.T) {
 	check("finding", f[0], map[string]string{"entry": "5", "board_id": "b5", "finding": "narrow", "measured_mm": "99.5"})
 }
 
-// guide is the one to tallies.
+// guide is the guide to tallies.
 func guide(t *testing.T) string {
 	t.Helper()
 	text, err := os.ReadFile("../tally.md")
@@ -94,7 +94,7 @@ func guide(t *testing.T) string {
 	return string(text)
 }
 
-// The file in the guide is the pack that stands there as JSON.
+// The file in the guide is the same pack as the JSON there.
 func TestGuidesFile(t *testing.T) {
 	section := guide(t)
 	blocks := regexp.MustCompile("(?s)```(json|csv)\n(.*?)```").FindAllStringSubmatch(section, -1)
@@ -112,8 +112,8 @@ func TestGuidesFile(t *testing.T) {
 	}
 }
 
-// The package comment and the guide name every column that is read, and the guide
-// every one that is written.
+// The package comment and the guide name every column that is read, and the guide every
+// one that is written.
 func TestColumnsAreDocumented(t *testing.T) {
 	doc, err := os.ReadFile("doc.go")
 	if err != nil {

@@ -1,6 +1,6 @@
-// Package check decodes the manifests strictly into the published types, so that
-// a misspelt field or a wrong type is found here. It is a module of its own: the
-// service needs none of what it imports.
+// Package check decodes the manifests strictly into the published types, so that a
+// misspelt field or a wrong type is found here. It is a separate module: the service
+// needs none of its imports.
 package check
 
 import (
@@ -37,7 +37,7 @@ func TestManifests(t *testing.T) {
 		t.Fatal(err)
 	}
 	more, _ := filepath.Glob("../kubernetes/*/*/*.yaml")
-	// What kustomize makes of them, where it was run.
+	// The output of kustomize, if it was run.
 	if dir := os.Getenv("RIPWRIGHT_MANIFESTS"); dir != "" {
 		built, _ := filepath.Glob(filepath.Join(dir, "*", "all.yaml"))
 		if len(built) == 0 {

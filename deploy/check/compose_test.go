@@ -8,8 +8,8 @@ import (
 	"sigs.k8s.io/yaml"
 )
 
-// Every service of the compose file comes back by itself, and every image is a
-// release of its own, not whatever is the latest.
+// Every service of the compose file restarts by itself, and every image has a fixed
+// version, not latest.
 func TestCompose(t *testing.T) {
 	raw, err := os.ReadFile("../compose/compose.yaml")
 	if err != nil {

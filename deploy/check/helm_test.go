@@ -68,7 +68,7 @@ func rendered(t *testing.T, values string) map[string][]any {
 	return out
 }
 
-// only gives the one manifest of a kind.
+// only gives the single manifest of a kind.
 func only[T any](t *testing.T, all map[string][]any, kind string) T {
 	t.Helper()
 	var of T
@@ -87,7 +87,7 @@ func environment(c *corev1.Container) map[string]string {
 	return all
 }
 
-// The chart as it comes is what the Kustomize base is.
+// The chart with its default values equals the Kustomize base.
 func TestChartIsTheBase(t *testing.T) {
 	all := rendered(t, "{}")
 	got := only[*appsv1.Deployment](t, all, "Deployment").Spec
@@ -106,7 +106,7 @@ func TestChartIsTheBase(t *testing.T) {
 		t.Errorf("hosts are %q", env["RIPWRIGHT_HOSTS"])
 	}
 	for _, m := range []map[string]string{env, its} {
-		delete(m, "RIPWRIGHT_HOSTS") // said by the namespace there
+		delete(m, "RIPWRIGHT_HOSTS") // there the namespace sets it
 		delete(m, "POD_NAMESPACE")
 	}
 	if !reflect.DeepEqual(env, its) {
@@ -136,7 +136,7 @@ func TestChartIsTheBase(t *testing.T) {
 	}
 }
 
-// Everything that a plant can say comes through.
+// All values that a plant can set reach the manifests.
 func TestChartOfAPlant(t *testing.T) {
 	all := rendered(t, `
 image: {repository: mill/ripwright, tag: v1, pullSecrets: [{name: pull}]}
@@ -174,7 +174,7 @@ monitor: {enabled: true, serverName: rip.mill.example}
 	}
 }
 
-// What the chart has of its own to be whole is what stands elsewhere.
+// Files that the chart contains copies of equal their originals.
 func TestChartFiles(t *testing.T) {
 	for name, of := range map[string]string{"files/saws.yaml": "../saws.example.yaml", "files/rules.yaml": "../prometheus/rules.yaml"} {
 		want, err := os.ReadFile(of)

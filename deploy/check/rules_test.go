@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// The rules for an operator are those that promtool tests.
+// The rules for an operator equal those that promtool tests.
 func TestRulesOfTheOperator(t *testing.T) {
 	const shipped, wrapped = "../prometheus/rules.yaml", "../kubernetes/components/operator/rules.yaml"
 	plain, err := os.ReadFile(shipped)

@@ -1,6 +1,6 @@
 // Package cases has requests on which the search was once wrong, those in small small
-// enough for brute force, and reads them without the service: what is not named here is an
-// error, and a test of the service's own reader sees that both read the same.
+// enough for brute force, and reads them without the service: a field unknown here is an
+// error, and a test of the service's own reader checks that both read the same.
 package cases
 
 import (
@@ -34,10 +34,10 @@ type Case struct {
 // Small gives the cases that brute force solves, by name.
 func Small() ([]Case, error) { return in(files, "small/*.json") }
 
-// Whole gives the others.
+// Whole gives the other cases, by name.
 func Whole() ([]Case, error) { return in(files, "whole/*.json") }
 
-// in reads the files of a pattern.
+// in reads the files that match a pattern.
 func in(files fs.FS, pattern string) ([]Case, error) {
 	names, err := fs.Glob(files, pattern)
 	if err != nil {
@@ -111,7 +111,7 @@ type request struct {
 	} `json:"order"`
 	Options struct {
 		RunnersUp int     `json:"runners_up"`
-		TimeLimit float64 `json:"time_limit_ms"` // the caller's business
+		TimeLimit float64 `json:"time_limit_ms"` // left to the caller
 	} `json:"options"`
 }
 

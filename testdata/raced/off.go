@@ -2,5 +2,5 @@
 
 package raced
 
-// On is whether the race detector is on.
+// On says whether the race detector is on.
 const On = false

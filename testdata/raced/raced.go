@@ -1,12 +1,11 @@
-// Package raced tells tests whether the race detector is on. It makes a search eight
-// to eighteen times as slow, and a search has no goroutine of its own to find fault
-// with: tests that are all search try fewer problems then, or none. make verify runs
-// them without it.
+// Package raced tells tests whether the race detector is on. It makes a search eight to
+// eighteen times as slow, and a search starts no goroutines that it could check: tests
+// that only search try fewer problems then, or none. make verify runs them without it.
 package raced
 
 import "testing"
 
-// Fewer is n, under the race detector a sixth of it.
+// Fewer is n, or a sixth of it under the race detector.
 func Fewer(n int) int {
 	if On {
 		return (n + 5) / 6

@@ -1,5 +1,5 @@
-// Package written writes the solver's own orders, saws and lumber as the service is
-// sent them, for what tries or measures it with invented orders.
+// Package written converts the solver's orders, saws and lumber to the service's
+// messages, for programs that try or measure it with invented orders.
 package written
 
 import (
@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Saw writes a saw and its pace. Millimetres hold whole nanometres exactly.
+// Saw converts a saw and its pace. Millimetres hold whole nanometres exactly.
 func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	travel := func(t *saw.Travel) *ripwrightv1.Travel {
 		return &ripwrightv1.Travel{MinMm: t.Min.MM(), MaxMm: t.Max.MM()}
@@ -35,7 +35,7 @@ func Saw(s *saw.Saw, p *quote.Pace) *ripwrightv1.Saw {
 	return m
 }
 
-// Setting writes where the fence and the blades of a saw stand now.
+// Setting gives where the fence and the blades of a saw stand now.
 func Setting(s *saw.Saw) *ripwrightv1.Setting {
 	m := &ripwrightv1.Setting{FenceMm: proto.Float64(s.Fence.Current.MM())}
 	for i := range s.Blades {
@@ -48,7 +48,7 @@ func Setting(s *saw.Saw) *ripwrightv1.Setting {
 	return m
 }
 
-// Items writes widths of which so many metres or pieces of a length are wanted, with
+// Items converts widths with a requirement in metres or in pieces of a length, and with
 // values by area.
 func Items(all []order.Item) []*ripwrightv1.Item {
 	var out []*ripwrightv1.Item
@@ -66,7 +66,7 @@ func Items(all []order.Item) []*ripwrightv1.Item {
 	return out
 }
 
-// Board writes a board.
+// Board converts a board.
 func Board(id string, b *wood.Board) *ripwrightv1.Board {
 	m := &ripwrightv1.Board{BoardId: id, LengthMm: b.Length.MM(), ThicknessMm: known(b.Thickness.MM())}
 	for _, s := range b.Stations {
@@ -78,13 +78,13 @@ func Board(id string, b *wood.Board) *ripwrightv1.Board {
 	return m
 }
 
-// Lumber writes a lot of which a spread says what boards come. Its price is in
-// millionths of money per board foot.
+// Lumber converts a lot whose boards a spread describes. Its price is in millionths of
+// money per board foot.
 func Lumber(price int64, s *lumber.Spread) *ripwrightv1.Lumber {
 	return Lots([]lumber.Lot{{Price: price, From: *s}})
 }
 
-// Lots writes lots of every kind.
+// Lots converts lots of every kind.
 func Lots(lots []lumber.Lot) *ripwrightv1.Lumber {
 	m := &ripwrightv1.Lumber{}
 	for i := range lots {
@@ -119,7 +119,7 @@ func spread(s *lumber.Spread) *ripwrightv1.BoardSpread {
 	return m
 }
 
-// known gives nil for 0, which stands for what is not known.
+// known gives nil for 0, which means not known.
 func known(v float64) *float64 {
 	if v == 0 {
 		return nil

@@ -1,6 +1,6 @@
 // Command generate writes the JSON Schema of every kind of file into
-// clients/files/schema, from the protobuf schema's fields, comments and published
-// limits. Run it in clients/files; go generate and make generate do.
+// clients/files/schema, from the protobuf schema's fields, comments and published limits.
+// Run it in clients/files; go generate and make generate run it.
 package main
 
 import (

@@ -66,7 +66,7 @@ func generate(ctx context.Context, proto string) (map[string][]byte, error) {
 	return all, nil
 }
 
-// commentsIn gives the comments of the schema and of what files have beside it.
+// commentsIn gives the comments of the schema and of the fields that only files have.
 func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
 	all, err := comment.Read(ctx, proto)
 	if err != nil {
@@ -90,7 +90,7 @@ func commentsIn(ctx context.Context, proto string) (comment.Comments, error) {
 	return all, nil
 }
 
-// ref gives a reference to a message's definition and makes that.
+// ref gives a reference to a message's definition and adds that definition.
 func (g *generator) ref(m protoreflect.MessageDescriptor) object {
 	name := string(m.Name())
 	if _, made := g.defs[name]; !made {
@@ -217,7 +217,7 @@ func (g *generator) withUnit(f protoreflect.FieldDescriptor, q file.Quantity) ob
 	return g.listed(f, object{"type": "string", "pattern": patterns[q], "examples": examples[q]})
 }
 
-// listed makes a list of what one entry is where the field is one.
+// listed turns the description of one entry into that of a list if the field is repeated.
 func (g *generator) listed(f protoreflect.FieldDescriptor, one object) object {
 	out := one
 	if f.IsList() {

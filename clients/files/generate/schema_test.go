@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/clients/files"
 )
 
-// The schemas that are published are those that the protobuf schema gives.
+// The published schemas are those generated from the protobuf schema.
 func TestSchemasAreGenerated(t *testing.T) {
 	all, err := generate(t.Context(), "../../../proto")
 	if err != nil {
@@ -52,7 +52,7 @@ func compiled(t *testing.T, k files.Kind) *jsonschema.Schema {
 	return s
 }
 
-// value gives what stands in a YAML or JSON text, as JSON has it.
+// value gives the content of a YAML or JSON text, as JSON.
 func value(t *testing.T, text []byte) any {
 	t.Helper()
 	var v any
@@ -70,8 +70,8 @@ func value(t *testing.T, text []byte) any {
 	return out
 }
 
-// documents are the files that the project shows to people, one a message where
-// they are JSON lines, and one of each kind with every sort of field.
+// documents are the example files of the project, one per message if they are JSON lines,
+// and one of each kind with every sort of field.
 func documents(t *testing.T) map[string][]any {
 	t.Helper()
 	all := map[string][]any{}
@@ -174,7 +174,7 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 	}
 }
 
-// What stands elsewhere is refused by the schema too.
+// The schema too refuses what belongs elsewhere.
 func TestElsewhere(t *testing.T) {
 	s := compiled(t, files.Arbors)
 	for text, fine := range map[string]bool{`max_settings: 3`: true, `saw_name: a`: false, `saw: {}`: false, `lumber: {}`: false} {
@@ -184,8 +184,7 @@ func TestElsewhere(t *testing.T) {
 	}
 }
 
-// What the reader refuses for other reasons the schema refuses too, and the other
-// way round.
+// The schema and the reader refuse the same files, for other errors as well.
 func TestSchemaAndReaderAgree(t *testing.T) {
 	for text, fine := range map[string]bool{
 		`items: [{item_id: a, width: 1-3/4in}]`:                   true,

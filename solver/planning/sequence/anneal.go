@@ -5,9 +5,9 @@ import (
 	"math/rand/v2"
 )
 
-// anneal makes moves drawn at random until a part of all that it may take is spent, and
-// takes those that make the course worse the less often the cooler it is (Kirkpatrick,
-// Gelatt and Vecchi 1983). As it cools, when all is done counts less beside how late.
+// anneal makes random moves until a fraction of the whole budget is spent, and accepts
+// moves that make the course worse the less often the cooler it is (Kirkpatrick, Gelatt
+// and Vecchi 1983). As it cools, the completion time counts less against lateness.
 func (f *finder) anneal(until float64) {
 	begin := f.spent()
 	if begin >= until {
@@ -54,26 +54,27 @@ func (f *finder) anneal(until float64) {
 	}
 }
 
-// How hot annealing begins and how cold it ends, in parts of what an order takes on the
-// mean.
+// The temperatures at which annealing begins and ends, relative to what an order takes on
+// average.
 const (
 	hotTimed, coldTimed     = 3, 0.01
 	hotUntimed, coldUntimed = 0.05, 0.003
 )
 
-// lastHaste is what is left in the end of what a millisecond until all is done counts,
-// where something is late: what is least late is all that counts then.
+// lastHaste is the fraction of haste that remains at the end if something is late: then
+// only the least lateness counts.
 const lastHaste = 0.2
 
-// cooling is after how many moves it becomes cooler.
+// cooling is the number of moves after which it cools.
 const cooling = 100
 
-// energy is what annealing makes least: how late all is, and a little of when it is done.
+// energy is what annealing minimizes: total lateness, and a little of the completion
+// time.
 func (c *climb) energy(l label) float64 {
 	return float64(l.late) + c.haste*float64(l.done)
 }
 
-// draw gives a move at random; nil: none.
+// draw gives a random move; nil: none.
 func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	n := len(c.path)
 	i := random.IntN(n)
@@ -90,7 +91,7 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 		p[0] = piece{state: s}
 		return i, i + 1, p[:1]
 	}
-	// Beside an order that is near, or some places off.
+	// Beside an order that is near, or some places away.
 	var j int
 	if near := c.near[o]; random.IntN(2) == 0 && len(near) > 0 {
 		j = c.place[near[random.IntN(len(near))]] + random.IntN(2)
@@ -146,5 +147,5 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	return a, b, p[:1]
 }
 
-// reach is how many places off an order is put at random.
+// reach is the greatest distance, in places, of a random move.
 const reach = 25

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// bounds works out what no sequence can be better than; as far as it comes, where the
-// search has to end.
+// bounds computes what no sequence can be better than, or as much of it as the search has
+// time for.
 func (t *table) bounds(r *Result) {
 	if t.stopped {
 		return
@@ -26,8 +26,8 @@ func (t *table) bounds(r *Result) {
 	}
 }
 
-// release bounds when all is done: orders that can start from some time on take all of
-// their least times after it, but for the change into the first of them.
+// release bounds the completion time: orders that cannot start before some time need all
+// of their least times after it, except for the change into the first of them.
 func (t *table) release(f *floor) (bound Time) {
 	late := slices.Clone(f.byTime)
 	slices.SortStableFunc(late, func(a, b int) int { return cmp.Compare(f.orders[b].Start, f.orders[a].Start) })
@@ -40,9 +40,9 @@ func (t *table) release(f *floor) (bound Time) {
 	return bound
 }
 
-// places bounds how late a sequence is. The order in the k-th place is done no sooner
-// than its own least time and those of the k-1 shortest others together; of all ways
-// to give the orders places the best by those times is an assignment problem.
+// places bounds the lateness of a sequence. The order in the k-th place is done no
+// earlier than its own least time plus those of the k-1 shortest others; the best
+// assignment of orders to places by those times is an assignment problem.
 func (t *table) places(f *floor) (Time, bool) {
 	n := len(f.orders)
 	cost := make([][]Time, n)
@@ -68,8 +68,8 @@ func (t *table) places(f *floor) (Time, bool) {
 	return t.assign(cost)
 }
 
-// predecessors bounds when all is done: each order comes after another one of its own,
-// or after the start.
+// predecessors bounds the completion time: each order has a predecessor, an order or the
+// start, that no other order has.
 func (t *table) predecessors() (Time, bool) {
 	n := len(t.p.Orders)
 	cost := make([][]Time, n)
@@ -102,7 +102,7 @@ func (t *table) at(order int) []int {
 	return t.of[order]
 }
 
-// assign gives every row a column of its own at the least cost, by shortest augmenting
+// assign assigns every row a different column at the least cost, by shortest augmenting
 // paths (Kuhn 1955; the form with potentials is common practice).
 func (t *table) assign(cost [][]Time) (Time, bool) {
 	n, m := len(cost), len(cost[0])

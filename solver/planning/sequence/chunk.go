@@ -1,23 +1,24 @@
 package sequence
 
-// chunkSize is how many places a chunk has.
+// chunkSize is the number of places in a chunk.
 const chunkSize = 16
 
-// chunk sums up places, so that it can be told at once how late they are if they all move
-// by some time: that is convex and made of lines, which change where an order becomes
-// late.
+// chunk sums up places, so that their lateness is known at once if they all move by some
+// time: it is convex and piecewise linear, with a corner where an order becomes late.
 type chunk struct {
 	made  bool
-	moved Time // by how much all have moved since it was made
-	// by is how late each place is that has a due time, if negative how soon, falling.
+	moved Time // shift of all places since it was made
+	// by is the lateness of each place with a due time, negative if early, in descending
+	// order.
 	by [chunkSize]Time
-	// weight of the first so many of these, and how late they are by their weights.
+	// weight is the weight of the first places of by, and lateness their weighted
+	// lateness, by their number.
 	weight, lateness [chunkSize + 1]Time
-	waits            bool // some place waits for its start: what moves it later fills the wait
-	sooner           Time // how much sooner all can start
+	waits            bool // some place waits for its start: a later start shortens the wait
+	sooner           Time // how much earlier all can start
 }
 
-// sum makes a chunk anew.
+// sum makes a chunk afresh.
 func (c *course) sum(i int) {
 	t, ch := c.t, &c.chunks[i]
 	ch.made, ch.moved, ch.waits, ch.sooner = true, 0, false, never
@@ -54,7 +55,7 @@ func (c *course) sum(i int) {
 	}
 }
 
-// move has all places moved by as much.
+// move shifts all places by the same time.
 func (ch *chunk) move(by Time) {
 	ch.moved += by
 	if ch.sooner != never {
@@ -62,12 +63,12 @@ func (ch *chunk) move(by Time) {
 	}
 }
 
-// passes reports whether all places move by as much as what comes before them.
+// passes reports whether all places move by the same time as what precedes them.
 func (ch *chunk) passes(by Time) bool {
 	return by >= -ch.sooner && (by < 0 || !ch.waits)
 }
 
-// late tells how late the places are, by weights, if all move by some time.
+// late gives the weighted lateness of the places if all move by some time.
 func (ch *chunk) late(by Time) Time {
 	by += ch.moved
 	n := 0

@@ -6,16 +6,16 @@ import (
 	"slices"
 )
 
-// undueWeight is that of an order without a due time in the rule of apparent tardiness
-// cost, which takes its logarithm: a thousandth of the least that any other has, so that
-// changes and runs alone tell which of such orders comes first.
+// undueWeight is the weight of an order without a due time in the rule of apparent
+// tardiness cost, which takes its logarithm: a thousandth of the least of the others, so
+// that only changes and runs decide which of such orders comes first.
 const undueWeight = 1e-3
 
-// construct gives the best of several sequences made at one go, each on the settings
-// that are best for it: as given, on these states; by due; by soonest start; the next
-// always that with the least changing, with the least changing and running, or with the
-// least that this takes beyond the order's shortest run; and by the rule of apparent
-// tardiness cost with setups (Lee, Bhaskaran and Pinedo 1997).
+// construct gives the best of several constructed sequences, each on the settings that
+// are best for it: as given, on these states; by due time; by earliest start; the next
+// order always that with the least change, with the least change and run, or with the
+// least excess of these over its shortest run; and by the rule of apparent tardiness cost
+// with setups (Lee, Bhaskaran and Pinedo 1997).
 func (t *table) construct(given, states []int) []int {
 	best := states
 	end := t.end(best)
@@ -89,7 +89,7 @@ func (t *table) construct(given, states []int) []int {
 	return best
 }
 
-// nearest takes next the state that costs least, or gives nil if it has to end before.
+// nearest always takes the state that costs least next; it gives nil if it was stopped.
 func (t *table) nearest(cost func(free Time, from, s int) float64) []int {
 	from, free := t.start(), Time(0)
 	done := make([]bool, len(t.p.Orders))
@@ -115,7 +115,7 @@ func (t *table) nearest(cost func(free Time, from, s int) float64) []int {
 	return path
 }
 
-// end is how a sequence of states ends.
+// end is the label at the end of a sequence of states.
 func (t *table) end(path []int) label {
 	l := label{state: int32(t.start())}
 	for _, s := range path {

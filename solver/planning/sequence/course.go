@@ -1,7 +1,7 @@
 package sequence
 
-// course is a sequence of states with its times, and what is needed to tell how it ends
-// when a part of it moves in time.
+// course is a sequence of states with its times, and sums that give its end quickly when
+// a part of it moves in time.
 type course struct {
 	t          *table
 	path       []int  // states, by place
@@ -10,11 +10,11 @@ type course struct {
 	done       []Time
 	due        []Time
 	weight     []Time
-	lateBefore []Time // how late what comes before each place is, by weights, and all of it
-	// heavyBefore is the weight of what is late among it, and dueBefore of that and of what
-	// is done just when it is due.
+	lateBefore []Time // weighted lateness of what precedes each place, and of all
+	// heavyBefore is the weight of what is late among it, and dueBefore that of what is
+	// late or done exactly when due.
 	heavyBefore, dueBefore []Time
-	waitBefore             []Time // how long places before each wait for their start, and all
+	waitBefore             []Time // waiting time of the places before each, and of all
 	chunks                 []chunk
 	spare                  []int
 }
@@ -35,7 +35,7 @@ func (c *course) end() label {
 	return label{late: c.lateBefore[n], done: c.done[n-1]}
 }
 
-// before gives what place a begins with: the state before and when that is done.
+// before gives the state before place a and when it is done.
 func (c *course) before(a int) (last int, free Time) {
 	if a == 0 {
 		return c.t.start(), 0
@@ -43,15 +43,15 @@ func (c *course) before(a int) (last int, free Time) {
 	return c.path[a-1], c.done[a-1]
 }
 
-// renew works everything out from a place on. From place b on the path is as it was.
+// renew recomputes everything from place a on. From place b on the path is unchanged.
 func (c *course) renew(a, b int) {
 	t := c.t
 	last, free := c.before(a)
-	same, by := 0, Time(0) // how many places before this one have moved alike, and by how much
+	same, by := 0, Time(0) // number of preceding places that have moved by the same time, and that time
 	for k := a; k < len(c.path); k++ {
 		s := c.path[k]
 		before := c.done[k]
-		if k <= b { // after b what stands before is the same too
+		if k <= b { // after b the preceding state is the same too
 			c.place[t.orderOf[s]] = k
 			c.change[k] = t.change(last, s)
 			c.due[k], c.weight[k] = t.dues[s], t.weights[s]
@@ -83,8 +83,8 @@ func (c *course) renew(a, b int) {
 	}
 }
 
-// shift tells how late places a to b are, by weights, if what comes before place a is
-// done later by some time, and by how much what follows b is.
+// shift gives the weighted lateness of places a to b if what precedes place a is done
+// later by some time, and how much later what follows b is.
 func (c *course) shift(a, b int, by Time) (late, then Time) {
 	if !c.t.timed || a >= b {
 		return 0, by
@@ -115,15 +115,14 @@ func (c *course) shift(a, b int, by Time) (late, then Time) {
 	return late, by
 }
 
-// piece is a part of a changed course: a state, or places a to b as they are, or turned
-// round.
+// piece is a part of a changed course: a state, or places a to b unchanged or reversed.
 type piece struct {
 	state  int // or -1
 	a, b   int
 	turned bool
 }
 
-// try tells how the course ends if pieces stand in for its places a to b.
+// try gives the label at the end of the course if pieces replace its places a to b.
 func (c *course) try(a int, pieces []piece, b int) label {
 	t := c.t
 	t.work += 4
@@ -164,9 +163,9 @@ func (c *course) try(a int, pieces []piece, b int) label {
 	return label{late: late, done: free}
 }
 
-// glance gives what try tells, or less, in no time: how late places are is convex in
-// when they begin, so its slopes bound it. What is moved later by more than the waits on
-// its way moves all by the rest at least.
+// glance gives a fast lower bound of try: the lateness of places is convex in their
+// start, so its slopes bound it. A delay greater than the waits on its way moves
+// everything by at least the rest.
 func (c *course) glance(a int, pieces []piece, b int) label {
 	t := c.t
 	last, free := c.before(a)
@@ -209,7 +208,7 @@ func (c *course) glance(a int, pieces []piece, b int) label {
 	return label{late: late, done: free}
 }
 
-// follow tells when places a to b are done and how late they are after another state.
+// follow gives when places a to b are done after another state, and how late they are.
 func (c *course) follow(a, b, last int, free Time) (done, late Time) {
 	s := c.path[a]
 	done = c.t.done(free, last, s)
@@ -218,7 +217,7 @@ func (c *course) follow(a, b, last int, free Time) (done, late Time) {
 	return c.done[b-1] + by, late + l
 }
 
-// set puts pieces in for places a to b.
+// set replaces places a to b by pieces.
 func (c *course) set(a int, pieces []piece, b int) {
 	next := append(c.spare[:0], c.path[:a]...)
 	for _, p := range pieces {
@@ -239,7 +238,7 @@ func (c *course) set(a int, pieces []piece, b int) {
 	c.t.work += int64(len(c.path) - a)
 }
 
-// put makes the course another one.
+// put replaces the whole course.
 func (c *course) put(path []int) {
 	copy(c.path, path)
 	c.renew(0, len(c.path))

@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// What a move comes to is worked out from what it changes: it has to be what the whole
-// changed sequence comes to, and what is seen at a glance no more.
+// The result of a move is computed from what it changes: it must equal that of the whole
+// changed sequence, and glance must not exceed it.
 func TestMovesInIncrements(t *testing.T) {
 	tried, late, problems := 0, 0, raced.Fewer(60)
 	for seed := range uint64(problems) {
@@ -57,7 +57,7 @@ func TestMovesInIncrements(t *testing.T) {
 	}
 }
 
-// chunksAsAnew checks that chunks which a move has only moved are as if made anew.
+// chunksAsAnew checks that chunks that a move has only shifted equal chunks made afresh.
 func chunksAsAnew(t *testing.T, c *course) {
 	t.Helper()
 	for i := range c.chunks {
@@ -75,7 +75,7 @@ func chunksAsAnew(t *testing.T, c *course) {
 	}
 }
 
-// The same problem has the same answer, and never a worse one than the best construction.
+// The same problem has the same answer, and never one worse than the best construction.
 func TestSameAgain(t *testing.T) {
 	for seed := range uint64(raced.Fewer(4)) {
 		p := problem(seed, 40)
@@ -93,8 +93,8 @@ func TestSameAgain(t *testing.T) {
 	}
 }
 
-// A search that is told how much of its time it has had is laid out over it and ends with
-// it, however much work it was given.
+// A search that is told what fraction of its time is spent spreads over that time and
+// ends with it, whatever its limit of work.
 func TestSpent(t *testing.T) {
 	for seed := range uint64(raced.Fewer(4)) {
 		p := problem(seed, 40)

@@ -2,18 +2,18 @@ package sequence
 
 import "slices"
 
-// maxLabels bounds the memory of an exact search to some tens of megabytes; due
-// times that quarrel make many labels.
+// maxLabels limits the memory of an exact search to some tens of megabytes; conflicting
+// due times make many labels.
 const maxLabels = 1_000_000
 
-// labels is a list that grows by a page at a time: no label moves, since to copy a
-// million takes longer than a search may go without a look at its limits.
+// labels is a list that grows by pages: no label is moved, since copying a million takes
+// longer than a search may run without polling.
 type labels struct {
 	pages [][]label
 	n     int32
 }
 
-// A page holds so many labels.
+// The number of labels in a page.
 const (
 	pageBits = 10
 	pageLen  = 1 << pageBits
@@ -31,9 +31,9 @@ func (l *labels) add(v label) int32 {
 	return l.n - 1
 }
 
-// exact goes over all sets of orders from small to large, and leaves out what
-// cannot become better than known, a sequence that is there already. It gives nil
-// if nothing is better, and reports false if it was stopped or grew too large.
+// exact builds up all sets of orders from small to large, and prunes what cannot become
+// better than known, a sequence found before. It gives nil if nothing is better, and
+// reports false if it was stopped or grew too large.
 func (t *table) exact(known label) (better []int, whole bool) {
 	n := len(t.p.Orders)
 	full := 1<<n - 1

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Three orders as they came in. The third one stands on the blades as they are, and the
+// Three orders as they came in. The third one can run on the blades as they are, and the
 // first is not due before the others are done.
 func ExampleSolve() {
 	const mm, minute = unit.Millimetre, sequence.Time(60_000)

@@ -5,20 +5,20 @@ import (
 	"slices"
 )
 
-// floor bounds from below how any sequence of the orders that are left ends.
+// floor is a lower bound on how any sequence of the remaining orders ends.
 //
-// Each of them takes at least its shortest run with the least change into it. So
-// the k-th of them to be done is done no sooner than the k shortest ones together;
-// and of all ways to match such times with the orders' due times, that of both in
-// rising order is late the least, since being late is convex in the time. Each of them
-// by itself is late by no less, for its weight, than if it came next.
+// Each takes at least its shortest run and the least change into it. So the k-th to be
+// done is done no earlier than the k shortest ones together; of all ways to match such
+// times with the orders' due times, matching both in ascending order gives the least
+// lateness, since lateness is convex in time. Each order by itself is no less late, by
+// its weight, than if it came next.
 type floor struct {
 	takes []Time // by order, as are the runs
 	runs  []Time // the shortest
 	// lightest is the least weight of an order with a due time.
 	lightest Time
-	byTime   []int // orders, the shortest first
-	byDue    []int // orders with a due time, the soonest first
+	byTime   []int // orders, shortest first
+	byDue    []int // orders with a due time, earliest first
 	orders   []Order
 }
 
@@ -53,8 +53,8 @@ func newFloor(t *table) *floor {
 	return f
 }
 
-// end gives a label no worse than any that follows l once all orders are done that
-// the set lacks.
+// end gives a label no worse than any that follows l once all orders not in the set are
+// done.
 func (f *floor) end(set int, l label) label {
 	due := 0
 	var matched, alone Time

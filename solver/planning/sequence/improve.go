@@ -2,23 +2,23 @@ package sequence
 
 import "math/rand/v2"
 
-// finder looks for better sequences and keeps the best.
+// finder searches for better sequences and keeps the best.
 type finder struct {
 	*climb
 	t      *table
 	r      *Result
 	random *rand.Rand
-	began  int64 // the work that had been done before
-	until  int64 // no more work than this
+	began  int64 // work done before it began
+	until  int64 // limit of work
 	best   []int
 	end    label // of the best
 	walk   *walk
 }
 
-// improve begins with a sequence of states and gives the best that it finds until so
-// much work is done, or nothing can be better. In rounds, each twice as long as the one
-// before, it anneals and wanders from the best: the one finds more where hardly anything
-// or nearly all is late, the other between. The last round ends with the search: half of
+// improve starts from a sequence of states and gives the best found until the work is
+// spent or nothing can be better. In rounds, each twice as long as the one before, it
+// anneals and wanders from the best: annealing finds more if hardly anything or nearly
+// everything is late, wandering in between. The last round ends with the search: half of
 // the longest annealing is worth less than all of the one before.
 func (t *table) improve(path []int, until int64, r *Result) []int {
 	if t.near == nil { // stopped
@@ -47,16 +47,16 @@ func (t *table) improve(path []int, until int64, r *Result) []int {
 	return f.best
 }
 
-// window is how many places off an order is tried once the first climb is over.
+// window is how many places away an order is tried after the first climb.
 const window = 15
 
-// firstRound is the least work for each order that the first round is given.
+// firstRound is the least work per order in the first round.
 const firstRound = 25_000
 
-// timedRounds is how many rounds a search has that ends by time.
+// timedRounds is the number of rounds of a search that ends by time.
 const timedRounds = 5
 
-// rounds gives how many times the first round all of them are together.
+// rounds gives the total length of all rounds in units of the first.
 func (f *finder) rounds() int64 {
 	if f.t.p.Spent != nil {
 		return 1<<timedRounds - 1
@@ -68,7 +68,7 @@ func (f *finder) rounds() int64 {
 	return all
 }
 
-// spent is how much of what it may take the search has taken, 0 to 1.
+// spent is the fraction of the search's budget that is spent, 0 to 1.
 func (f *finder) spent() float64 {
 	part := float64(f.t.work-f.began) / float64(f.until-f.began)
 	if f.t.p.Spent != nil {
@@ -77,7 +77,7 @@ func (f *finder) spent() float64 {
 	return min(part, 1)
 }
 
-// over reports whether the search has to end, or nothing can be better.
+// over reports whether the search must end, or nothing can be better.
 func (f *finder) over() bool {
 	return f.t.spend(0) || f.spent() >= 1 || f.end.late == f.r.LateBound && f.end.done == f.r.TotalBound
 }
@@ -91,7 +91,7 @@ func (f *finder) mend() {
 	f.settle()
 }
 
-// keep has the course as it is if it is the best.
+// keep stores the course if it is the best.
 func (f *finder) keep() {
 	if found := f.course.end(); found.less(&f.end) {
 		copy(f.best, f.path)
@@ -99,7 +99,7 @@ func (f *finder) keep() {
 	}
 }
 
-// settle puts the best sequence on other settings if it is better on them.
+// settle moves the best sequence to other settings if it is better on them.
 func (f *finder) settle() {
 	orders := make([]int, len(f.best))
 	for i, s := range f.best {
@@ -112,8 +112,8 @@ func (f *finder) settle() {
 	}
 }
 
-// haste is what a millisecond until all is done counts in annealing beside one late: on
-// the mean as much.
+// haste is the weight in annealing of a millisecond of completion time relative to one of
+// lateness: the mean weight.
 func (t *table) haste() float64 {
 	weights, n := Time(0), Time(0)
 	for i := range t.p.Orders {

@@ -5,15 +5,15 @@ import (
 	"slices"
 )
 
-// label is one way to have done a set of orders, ending in some state: how late
-// they are, when they are done, and where it came from.
+// label is one way to do a set of orders, ending in some state: how late they are, when
+// they are done, and which label it follows.
 type label struct {
 	late, done Time
 	state      int32
-	from       int32 // index of the label before, or -1
+	from       int32 // index of the previous label, or -1
 }
 
-// less orders what a sequence is judged by at its end.
+// less compares sequences at their end.
 func (a *label) less(b *label) bool {
 	return a.late < b.late || a.late == b.late && a.done < b.done
 }
@@ -24,7 +24,7 @@ func (a *label) covers(b *label) bool { return a.late <= b.late && a.done <= b.d
 // front is labels of one set and state, none of which covers another.
 type front []int32
 
-// add puts label i into the front, unless one there covers it.
+// add adds label i to the front, unless one there covers it.
 func (f front) add(all []label, i int32) front {
 	kept := f[:0]
 	for _, j := range f {
@@ -40,15 +40,15 @@ func (f front) add(all []label, i int32) front {
 	return append(kept, i)
 }
 
-// walk is orders in a sequence, with the labels of every place in it: so it gives the
-// settings on which that sequence is best.
+// walk is orders in a sequence, with the labels of every place: it gives the settings on
+// which that sequence is best.
 type walk struct {
 	all     []label
-	last    front // those that nothing covers at the last place
+	last    front // labels at the last place that none covers
 	next, f front
 }
 
-// newWalk goes over orders in their sequence; w, if given, is used again.
+// newWalk follows orders in their sequence; w, if given, is reused.
 func (t *table) newWalk(orders []int, w *walk) *walk {
 	if w == nil {
 		w = &walk{}
@@ -59,12 +59,12 @@ func (t *table) newWalk(orders []int, w *walk) *walk {
 	return w
 }
 
-// widest is how many labels are kept for a state at a place: of those that quarrel more,
-// the least late go on.
+// widest is the number of labels kept for a state at a place: of more, the least late are
+// kept.
 const widest = 24
 
-// follow goes on to all of the orders. Once the search has to end it goes on with one
-// label for each place.
+// follow continues to the end of the orders. Once the search must end, it continues with
+// one label per place.
 func (t *table) follow(w *walk, orders []int) {
 	for _, o := range orders {
 		w.next = w.next[:0]
@@ -109,13 +109,13 @@ func (w *walk) states() []int {
 	return trace(func(i int32) *label { return &w.all[i] }, w.best())
 }
 
-// after is the label that follows a, which stands at i, when state s is run next.
+// after is the label that follows a, which has index i, when state s is run next.
 func (t *table) after(a *label, i int32, s int) label {
 	done := t.done(a.done, int(a.state), s)
 	return label{late: a.late + t.late(s, done), done: done, state: int32(s), from: i}
 }
 
-// trace gives the states on the way to the label that stands at i.
+// trace gives the states on the way to the label with index i.
 func trace(at func(int32) *label, i int32) []int {
 	var back []int
 	for l := at(i); l.from >= 0; l = at(l.from) {

@@ -1,21 +1,21 @@
 package sequence
 
-// climb improves a course around orders that are to be looked at, until no move of any
-// of them helps. A move is the best of all those of one order; what it changes is
-// looked at again.
+// climb improves a course around the queued orders until no move of any of them helps. A
+// move is the best of all moves of one order; the orders that it affects are queued
+// again.
 type climb struct {
 	*course
-	queue  []int // orders to be looked at
+	queue  []int // orders to try
 	queued []bool
 
-	near   [][]int32 // by order: those that need little changing beside it
-	window int       // how many places off an order is tried, beside those near it
-	gaps   []int     // where the order at hand is tried: before these places
-	haste  float64   // what a millisecond until all is done counts against one late
+	near   [][]int32 // by order: those that need little change beside it
+	window int       // how many places away an order is tried, in addition to those near it
+	gaps   []int     // where the current order is tried: before these places
+	haste  float64   // weight of a millisecond of completion time relative to one of lateness
 	stamp  []int
 	stamps int
 
-	// The best move of the order at hand.
+	// The best move of the current order.
 	best   label
 	a, b   int
 	pieces [4]piece
@@ -28,7 +28,7 @@ func newClimb(c *course) *climb {
 	return &climb{course: c, queued: make([]bool, n), near: c.t.near, window: n, stamp: make([]int, n+1)}
 }
 
-// look has the orders at places a to b looked at.
+// look queues the orders at places a to b.
 func (c *climb) look(a, b int) {
 	for k := max(a, 0); k < min(b, len(c.path)); k++ {
 		if o := int(c.t.orderOf[c.path[k]]); !c.queued[o] {
@@ -38,13 +38,13 @@ func (c *climb) look(a, b int) {
 	}
 }
 
-// forget has no order looked at.
+// forget empties the queue.
 func (c *climb) forget() {
 	c.queue = c.queue[:0]
 	clear(c.queued)
 }
 
-// run ends early where work is more than until.
+// run ends early once the work exceeds until.
 func (c *climb) run(until int64) {
 	for len(c.queue) > 0 {
 		o := c.queue[0]
@@ -78,7 +78,6 @@ func (c *climb) offer(a, b int, pieces ...piece) {
 }
 
 // improve makes the best move of an order, if one helps.
-
 func (c *climb) improve(o int) bool {
 	c.best, c.count = c.end(), 0
 	i := c.place[o]
@@ -94,7 +93,7 @@ func (c *climb) improve(o int) bool {
 	if c.count == 0 {
 		return false
 	}
-	// Where the course is broken and joined anew.
+	// Places where the course is cut and joined again.
 	var around [12]int
 	joins := around[:0]
 	at := c.a
@@ -114,7 +113,7 @@ func (c *climb) improve(o int) bool {
 	return true
 }
 
-// find lists where the order at a place is tried.
+// find lists the places where the order at a place is tried.
 func (c *climb) find(o, i int) {
 	n := len(c.path)
 	c.gaps = c.gaps[:0]
@@ -133,7 +132,7 @@ func (c *climb) find(o, i int) {
 	}
 }
 
-// settings tries the others of an order.
+// settings tries the other settings of an order.
 func (c *climb) settings(i int) {
 	for _, s := range c.t.of[c.t.orderOf[c.path[i]]] {
 		if s != c.path[i] {
@@ -143,14 +142,14 @@ func (c *climb) settings(i int) {
 	}
 }
 
-// fitting gives the state of an order that takes least time between two others; next
+// fitting gives the state of an order that takes the least time between two others; next
 // may be -1.
 func (c *climb) fitting(o int32, last, next int) (best int) {
 	least := Time(1) << 62
 	for _, s := range c.t.of[o] {
 		v := c.t.change(last, s) + c.t.runs[s]
 		if next >= 0 {
-			v += c.t.change(next, s) // as long as back, and in one line of memory for all s
+			v += c.t.change(next, s) // as long as in reverse, and contiguous in memory for all s
 		}
 		if v < least {
 			best, least = s, v
@@ -170,7 +169,7 @@ func (c *climb) at(place int) int {
 	return -1
 }
 
-// move tries an order elsewhere.
+// move tries an order in other places.
 func (c *climb) move(i int) {
 	o := c.t.orderOf[c.path[i]]
 	p := &c.buffer
@@ -189,8 +188,8 @@ func (c *climb) move(i int) {
 	}
 }
 
-// stretch tries the orders at places a to b elsewhere, turned round too where it
-// is cheap to say what comes of it.
+// stretch tries the orders at places a to b in other places, also reversed if that is
+// cheap to evaluate.
 func (c *climb) stretch(a, b int) {
 	if a < 0 || b > len(c.path) {
 		return
@@ -215,7 +214,7 @@ func (c *climb) stretch(a, b int) {
 	}
 }
 
-// exchange tries an order in the place of another, and that in its.
+// exchange tries exchanging an order with another.
 func (c *climb) exchange(i int) {
 	p := &c.buffer
 	for _, j := range c.gaps {
@@ -230,13 +229,14 @@ func (c *climb) exchange(i int) {
 	}
 }
 
-// longestTurn is the longest stretch that is turned round where times count.
+// longestTurn is the longest stretch that is reversed if times count.
 const longestTurn = 12
 
-// turn tries stretches that begin or end at a place the other way round.
+// turn tries reversing stretches that begin or end at a place.
 func (c *climb) turn(i int) {
 	for _, j := range c.gaps {
-		// Of what is turned the order at hand comes beside the place before or at the gap.
+		// In the reversed stretch the current order comes next to the place before or at
+		// the gap.
 		a, b := i, j
 		if j <= i {
 			a, b = j, i+1

@@ -23,8 +23,8 @@ import (
 //go:embed testdata/wt40.txt
 var wt40 []byte
 
-// Orders on one and the same arbor are weighted tardiness without setups: the optima are
-// reached, and no bound is above them.
+// Orders on the same arbor are weighted tardiness without setups: the optima are reached,
+// and no bound is above them.
 func TestPublishedOptima(t *testing.T) {
 	raced.Skip(t)
 	n := 0

@@ -1,22 +1,19 @@
-// Package sequence puts a day's orders in the sequence that costs the least
-// changing of the arbor.
+// Package sequence finds the sequence of a day's orders with the least lateness and the
+// least change of the arbor.
 //
-// Every order can be run on some settings of the fixed blades, each with its
-// run time. Between two orders the blades that differ are changed. A sequence is
-// best if its orders are least late, each by its weight and added up, and then if
-// all is done soonest.
+// Every order can be run on some settings of the fixed blades, each with its run time.
+// The blades that differ are changed between two orders. The best sequence has the least
+// total weighted lateness, and of those with the same lateness the earliest completion.
 //
-// The search begins with the best of several constructions and improves it: orders
-// and stretches of them are moved elsewhere, exchanged and turned round, and put on
-// other settings, for as long as that helps. Then, in rounds laid out over the work or
-// the time that there is, it anneals, and disturbs what was found somewhere and improves
-// it there again (iterated local search). What a move does is worked out from what it
-// changes alone.
+// The search starts from the best of several constructions and improves it: orders and
+// stretches of them are moved, exchanged and reversed, and put on other settings, as long
+// as that helps. Then, in rounds spread over the available work or time, it anneals, and
+// perturbs the best sequence somewhere and improves it there again (iterated local
+// search). A move is evaluated only from what it changes.
 //
-// Few orders are solved exactly. Orders already done are a set, and what follows
-// depends on that set, on the arbor as it stands and on the time, not on how they were
-// sequenced: so the best sequences of every set, built up from smaller ones, give the
-// optimum.
+// Few orders are solved exactly. What follows a set of done orders depends on that set,
+// on the arbor as it stands and on the time, not on their sequence: so the best sequences
+// of every set, built up from smaller sets, give the optimum.
 package sequence
 
 import "github.com/ripwright/ripwright/solver/unit"
@@ -24,8 +21,8 @@ import "github.com/ripwright/ripwright/solver/unit"
 // Time in milliseconds.
 type Time int64
 
-// Setting is a setting of the fixed blades, in rising order, with the time that
-// an order runs on it.
+// Setting is a setting of the fixed blades, in ascending order, with the run time of an
+// order on it.
 type Setting struct {
 	Blades []unit.Length
 	Run    Time
@@ -34,66 +31,66 @@ type Setting struct {
 // Order is an order with the settings that it can be run on.
 type Order struct {
 	Settings []Setting
-	Due      Time // 0: whenever
-	// Start is when it can begin to run at the soonest; the arbor may be changed before.
+	Due      Time // 0: none
+	// Start is the earliest time when it can begin to run; the arbor may be changed
+	// before.
 	Start  Time
-	Weight Time // what a millisecond late counts, at most MaxWeight; 0 is 1
+	Weight Time // weight of a millisecond late, at most MaxWeight; 0 means 1
 }
 
-// Problem is the orders as given, the blades as they stand, and what changing
-// takes: Setup for any change, PerBlade for each blade that moves.
+// Problem is the orders as given, the blades as they stand, and the times for a change:
+// Setup for any change, PerBlade for each blade that moves.
 type Problem struct {
 	Orders          []Order
 	Current         []unit.Length
 	Setup, PerBlade Time
-	// Work bounds the search once it has a first sequence, counted the same on every
+	// Work limits the search once it has a first sequence, counted the same on every
 	// machine; 0: UsualWork.
 	Work int64
-	// Spent, if not nil, tells how much of its time the search has had, 0 to 1: where time
-	// ends it before the work does, it is laid out over that time.
+	// Spent, if not nil, gives the fraction of the search's time that is spent, 0 to 1: if
+	// time ends the search before the work does, it spreads over that time.
 	Spent func() float64
 }
 
 // Step is an order in its place.
 type Step struct {
 	Order, Setting    int
-	Moved             int // blades put on, taken off or put elsewhere
+	Moved             int // blades added, removed or moved
 	Change            Time
 	Start, Done, Late Time
 }
 
-// Sequence is orders one after the other. Weighted is how late they are, by their
-// weights.
+// Sequence is orders one after another. Weighted is their weighted lateness.
 type Sequence struct {
 	Steps                         []Step
 	Change, Late, Weighted, Total Time
 }
 
-// Result is the best sequence found and what is known about it.
+// Result is the best sequence found and its bounds.
 type Result struct {
 	Best, Given Sequence
 	Proven      bool
-	// Constructed is the best sequence that the search began with.
+	// Constructed is the best sequence that the search started from.
 	Constructed Sequence
-	// ChangeBound is what changing takes at least in every sequence, LateBound how late
-	// each is at least, by weights, and TotalBound when all is done at the soonest.
+	// ChangeBound is a lower bound on the change time of every sequence, LateBound on its
+	// weighted lateness, and TotalBound on its completion time.
 	ChangeBound, LateBound, TotalBound Time
 	// Work is how much the search took.
 	Work int64
 }
 
-// Bounds of a problem.
+// Limits of a problem.
 const (
 	MaxOrders   = 200
 	MaxSettings = 8
-	MaxExact    = 14 // orders up to which all sequences are looked at
+	MaxExact    = 14 // most orders for which all sequences are searched
 	MaxWeight   = 1000
-	// UsualWork is the work for each order where a problem does not say.
+	// UsualWork is the work per order if a problem does not specify it.
 	UsualWork = 1_000_000
 )
 
-// Moved is how many blades move from one setting to another: a blade that stands
-// where one is wanted stays.
+// Moved is the number of blades that move from one setting to another: a blade that
+// stands where one is wanted stays.
 func Moved(from, to []unit.Length) int {
 	same, i, j := 0, 0, 0
 	for i < len(from) && j < len(to) {
@@ -109,11 +106,11 @@ func Moved(from, to []unit.Length) int {
 	return max(len(from), len(to)) - same
 }
 
-// near is how close two positions are the same.
+// near reports whether two positions are the same within a micrometre.
 func near(a, b unit.Length) bool { return max(a-b, b-a) <= unit.Micrometre }
 
-// Solve gives the best sequence. stop, polled often, ends the search with the
-// best so far; nil: never. Given then has the settings that the search had come to.
+// Solve gives the best sequence. stop, polled often, ends the search with the best so
+// far; nil: never. Given is then on the settings found so far.
 func Solve(p *Problem, stop func() bool) *Result {
 	t := newTable(p, stop)
 	n := len(p.Orders)
@@ -154,8 +151,8 @@ func Solve(p *Problem, stop func() bool) *Result {
 	return r
 }
 
-// exactFirst is the work for each order that is spent before all sequences are looked
-// at: what cannot be better than a good one is left out.
+// exactFirst is the work per order before all sequences are searched: a good sequence
+// prunes what cannot be better.
 const exactFirst = 10_000
 
 // known reports whether the bounds prove the best sequence.

@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// problem is an invented day: settings from a few positions, so that some share
-// blades, and due times of which some cannot be kept.
+// problem is an invented day: settings from a few positions, so that some share blades,
+// and due times of which some cannot be kept.
 func problem(seed uint64, n int) *Problem {
 	r := rand.New(rand.NewPCG(seed, 3))
 	blades := func() (b []unit.Length) {
@@ -97,7 +97,7 @@ func TestBruteForce(t *testing.T) {
 	}
 }
 
-// check adds a result up and holds it against the sequence given.
+// check recomputes a result and compares it with the sequence given.
 func check(t *testing.T, p *Problem, r *Result) {
 	t.Helper()
 	for _, q := range []Sequence{r.Best, r.Given} {
@@ -122,8 +122,8 @@ func check(t *testing.T, p *Problem, r *Result) {
 	}
 }
 
-// Twelve orders are solved exactly: what is left out since it cannot end better
-// than what moving stretches finds would not have, and that alone misses it.
+// Twelve orders are solved exactly: pruning loses nothing, and moving stretches alone
+// misses the optimum.
 func TestTwelveOrdersAreExact(t *testing.T) {
 	worse := 0
 	for seed := range uint64(raced.Fewer(12)) {
@@ -143,7 +143,7 @@ func TestTwelveOrdersAreExact(t *testing.T) {
 			worse++
 		}
 	}
-	if worse == 0 && !raced.On { // too few then
+	if worse == 0 && !raced.On { // then too few are tried
 		t.Error("the constructions found all: the exact search was not tried")
 	}
 }
@@ -156,7 +156,7 @@ func given(p *Problem) []int {
 	return all
 }
 
-// Many settings and due times that quarrel stay within the memory of a service.
+// Many settings and conflicting due times stay within the memory of a service.
 func TestExactStaysSmall(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 9))
 	p := &Problem{Setup: 420_013, PerBlade: 180_007}
@@ -179,7 +179,7 @@ func TestExactStaysSmall(t *testing.T) {
 		t.Error("not proven")
 	}
 	runtime.ReadMemStats(&after)
-	// Of what is allocated in all less than half is ever held at once.
+	// Less than half of the total allocation is ever held at once.
 	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 400 {
 		t.Errorf("%d MB allocated", mb)
 	}
@@ -195,7 +195,7 @@ func TestManyOrders(t *testing.T) {
 	}
 }
 
-// Three of four blades stay: one is moved. A blade more is put on.
+// Three of four blades stay: one is moved. Then one more blade is added.
 func TestMoved(t *testing.T) {
 	const mm = unit.Millimetre
 	a := []unit.Length{100 * mm, 200 * mm, 300 * mm, 400 * mm}
@@ -215,8 +215,8 @@ func TestMoved(t *testing.T) {
 	}
 }
 
-// Wherever it is stopped, all orders are run once, given and best, and the best is no
-// worse than given and keeps the bound.
+// Whenever it is stopped, all orders are run once in Given and Best, and Best is no worse
+// than Given and respects the bound.
 func TestStopped(t *testing.T) {
 	next := func(after int) int {
 		if raced.On {
@@ -249,8 +249,8 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// However much a search has to work out, it looks often whether it has to end: between
-// two looks no more than some thousand pairs of settings are compared.
+// However large the problem, a search polls often: between two polls no more than some
+// thousand pairs of settings are compared.
 func TestPolls(t *testing.T) {
 	p := &Problem{Setup: 60_000, PerBlade: 60_000}
 	for i := range MaxOrders {

@@ -6,11 +6,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// state is an order on one of its settings; states are numbered through.
+// state is an order on one of its settings; states are numbered consecutively.
 type state struct{ order, setting int }
 
-// table has what is known of all states: what changing takes between them, how long
-// they run, when they are due and from when on they can run.
+// table has the data of all states: the change times between them, their run times, due
+// times and earliest starts.
 type table struct {
 	p      *Problem
 	states []state
@@ -18,25 +18,25 @@ type table struct {
 
 	orderOf []int32 // by state, as are the next four
 	runs    []Time
-	dues    []Time // never, where the order has none
+	dues    []Time // never if the order has none
 	weights []Time
 	starts  []Time
 
 	class []int // by state, and the start: states of one class have the same blades
-	// moved is how many blades, and one, from class (the last row: from the start) to
-	// class; 0: not looked at yet.
+	// moved is the number of blades that move, plus one, from a class (last row: from the
+	// start) to a class; 0: not computed yet.
 	moved   []uint8   // row by row
-	row     int       // how long a row is
-	costs   [256]Time // of a change, by what moved holds
+	row     int       // length of a row
+	costs   [256]Time // of a change, by the value in moved
 	minimum []Time    // least change into any state of an order
 
-	// timed: when an order runs matters to more than when all is done.
+	// timed: when an order runs affects more than the completion time.
 	timed bool
 	waits bool      // some order cannot start at once
-	near  [][]int32 // by order: those that need little changing beside it
+	near  [][]int32 // by order: those that need little change beside it
 
-	work    int64 // how much was worked out
-	polled  int64 // work at the last look at stop
+	work    int64 // work done
+	polled  int64 // work at the last poll of stop
 	stop    func() bool
 	stopped bool
 }
@@ -71,8 +71,8 @@ func newTable(p *Problem, stop func() bool) *table {
 	return t
 }
 
-// classify finds which states have the same blades: what is known of changes is then small
-// enough to be at hand.
+// classify finds the states with the same blades, which keeps the table of changes small
+// enough for the cache.
 func (t *table) classify() {
 	known := map[string]int{}
 	for s := range t.states {
@@ -86,24 +86,24 @@ func (t *table) classify() {
 	t.class = append(t.class, t.row)
 }
 
-// over reports whether the search has to end. It polls.
+// over reports whether the search must end. It polls.
 func (t *table) over() bool {
 	t.polled = t.work
 	t.stopped = t.stopped || t.stop != nil && t.stop()
 	return t.stopped
 }
 
-// often is after how much work to poll.
+// often is the work between two polls.
 const often = 2000
 
-// spend counts work, and reports whether the search has to end; it polls now and then.
+// spend counts work, and reports whether the search must end; it polls now and then.
 func (t *table) spend(work int64) bool {
 	t.work += work
 	return t.stopped || t.work-t.polled > often && t.over()
 }
 
-// least works out the least change into each order: 0 for those that it does not come
-// to before the search has to end.
+// least computes the least change into each order: 0 for those not reached before the
+// search must end.
 func (t *table) least() {
 	for i := range t.p.Orders {
 		least := Time(-1)
@@ -124,7 +124,7 @@ func (t *table) least() {
 	}
 }
 
-// blades is how many move from one state to another.
+// blades is the number of blades that move from one state to another.
 func (t *table) blades(from, to int) int {
 	t.change(from, to)
 	return int(t.moved[t.class[from]*t.row+t.class[to]]) - 1
@@ -138,7 +138,7 @@ func (t *table) setting(s int) []unit.Length {
 	return t.p.Orders[t.states[s].order].Settings[t.states[s].setting].Blades
 }
 
-// change is how long it takes from one state to another.
+// change is the change time from one state to another.
 func (t *table) change(from, to int) Time {
 	if m := t.moved[t.class[from]*t.row+t.class[to]]; m != 0 {
 		return t.costs[m]
@@ -159,17 +159,17 @@ func (t *table) look(from, to int) Time {
 // start is the number of the state before the first order.
 func (t *table) start() int { return len(t.states) }
 
-// done is when state to is done that follows state from, free from some time on.
+// done is when state to is done if it follows state from, which is done at free.
 func (t *table) done(free Time, from, to int) Time {
 	return max(free+t.change(from, to), t.starts[to]) + t.runs[to]
 }
 
-// late is how late a state is, times its weight.
+// late is the weighted lateness of a state.
 func (t *table) late(s int, done Time) Time {
 	return max(done-t.dues[s], 0) * t.weights[s]
 }
 
-// sequence writes states out.
+// sequence gives the sequence of a path of states.
 func (t *table) sequence(path []int) Sequence {
 	var q Sequence
 	from := t.start()

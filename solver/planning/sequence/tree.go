@@ -8,9 +8,10 @@ import (
 // rises is how often the tree's prices are raised.
 const rises = 80
 
-// tree bounds when all is done by spanning trees with prices on orders (Held and Karp
+// tree bounds the completion time by spanning trees with prices on orders (Held and Karp
 // 1970): a sequence is a path from the start. A change between two orders counts with
-// half of the run of both, on the settings for which that is least, so all is doubled.
+// half of the run of both, on the settings for which that is least, so everything is
+// doubled.
 func (t *table) tree() (Time, bool) {
 	n := len(t.p.Orders)
 	edge := make([][]Time, n+1)
@@ -71,11 +72,11 @@ func (t *table) tree() (Time, bool) {
 	return (best + 1) / 2, true
 }
 
-// fewNear is how many orders are near another.
+// fewNear is the number of orders that are near another.
 const fewNear = 24
 
-// neighbours finds the orders that need least changing beside each and do not run longer
-// for it; of those alike, the ones that are due, and can start, about when it is.
+// neighbours finds the orders that need the least change beside each and do not run
+// longer for it; of equals, those with the closest due time and start.
 func (t *table) neighbours(edge [][]Time) {
 	n := len(t.p.Orders)
 	t.near = make([][]int32, n)
@@ -102,7 +103,7 @@ func (t *table) neighbours(edge [][]Time) {
 	}
 }
 
-// apart is how far from each other orders are due and can start.
+// apart is how far apart the due times and starts of two orders are.
 func (o *Order) apart(other *Order) Time {
 	v := max(o.Start-other.Start, other.Start-o.Start)
 	if o.Due > 0 && other.Due > 0 {
@@ -111,8 +112,8 @@ func (o *Order) apart(other *Order) Time {
 	return v
 }
 
-// grow gives the weight of the least spanning tree with prices at both ends of each
-// edge, and how many edges each order has in it (Prim 1957).
+// grow gives the weight of the minimum spanning tree with prices at both ends of each
+// edge, and the number of its edges at each order (Prim 1957).
 func grow(edge [][]Time, price []Time, degree []int) (sum Time) {
 	n := len(price)
 	near := make([]Time, n)

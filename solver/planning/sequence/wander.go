@@ -2,9 +2,9 @@ package sequence
 
 import "math/rand/v2"
 
-// wander disturbs a course somewhere and improves it there again, until a part of all
-// that the search may take is spent, and goes on from what comes of it if that is no
-// worse, or little (iterated local search: Lourenco, Martin and Stuetzle 2003).
+// wander perturbs a course somewhere and improves it there again, until a fraction of the
+// whole budget is spent, and continues from the result if that is no worse, or only a
+// little (iterated local search: Lourenco, Martin and Stuetzle 2003).
 func (f *finder) wander(until float64) {
 	here, stands := append([]int(nil), f.path...), f.course.end()
 	for !f.over() && f.spent() < until {
@@ -23,8 +23,8 @@ func (f *finder) wander(until float64) {
 	f.settle()
 }
 
-// bearable reports whether the search goes on from what it found, which is worse than
-// the best.
+// bearable reports whether the search continues from a result that is worse than the
+// best.
 func (f *finder) bearable(found label) bool {
 	is, least := found.late, f.end.late
 	if least == 0 {
@@ -36,14 +36,14 @@ func (f *finder) bearable(found label) bool {
 	return float64(is-least) < tolerance*float64(least)*f.random.ExpFloat64()
 }
 
-// tolerance is how much worse than the best the search goes on from.
+// tolerance is how much worse than the best a result may be to continue from.
 const tolerance = 0.0005
 
-// longest is how long stretches are that are exchanged at random.
+// longest is the greatest length of stretches that are exchanged at random.
 const longest = 30
 
-// disturb exchanges two neighbouring stretches somewhere, or puts some orders elsewhere
-// on any of their settings.
+// disturb exchanges two adjacent stretches somewhere, or puts some orders elsewhere on
+// any of their settings.
 func (f *finder) disturb() {
 	n := len(f.path)
 	if n < 4 {
@@ -66,7 +66,7 @@ func (f *finder) disturb() {
 	}
 }
 
-// displace puts an order some places off.
+// displace puts an order some places away.
 func (c *climb) displace(random *rand.Rand) {
 	n := len(c.path)
 	i := random.IntN(n)

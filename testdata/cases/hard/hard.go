@@ -1,5 +1,5 @@
-// Package hard has requests about one board that are within the limits and once took
-// more memory or time than a service may give one, as SolveBoard takes them in JSON.
+// Package hard has requests about one board that are within the limits and once took more
+// memory or time than a service may use, as JSON for SolveBoard.
 package hard
 
 import "embed"

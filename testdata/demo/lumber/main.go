@@ -1,4 +1,4 @@
-// Command lumber writes the demo's pack of boards. All of it is invented.
+// Command lumber writes the demo's pack of boards, which is all invented.
 package main
 
 import (
@@ -35,8 +35,8 @@ func main() {
 	}
 }
 
-// one board: random width and length, taper, a bow along the edge, rough edges
-// and here and there a bite of wane.
+// one board: random width and length, taper, a bow along the edge, rough edges and
+// occasional bites of wane.
 func one(r *rand.Rand, id string) board {
 	length := 1830 + math.Round(r.Float64()*2440)
 	width := 110 + 190*math.Pow(r.Float64(), 1.3)

@@ -1,12 +1,12 @@
-// Command trial draws days of orders and tells how soon the search for their sequence
-// comes near to what it finds in the end, and what simple rules find.
+// Command trial draws days of orders and reports how soon the search for their sequence
+// comes near its final result, and what simple rules find.
 //
 //	go run ./solver/planning/sequence/trial -seeds 50 -from 1 -orders 200 -short 5s -long 60s
 //
-// Searches are limited by the work that -rate is of a second, so that the same call prints
-// the same on every machine; with -rate 0 by the processor's time itself, which the last
-// columns tell in any case. Days with odd seeds have due times, every third weights, every
-// fourth orders that cannot start at once.
+// Searches are limited by work, at -rate per second, so that the same call prints the
+// same on every machine; with -rate 0 by processor time, which the last columns report in
+// any case. Days with odd seeds have due times, every third weights, every fourth orders
+// that cannot start at once.
 package main
 
 import (
@@ -33,7 +33,7 @@ func day(seed uint64, n int) *sequence.Problem {
 		for _, i := range r.Perm(places)[:blades] {
 			b = append(b, unit.Length(i))
 		}
-		for i := range b { // in rising order
+		for i := range b { // in ascending order
 			for j := i; j > 0 && b[j] < b[j-1]; j-- {
 				b[j], b[j-1] = b[j-1], b[j]
 			}
@@ -78,7 +78,7 @@ func spent() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-// within searches for so long or, at a rate that is not 0, for the work of that time.
+// within searches for a time or, at a rate other than 0, for the work of that time.
 func within(p *sequence.Problem, limit time.Duration, rate float64) *sequence.Result {
 	if rate > 0 {
 		p.Work = int64(rate * limit.Seconds())
@@ -90,12 +90,12 @@ func within(p *sequence.Problem, limit time.Duration, rate float64) *sequence.Re
 	return sequence.Solve(p, func() bool { return spent()-begin >= limit })
 }
 
-// usualRate is about the work of a second of one core: days of 200 orders took 88 to 121
-// million a second of processor time where it was measured.
+// usualRate is the approximate work per second of one core: days of 200 orders were
+// measured at 88 to 121 million per second of processor time.
 const usualRate = 90e6
 
-// over is how much worse one value is than another, as a part of it. Next to nothing
-// late counts against an hour.
+// over is how much worse one value is than another, as a fraction. If next to nothing is
+// late, it is relative to an hour.
 func over(v, least, floor sequence.Time) float64 {
 	return float64(v-least) / float64(max(least, floor))
 }
@@ -122,7 +122,7 @@ func main() {
 		b := within(p, *long, *rate)
 		ended := spent()
 		late, done := over(a.Best.Weighted, b.Best.Weighted, 60*minute), over(a.Best.Total, b.Best.Total, minute)
-		measure := done // of days on which both are late alike
+		measure := done // of days on which both are equally late
 		if a.Best.Weighted != b.Best.Weighted {
 			measure = late
 		}
