@@ -15,7 +15,7 @@ type told struct{}
 
 func (told) TurnedAway(_, limit string) { fmt.Println("turned away:", limit) }
 
-// Two calls at once for each caller: the third is turned away, another caller gets in.
+// Two calls at once for each caller: the third is refused, another caller's is admitted.
 func ExampleLimits() {
 	l := limit.New(limit.Config{CallerCalls: 2}, told{}, time.Now)
 	one, other := caller.Token("line 1"), caller.Token("line 2")

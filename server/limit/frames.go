@@ -2,10 +2,10 @@ package limit
 
 import "encoding/binary"
 
-// frames follows one direction of an HTTP/2 connection (RFC 9113, section 4.1), frame
-// by frame, and looks at their heads alone.
+// frames follows one direction of an HTTP/2 connection (RFC 9113, section 4.1), frame by
+// frame, and reads only their heads.
 type frames struct {
-	skip int // bytes to the next head: of a payload, or of what comes first of all
+	skip int // bytes to the next head: of a payload, or of the preface
 	head [9]byte
 	have int // bytes of it
 }
@@ -19,10 +19,10 @@ const (
 	endStream = 1
 )
 
-// preface is how long the text is that a client begins with.
+// preface is the length of the text with which a client begins.
 const preface = 24
 
-// feed takes what passed and tells of each head in it.
+// feed takes the bytes that passed and calls tell for each head in them.
 func (f *frames) feed(p []byte, tell func(kind, flags byte, stream uint32, length int)) {
 	for len(p) > 0 {
 		if f.skip > 0 {

@@ -1,7 +1,6 @@
-// Package limit bounds what callers can take of the service before they are
-// listened to: connections, and calls under way from their first header to the
-// last byte of their answer, by caller and in total. What it refuses costs next
-// to nothing: no message is read.
+// Package limit bounds what callers can take of the service before any message is read:
+// connections, and calls under way from their first header to the last byte of their
+// answer, by caller and in total. A refusal costs next to nothing.
 package limit
 
 import (
@@ -18,17 +17,17 @@ import (
 type Config struct {
 	Calls, CallerCalls             int           // under way at once, lines among them
 	Connections, CallerConnections int           // open at once; of one address
-	Receive                        time.Duration // a request has to have come within; 0: 30 s
-	Send                           time.Duration // each piece of an HTTP answer has to be taken within; 0: 30 s
+	Receive                        time.Duration // within which a request must have arrived; 0: 30 s
+	Send                           time.Duration // within which each piece of an HTTP answer must be read; 0: 30 s
 	Room                           *memory.Room  // what calls hold, up to the end of their answers; nil: any amount
-	Way                            *memory.Room  // what requests hold that are still coming; nil: any amount
+	Way                            *memory.Room  // what arriving requests hold; nil: any amount
 }
 
-// patience is how long a request may take to come and an answer to be taken,
-// which is what the HTTP side allows too.
+// patience is how long a request may take to arrive and an answer to be read; the HTTP
+// side allows the same.
 const patience = 30 * time.Second
 
-// retryAfter is what refused callers are told to wait.
+// retryAfter is how long refused callers are told to wait.
 const retryAfter = 100 * time.Millisecond
 
 // The limits by name, for metrics.
@@ -39,8 +38,8 @@ const (
 	callerConnections = "caller_connections"
 )
 
-// health stands before a caller that asks for the service's health: it has a share
-// of its own for that, and gets through when all else is taken.
+// health precedes the name of a caller that asks for the service's health: it has a
+// separate share for that, and is admitted even if everything else is taken.
 const health = "health "
 
 // Watcher is told what is refused, for metrics.
@@ -48,7 +47,7 @@ type Watcher interface {
 	TurnedAway(caller, limit string)
 }
 
-// Limits is used by any number of goroutines. A nil one has none.
+// Limits may be used by any number of goroutines. A nil one limits nothing.
 type Limits struct {
 	cfg   Config
 	watch Watcher
@@ -64,7 +63,7 @@ type Limits struct {
 type held struct {
 	calls   int
 	refused int       // in the minute that began then
-	minute  time.Time // zero: none was refused
+	minute  time.Time // zero: no call was refused
 }
 
 // New makes limits.
@@ -78,7 +77,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Limits {
 	return &Limits{cfg: cfg, watch: watch, now: now, by: map[string]*held{}, from: map[string]int{}}
 }
 
-// SendWithin is how long a piece of an HTTP answer may take to be taken.
+// SendWithin is the time within which a piece of an HTTP answer must be read.
 func (l *Limits) SendWithin() time.Duration {
 	if l == nil {
 		return patience
@@ -86,7 +85,7 @@ func (l *Limits) SendWithin() time.Duration {
 	return l.cfg.Send
 }
 
-// Enter begins a call, which Leave ends once for each nil error.
+// Enter begins a call; call Leave once for each nil error.
 func (l *Limits) Enter(caller string) error {
 	if l == nil {
 		return nil
@@ -95,11 +94,10 @@ func (l *Limits) Enter(caller string) error {
 	return err
 }
 
-// mostTold is how many refused calls of one caller in a minute are told why.
+// mostTold is how many refused calls of one caller in a minute are given a reason.
 const mostTold = 6000
 
-// enter is Enter that tells whether the caller was refused so often that it need
-// not be told any more.
+// enter is Enter; told says that the caller has been given a reason often enough.
 func (l *Limits) enter(caller string) (told bool, err error) {
 	l.mu.Lock()
 	h := l.by[caller]

@@ -54,8 +54,8 @@ func TestCalls(t *testing.T) {
 	}
 }
 
-// A caller that is refused again and again is told why for so long in a minute, and
-// again in the next one.
+// A caller that is refused again and again is given a reason up to a number of times in a
+// minute, and again in the next minute.
 func TestTellingEnds(t *testing.T) {
 	now := time.Unix(1000, 0)
 	l := New(Config{CallerCalls: 1}, &refusals{}, func() time.Time { return now })
@@ -83,7 +83,7 @@ func TestTellingEnds(t *testing.T) {
 	}
 }
 
-// Callers come and go at once, and nothing of them is left.
+// Callers come and go at once, and no trace of them is left.
 func TestCallsUnderPressure(t *testing.T) {
 	l := New(Config{Calls: 20, CallerCalls: 3}, &refusals{}, time.Now)
 	var all sync.WaitGroup
@@ -103,7 +103,7 @@ func TestCallsUnderPressure(t *testing.T) {
 	}
 }
 
-// A connection counts until it is closed, and once.
+// A connection counts once, until it is closed.
 func TestConnections(t *testing.T) {
 	on, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
@@ -152,7 +152,7 @@ func TestConnections(t *testing.T) {
 		}
 		t.Cleanup(func() { _ = out.Close() })
 	}()
-	fourth, err := in.Accept() // refuses the third, and waits for room
+	fourth, err := in.Accept() // refuses the third and waits for room
 	if err != nil {
 		t.Fatal(err)
 	}

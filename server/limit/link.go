@@ -12,10 +12,10 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// Watch gives credentials whose connections are followed frame by frame, since only
-// they know two things of a call: how much of its request has come before anything
-// was read of it, and whether its answer has left. gRPC ends a call when it has
-// its answer, and keeps that for as long as the other end gives no room for it.
+// Watch gives credentials whose connections are followed frame by frame, since only the
+// connection knows two things about a call: how much of its request arrived before any of
+// it was read, and whether its answer has been sent. gRPC ends a call once it has the
+// answer, and keeps the answer until the other end gives room for it.
 func (l *Limits) Watch(c credentials.TransportCredentials) credentials.TransportCredentials {
 	return &watched{c, l}
 }
@@ -39,8 +39,8 @@ func (w *watched) Clone() credentials.TransportCredentials {
 	return &watched{w.TransportCredentials.Clone(), w.limits}
 }
 
-// little is how much of a request is not counted before it is read: a call's own
-// memory is no less. It leaves boards of live lines alone.
+// little is how much of a request is not counted before it is read: the memory of the
+// call itself is no less. It exempts boards of live lines.
 const little = 16 << 10
 
 // link is a connection that is followed.
@@ -52,16 +52,16 @@ type link struct {
 	writing frames // one writes
 
 	mu     sync.Mutex
-	open   map[uint32]int64 // streams whose answers have not left; what has come on each
-	last   uint32           // the highest stream that there was
+	open   map[uint32]int64 // streams whose answers are not sent; bytes received on each
+	last   uint32           // the highest stream number so far
 	active int              // calls that have not ended
-	// ended are calls that have, while their answers may not have left: what is to be
-	// done once they have, in the order in which they ended. Which call is on which
-	// stream is gRPC's own to know. But there are never more answers left than streams
-	// that are open beside active calls.
+	// ended has, for calls that have ended and whose answers may not be sent yet, what to
+	// do once they are, in the order in which the calls ended. Only gRPC knows which call
+	// is on which stream, but there are never more unsent answers than open streams less
+	// active calls.
 	ended   []func()
-	waiting map[*call]struct{} // calls whose requests have not come whole
-	came    *memory.Account    // what has come and was not answered
+	waiting map[*call]struct{} // calls whose requests have not arrived whole
+	came    *memory.Account    // what has arrived and is not answered
 	closed  bool
 }
 
@@ -79,7 +79,7 @@ type address struct {
 // RemoteAddr implements net.Conn.
 func (c *link) RemoteAddr() net.Addr { return address{c.Conn.RemoteAddr(), c} }
 
-// linkOf is the connection of a call; nil where it is not followed.
+// linkOf is the connection of a call; nil: it is not followed.
 func linkOf(ctx context.Context) *link {
 	if p, ok := peer.FromContext(ctx); ok {
 		if a, ok := p.Addr.(address); ok {
@@ -118,9 +118,8 @@ func (c *link) Read(p []byte) (int, error) {
 	return n, err
 }
 
-// Write implements net.Conn. What is being written counts as having left: it is one
-// buffer at most, and whoever has the answer may have the next call here before Write
-// is back.
+// Write implements net.Conn. What is being written counts as sent: it is at most one
+// buffer, and a caller with the answer may have its next call here before Write returns.
 func (c *link) Write(p []byte) (int, error) {
 	c.mu.Lock()
 	c.writing.feed(p, func(kind, flags byte, stream uint32, _ int) {
@@ -152,7 +151,7 @@ func (c *link) Close() error {
 
 func counted(n int64) int64 { return max(n-little, 0) }
 
-// more counts what came on a stream and reports whether there is room for it.
+// more counts the bytes received on a stream and reports whether there is room for them.
 func (c *link) more(stream uint32, n int64) bool {
 	had, is := c.open[stream]
 	if !is || c.closed {
@@ -163,7 +162,7 @@ func (c *link) more(stream uint32, n int64) bool {
 	if grown == 0 || c.came.Take(grown) {
 		return true
 	}
-	c.came.Force(grown) // it is there
+	c.came.Force(grown) // the bytes are here already
 	return false
 }
 
@@ -179,7 +178,7 @@ func (c *link) drop(stream uint32) {
 	delete(c.open, stream)
 }
 
-// refuse ends the calls whose requests are still coming.
+// refuse ends the calls whose requests are still arriving.
 func (c *link) refuse() {
 	for w := range c.waiting {
 		c.limits.watch.TurnedAway(w.caller, "memory")
@@ -188,7 +187,7 @@ func (c *link) refuse() {
 	clear(c.waiting)
 }
 
-// settle gives what is to be done for calls whose answers have left.
+// settle gives what to do for calls whose answers are sent.
 func (c *link) settle() (done []func()) {
 	n := max(len(c.ended)-max(len(c.open)-c.active, 0), 0)
 	done, c.ended = c.ended[:n:n], c.ended[n:]
@@ -198,7 +197,7 @@ func (c *link) settle() (done []func()) {
 	return done
 }
 
-// begin has a call that waits for its request.
+// begin adds a call that waits for its request.
 func (c *link) begin(w *call) {
 	if c == nil {
 		return
@@ -209,7 +208,7 @@ func (c *link) begin(w *call) {
 	c.waiting[w] = struct{}{}
 }
 
-// whole says that its request has come.
+// whole records that the request has arrived.
 func (c *link) whole(w *call) {
 	if c == nil {
 		return
@@ -219,8 +218,7 @@ func (c *link) whole(w *call) {
 	delete(c.waiting, w)
 }
 
-// finish ends a call; left is called once its answer has left, or the connection is
-// gone.
+// finish ends a call; left is called once its answer is sent or the connection is closed.
 func (c *link) finish(w *call, left func()) {
 	if c == nil {
 		left()

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// Listen gives a listener that closes connections beyond the limits at once, so
-// that those which wait behind them are not kept waiting.
+// Listen gives a listener that closes connections beyond the limits at once, so that
+// those behind them do not wait.
 func (l *Limits) Listen(on net.Listener) net.Listener { return &listener{on, l} }
 
 type listener struct {
@@ -27,7 +27,7 @@ func (l *listener) Accept() (net.Conn, error) {
 		if l.limits.connect(from) {
 			return &conn{Conn: c, closed: sync.OnceFunc(func() { l.limits.hangUp(from) })}, nil
 		}
-		_ = c.Close() // nothing was said on it
+		_ = c.Close() // nothing was sent on it
 	}
 }
 
@@ -59,7 +59,7 @@ func (l *Limits) hangUp(from string) {
 	}
 }
 
-// conn tells once that it is closed.
+// conn reports once that it is closed.
 type conn struct {
 	net.Conn
 	closed func()

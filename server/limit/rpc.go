@@ -16,24 +16,23 @@ import (
 	"github.com/ripwright/ripwright/server/refuse"
 )
 
-// call is a gRPC call under way. Its context ends when its request does not come.
+// call is a gRPC call under way. Its context ends if its request does not arrive.
 //
-// An answer that is not taken holds the call, and so what is its caller's share,
-// until its caller goes or the server stops: gRPC keeps what was not taken of a
-// call that has ended.
+// An unread answer holds the call, and with it its caller's share, until the caller goes
+// or the server stops: gRPC keeps what was not read of a call that has ended.
 type call struct {
 	waiting *time.Timer
-	refused error // it is one that ends at once
+	refused error // the call ends at once, with this error
 
 	caller  string
-	on      *link // nil: it came by a connection that is not followed
+	on      *link // nil: its connection is not followed
 	end     func()
-	account *memory.Account // what it holds, and its answer until that has left
+	account *memory.Account // what it holds, including its answer until that is sent
 	over    func()          // ends it, once
 }
 
-// answered ends a call whose handler is done. gRPC says so only some time after the
-// answer has left, when the caller may have found its next call refused.
+// answered ends a call whose handler has returned. gRPC reports that only some time after
+// it has sent the answer, and until then the caller may find its next call refused.
 func (c *call) answered() {
 	if c.on != nil {
 		c.over()
@@ -47,8 +46,8 @@ func callOf(ctx context.Context) *call {
 	return c
 }
 
-// Tap takes or refuses a call when its headers have come and before anything else
-// of it has.
+// Tap admits or refuses a call when its headers have arrived, before anything else of it
+// has.
 func (l *Limits) Tap(who Who) tap.ServerInHandle {
 	return func(ctx context.Context, info *tap.Info) (context.Context, error) {
 		name := who.RPC(ctx, info.Header)
@@ -60,8 +59,8 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 		silent, err := l.enter(account)
 		ctx, end := context.WithCancel(ctx)
 		if err != nil {
-			// gRPC keeps a refused call's time limit running, and with it some
-			// memory. Not so that of one that is taken and ends at once.
+			// gRPC keeps a refused call's time limit running, and with it some memory,
+			// but not that of a call which is admitted and ends at once.
 			if _, limited := ctx.Deadline(); silent && limited {
 				return context.WithValue(ctx, callKey{}, &call{waiting: time.AfterFunc(0, end), refused: err}), nil
 			}
@@ -82,8 +81,8 @@ func (l *Limits) Tap(who Who) tap.ServerInHandle {
 	}
 }
 
-// Unary is an interceptor of unary calls: the request is here. The answer is counted
-// as the caller's until it has left.
+// Unary is an interceptor of unary calls: the request has arrived. The answer counts as
+// the caller's until it is sent.
 func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if c := callOf(ctx); c != nil {
 		if c.refused != nil {
@@ -102,14 +101,14 @@ func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, ne
 	return next(ctx, req)
 }
 
-// Untaken refuses an answer whose caller leaves too many where they are.
+// Untaken refuses an answer to a caller that leaves too many unread.
 func Untaken() error {
 	return refuse.Share("answers that this caller has not read hold as much memory as they may", time.Second)
 }
 
-// Stream is an interceptor of streams. The first message has to come in time; the
-// others may take as long as they like. What is sent counts as the caller's until the
-// next is sent, as gRPC takes that only once nearly all before it has left.
+// Stream is an interceptor of streams. The first message must arrive in time; the others
+// may take any time. A sent message counts as the caller's until the next is sent, which
+// gRPC accepts only once nearly all before it has left.
 func (l *Limits) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) error {
 	if c := callOf(s.Context()); c != nil {
 		if c.refused != nil {
@@ -124,12 +123,12 @@ func (l *Limits) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInf
 type stream struct {
 	grpc.ServerStream
 	call *call
-	came atomic.Bool // its first message
-	// line: the stream goes on as long as its caller likes, and is not ended for what it
-	// did not take: it counts, and others find less room.
+	came atomic.Bool // its first message has
+	// line: the stream lasts as long as its caller likes, and is not ended for unread
+	// messages: they count, and leave less room for others.
 	line  bool
 	watch Watcher
-	sent  int64 // of the last message; one goroutine sends
+	sent  int64 // size of the last message; one goroutine sends
 }
 
 // SendMsg implements grpc.ServerStream.

@@ -6,16 +6,16 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// State is what callers have of the service. A limit of 0 is none.
+// State is what callers use of the service. A limit of 0 is none.
 type State struct {
 	Calls, MostCalls             int
 	Connections, MostConnections int
 	CallerCalls                  int // the limit of each
-	// Callers with most calls under way, lines among them.
+	// The callers with most calls under way, lines included.
 	Callers []caller.Count
 }
 
-// State tells it, and of so many callers.
+// State reports the use, with at most that many of the callers.
 func (l *Limits) State(callers int) State {
 	l.mu.Lock()
 	s := State{Calls: l.calls, MostCalls: l.cfg.Calls, Connections: l.connections, MostConnections: l.cfg.Connections, CallerCalls: l.cfg.CallerCalls}

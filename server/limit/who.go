@@ -13,10 +13,10 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 )
 
-// Who tells callers apart. Tokens may be nil.
+// Who identifies callers. Tokens may be nil.
 type Who struct{ Tokens *secure.Tokens }
 
-// RPC names who makes a gRPC call.
+// RPC names the caller of a gRPC call.
 func (w Who) RPC(ctx context.Context, header metadata.MD) string {
 	token := ""
 	if v := header.Get("authorization"); len(v) > 0 {
@@ -33,7 +33,7 @@ func (w Who) RPC(ctx context.Context, header metadata.MD) string {
 	return w.name(token, connection, p.Addr.String())
 }
 
-// Web names who makes an HTTP call.
+// Web names the caller of an HTTP call.
 func (w Who) Web(r *http.Request) string {
 	return w.name(r.Header.Get("Authorization"), r.TLS, r.RemoteAddr)
 }
@@ -42,7 +42,7 @@ func (w Who) name(authorization string, connection *tls.ConnectionState, remote 
 	if name := w.Tokens.Name(authorization); name != "" {
 		return caller.Token(name)
 	}
-	// Verified ones only: a server that asks for none gets none.
+	// Verified certificates only: a server that does not ask for them gets none.
 	if connection != nil && len(connection.VerifiedChains) > 0 {
 		return caller.Certificate(connection.PeerCertificates[0].Subject.String())
 	}

@@ -8,11 +8,11 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// slack is kept of the state's bounds for what refusals add to it.
+// slack is the part of the bound on the state that is kept for refusals.
 const slack = 64 << 10
 
-// answer puts into every answer how the order stands and the state. whole says that
-// the answer tells of all items even where only changes are asked for.
+// answer puts the fills and the state into an answer. whole: it reports all items even if
+// the client asked only for changes.
 func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	state, size, err := s.state()
 	if err != nil {
@@ -47,8 +47,8 @@ func (s *session) answer(out *ripwrightv1.RunLineResponse, whole bool) error {
 	return nil
 }
 
-// undo takes the run back to where the last answer left it, with the message of
-// that sequence taken all the same.
+// undo returns the run to its state at the last answer, but counts the message of that
+// sequence as taken.
 func (s *session) undo(sequence int32) error {
 	s.prices.drop()
 	s.released = nil
@@ -59,12 +59,12 @@ func (s *session) undo(sequence int32) error {
 	return nil
 }
 
-// ready says what the run goes on with.
+// ready says from where the run continues.
 func (s *session) ready() *ripwrightv1.LineReady {
 	r := &ripwrightv1.LineReady{RunId: s.line.RunID, OrderId: s.line.OrderID, SawName: s.line.Saw.Message.GetName(),
 		ArborFingerprint: s.line.Saw.ArborFingerprint(), SawFingerprint: s.line.Saw.Whole(),
 		BoardsInFlight: int32(s.line.InFlight), StackWarnings: s.line.MixedItems(), OtherStreams: s.streams.of(s.line.RunID)}
-	if s.last != nil { // it is one of those that have been answered
+	if s.last != nil { // it is one of those already answered
 		r.OtherStreams--
 	}
 	r.Drifts = wire.Adrift(s.run)

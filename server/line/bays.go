@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// choose has a board planned by the items that have a bay of the outfeed. Nothing is
-// changed by that before lie. Nil: there are no bays.
+// choose has a board planned with the items that have a bay of the outfeed. Until lie,
+// nothing changes. Nil: there are no bays.
 func (s *session) choose(j *wire.Job) (next *bays.Bays, changes []bays.Change, err error) {
 	if s.line.Bays == nil {
 		return nil, nil, nil
@@ -25,8 +25,8 @@ func (s *session) choose(j *wire.Job) (next *bays.Bays, changes []bays.Change, e
 	return next, changes, err
 }
 
-// free has a board planned by the books without a limit too, where that tells anything: the
-// order can be filled, and is not.
+// free has a board also planned by the books without the limit of bays, if that can
+// differ: the order can be filled, and is not.
 func (s *session) free(j *wire.Job) {
 	own := j.Problem.Items[:j.Own()]
 	if !bays.Ends(own) || order.Full(own) {
@@ -39,14 +39,14 @@ func (s *session) free(j *wire.Job) {
 	}
 }
 
-// lie takes bays into force by which a board was planned.
+// lie puts the bays into force with which a board was planned.
 func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bays.Change) {
 	if next == nil {
 		return
 	}
 	s.bays = next
 	if len(changes) > 0 && s.line.Planning != nil {
-		s.prices.course.Moved = s.prices.course.Sample.Seen + 1 // with this board
+		s.prices.course.Moved = s.prices.course.Sample.Seen + 1 // including this board
 	}
 	s.run.Bays(wire.Moved(changes))
 	next.Cut(func(of bays.Stack) bool {
@@ -64,7 +64,7 @@ func (s *session) lie(j *wire.Job, r *rip.Result, next *bays.Bays, changes []bay
 	s.run.BaysCost(j.Problem.Board.Face(), worth, free, bound)
 	if lost := free.Sub(worth); !s.line.Bays.Cost.IsZero() && lost.Cmp(unit.Worth{}) > 0 {
 		if of, ok := j.Wanting(); ok {
-			for range s.line.Bays.Every { // it stands for as many boards
+			for range s.line.Bays.Every { // it represents that many boards
 				next.Lose(of, lost)
 			}
 		}

@@ -31,9 +31,9 @@ func ofBays(bays, options string) string {
 		{"item_id": "shelf", "width_mm": 120, "value": 15, "required": {"length_m": 15}}]}}}`
 }
 
-// Where a run plans its values it plans the sequence of the stacks too: a bay that is freed
-// goes to the first of that, and stays with it wherever the run is taken up. The order is
-// filled, and no plan goes beyond the bays.
+// A run that plans its values plans the sequence of the stacks too: a freed bay goes to
+// the first stack of that sequence and stays with it, wherever the run is resumed. The
+// order is filled, and no plan goes beyond the bays.
 func TestBaysPlanned(t *testing.T) {
 	raced.Skip(t)
 	r := rand.New(rand.NewPCG(7, 7))
@@ -78,7 +78,7 @@ func TestBaysPlanned(t *testing.T) {
 	}
 }
 
-// takes reports whether a stack lies in a bay.
+// takes reports whether a bay holds a stack.
 func takes(b *ripwrightv1.OutfeedBay, of bays.Stack) bool {
 	return b.GetStack() == of.Name && (of.Name != "" || slices.Contains(b.GetItemIds(), of.Item))
 }
@@ -90,13 +90,13 @@ func someBoard(r *rand.Rand, id int) string {
 		id, long, wide, long, r.IntN(9), wide-r.IntN(20))
 }
 
-// outfeed is what a client knows of the bays by what it is told.
+// outfeed is what a client knows of the bays from the answers.
 type outfeed struct {
 	bays    map[int32]*ripwrightv1.OutfeedBay
 	changes int32
 }
 
-// heed takes what a plan changes, and reports what the plan makes beyond the bays.
+// heed applies the changes of a plan, and reports what the plan makes beyond the bays.
 func (o *outfeed) heed(p *ripwrightv1.LinePlan) (beyond []string) {
 	if o.bays == nil {
 		o.bays = map[int32]*ripwrightv1.OutfeedBay{}
@@ -126,11 +126,11 @@ func (o *outfeed) lies(item string) bool {
 	return false
 }
 
-// An order is cut through two bays until it is full, boards not cut among them and the
-// stream taken up elsewhere now and then. No plan, runners-up included, goes beyond what the
-// bays are told to take, none has more than there are; every bay that changes does it for a
-// stack that is full; and what the summary says that the bays cost is what SolveBoard says
-// of the same boards and books, with what has no bay forbidden and without.
+// An order is cut through two bays until it is full, with boards not cut among them and
+// the stream resumed elsewhere now and then. No plan, runners-up included, goes beyond
+// the bays as reported or uses more than there are; every bay that changes does so for a
+// full stack; and the cost of the bays in the summary is the one that SolveBoard gives
+// for the same boards and books, with the items without a bay forbidden and without.
 func TestBays(t *testing.T) {
 	h, r := open(t, nil), rand.New(rand.NewPCG(5, 6))
 	s := h.stream(t)
@@ -216,8 +216,7 @@ func TestBays(t *testing.T) {
 }
 
 // An item that the operator forces gets a bay; more than there are bays are refused by
-// their fields, and change nothing. As many bays as there are stacks change nothing but
-// what is told.
+// their fields, and change nothing. With as many bays as stacks only the reports change.
 func TestBaysForced(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ofBays(`"bays": 1`, ""))
@@ -260,8 +259,8 @@ func TestBaysForced(t *testing.T) {
 const paced = `"saw": {"name": "own", "kerf_mm": 3.6, "step_mm": 0.5, "fence": {"min_mm": 40, "max_mm": 290}, "blades": [{"fixed_mm": 150}, {"fixed_mm": 221},
 	{"moving": {"min_mm": 260, "max_mm": 420}}, {"moving": {"min_mm": 310, "max_mm": 560}}], "min_gap_mm": 30, "min_strip_width_mm": 25, "feed_m_per_min": 20}`
 
-// Where the saw's time has a price, a stack gives way to one for whose want more is lost
-// than the changes cost; where it has none, or a change takes no time, it does not.
+// If the saw's time has a price, a stack gives way to one whose absence costs more than
+// the changes; if it has none, or a change takes no time, it does not.
 func TestBaysTraded(t *testing.T) {
 	changes := func(bays, options string) int32 {
 		s, r := open(t, nil).stream(t), rand.New(rand.NewPCG(8, 8))
@@ -285,8 +284,8 @@ func TestBaysTraded(t *testing.T) {
 	}
 }
 
-// What is wrong with the bays is named by its field, and a state whose bays are not those of
-// its set-up is not taken up.
+// A fault of the bays is reported by its field, and a state whose bays are not those of
+// its set-up is refused.
 func TestBaysRefused(t *testing.T) {
 	for bays, wants := range map[string]string{
 		`"bays": 0`:                               "set_up.outfeed_bays.bays is 0; must be a whole number, 1 to 64",
@@ -329,7 +328,7 @@ func TestBaysRefused(t *testing.T) {
 	}
 }
 
-// refusedSetUp sends a set-up that is refused with some words.
+// refusedSetUp sends a set-up that must be refused with these words.
 func refusedSetUp(t *testing.T, m *ripwrightv1.RunLineRequest, wants string) {
 	t.Helper()
 	m.Sequence = 1

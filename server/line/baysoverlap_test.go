@@ -11,10 +11,10 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// The last boards of an order serve the next one too through an outfeed with bays: at no
-// time are strips of more stacks made than there are, by what answers tell of the bays, also
-// where boards are not cut, the stream is taken up elsewhere and the next order has come into
-// force. The order in force comes first: a bay for the next one waits for it.
+// The last boards of an order serve the next one too through an outfeed with bays: by the
+// bays that answers report, strips of more stacks than there are bays are never made,
+// also if boards are not cut, the stream is resumed elsewhere and the next order has come
+// into force. The order in force comes first: a bay for the next one waits for it.
 func TestBaysOverlap(t *testing.T) {
 	raced.Skip(t)
 	next := `{"order_id": "o2", "items": [
@@ -22,7 +22,7 @@ func TestBaysOverlap(t *testing.T) {
 		{"item_id": "slat", "width_mm": 40, "value": 15, "required": {"length_m": 15}},
 		{"item_id": "lath", "width_mm": 33, "value": 9, "required": {"length_m": 10}}]}`
 	two, shared := 0, 0
-	seeds := []uint64{3} // of which the last boards serve both
+	seeds := []uint64{3} // whose last boards serve both orders
 	if os.Getenv("RIPWRIGHT_EVERY") != "" {
 		seeds = []uint64{0, 1, 3, 8, 10, 13, 14, 15}
 	}

@@ -15,12 +15,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// inFlight is the error of a board that comes while too many are under way.
+// inFlight is the error of a board that arrives while too many are under way.
 type inFlight int
 
 func (n inFlight) Error() string { return "too many boards under way" }
 
-// board plans a board and holds what it will make.
+// board plans a board and reserves what it will make.
 func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at message) (*ripwrightv1.RunLineResponse_Plan, error) {
 	s.turn(ctx)
 	j, within, now, err := s.line.Board(m)
@@ -77,8 +77,8 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	return &ripwrightv1.RunLineResponse_Plan{Plan: plan}, nil
 }
 
-// start has the saw stand where it does before a board, and says how that is known. now
-// is where it stands as measured, or nil.
+// start sets where the saw's axes are before a board, and says how that is known. now is
+// their measured position, or nil.
 func (s *session) start(j *wire.Job, now *wire.Stand) run.Known {
 	var measured []unit.Length
 	if now != nil {
@@ -110,8 +110,8 @@ func (s *session) confirm(m *ripwrightv1.CutConfirmation) (*ripwrightv1.RunLineR
 		below.Within("confirmation", faults)
 		return nil, below
 	}
-	// A stream that was resumed confirms again what this replica may have counted
-	// before the stream broke: that changes the state, but metrics count it once.
+	// A resumed stream confirms again what this replica may have counted before the
+	// stream broke: that changes the state, but metrics count it once.
 	if settled != nil {
 		if first, _ := s.once.first(s.key(c.Sequence), 0); first {
 			s.cfg.Watch.Settled(s.caller, settled)

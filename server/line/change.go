@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// order takes another order into force.
+// order puts another order into force.
 func (s *session) order(ctx context.Context, m *ripwrightv1.OrderChange) error {
 	next := proto.CloneOf(s.setUp)
 	next.Order = m.GetOrder()
@@ -35,7 +35,7 @@ func (s *session) order(ctx context.Context, m *ripwrightv1.OrderChange) error {
 	return nil
 }
 
-// saw takes another saw into force.
+// saw puts another saw into force.
 func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 	next, name := proto.CloneOf(s.setUp), ""
 	switch c := m.GetSawChoice().(type) {
@@ -63,8 +63,8 @@ func (s *session) saw(ctx context.Context, m *ripwrightv1.SawChange) error {
 	return nil
 }
 
-// under puts the paths of faults that begin with one of these fields below the
-// part of the message that holds them. The rest is of the set-up.
+// under moves the paths of faults that begin with one of these fields below the part of
+// the message that holds them. Other faults are of the set-up.
 func under(part string, err error, fields ...string) error {
 	var list, below fault.List
 	if !errors.As(err, &list) {
@@ -79,7 +79,7 @@ func under(part string, err error, fields ...string) error {
 	return below
 }
 
-// again reads a set-up that a part was changed of. The saw's name stays.
+// again reads a set-up of which a part has changed. The saw's name stays.
 func (s *session) again(m *ripwrightv1.LineSetUp) (*wire.Line, error) {
 	l, err := wire.SetUp(m, s.cfg.Saws, false)
 	if err != nil {

@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// clocks remember until when the time of the last runs was counted, up to a number of
-// them.
+// clocks remember until when the time of the latest runs was counted, for a limited
+// number of runs.
 type clocks struct {
 	mu    sync.Mutex
 	until map[string]run.Moment
@@ -19,8 +19,8 @@ func newClocks(most int) *clocks {
 	return &clocks{until: make(map[string]run.Moment), ring: make([]string, most)}
 }
 
-// since takes down that the time of a run is counted until to, and gives from when on it
-// was not.
+// since records that the time of a run is counted until to, and gives the moment from
+// which it had not been counted.
 func (c *clocks) since(name string, from, to run.Moment) run.Moment {
 	c.mu.Lock()
 	defer c.mu.Unlock()

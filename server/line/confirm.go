@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// ConfirmCut implements the call of that name. It is arithmetic on what the
-// request holds, so the same request always has the same answer.
+// ConfirmCut implements the call of that name. It is arithmetic on the request alone, so
+// the same request always has the same answer.
 func (s *Server) ConfirmCut(ctx context.Context, m *ripwrightv1.ConfirmCutRequest) (*ripwrightv1.ConfirmCutResponse, error) {
 	j, items, c, err := wire.Confirm(m, s.cfg.Saws)
 	if err != nil {
@@ -40,13 +40,13 @@ func (s *Server) ConfirmCut(ctx context.Context, m *ripwrightv1.ConfirmCutReques
 	return j.Confirmed(after, settled, run.Counted), nil
 }
 
-// content tells what confirmations say apart: the board, how it was cut and what it
-// counts for. How much the answer tells is no part of it.
+// content is a hash of what distinguishes confirmations: the board, how it was cut and
+// what it counts for, but not the detail of the answer.
 func content(m *ripwrightv1.ConfirmCutRequest) uint64 {
 	m = proto.CloneOf(m)
 	m.Detail = nil
-	raw, _ := proto.MarshalOptions{Deterministic: true}.Marshal(m) // it was read from as much
+	raw, _ := proto.MarshalOptions{Deterministic: true}.Marshal(m) // it was read from such bytes
 	h := fnv.New64a()
-	_, _ = h.Write(raw) // a hash takes everything
+	_, _ = h.Write(raw) // a hash never fails
 	return h.Sum64()
 }

@@ -11,9 +11,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Values are planned by how many of each crosscut length are required: an amount beside
-// them is refused by its field, at the set-up and with an order change, and without
-// planning it is heeded.
+// Values are planned by the required number of each crosscut length: an amount given as
+// well is refused by its field, at the set-up and with an order change; without planning
+// it is used.
 func TestRequiredBesideLengths(t *testing.T) {
 	const lengths = `{"order_id": "o1", "items": [{"item_id": "door", "width_mm": 66.6, AMOUNT
 	  "crosscut": {"lengths": [{"length_mm": 700, "value": 1, "required": 40}]}}]}`

@@ -7,8 +7,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A board that nothing can be gained from says so, and why; so does an order that is full,
-// with the answer that makes it so, and it takes it back where a reservation ends.
+// A board without a gain is reported with the reason; so is a full order, by the answer
+// that fills it, and withdrawn when a reservation ends.
 func TestDoNotFeed(t *testing.T) {
 	s := open(t, nil).stream(t)
 	reason := func(a *ripwrightv1.RunLineResponse) string {
@@ -24,7 +24,7 @@ func TestDoNotFeed(t *testing.T) {
 			t.Errorf("%s: %s, full %v, want %s and %v: %v", what, reason(a), a.GetOrderFull(), why, full, a)
 		}
 	}
-	// One board of heron's makes 4.8 m: that is all that is wanted.
+	// One board on heron makes 4.8 m: no more is wanted.
 	a := s.say(strings.Replace(setUp, `{"length_m": 120}`, `{"length_m": 36}`, 1))
 	wants("begun", a, "UNSPECIFIED", false)
 	wants("too narrow", s.say(strings.NewReplacer("240", "60", "232", "60").Replace(board)), "WORTH_NOTHING", false)

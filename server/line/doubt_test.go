@@ -15,9 +15,9 @@ func measured(sequence int32, outcome, strip string) string {
 	return confirmed(sequence, outcome, `, "strips": [{"item_id": "stile", `+strip+`}]`)
 }
 
-// Measured strips are held against board, plan and order: what cannot be is refused and
-// leaves the board waiting, what is unlikely is counted and named, on a run that was
-// resumed too; and who runs the service says from when on.
+// Measured strips are checked against board, plan and order: the impossible is refused
+// and leaves the board waiting, the unlikely is counted and named, on a resumed run too;
+// and the operator of the service sets the thresholds.
 func TestMeasuredStrips(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -53,7 +53,7 @@ func TestMeasuredStrips(t *testing.T) {
 	}
 }
 
-// ConfirmCut holds strips against board and order as well.
+// ConfirmCut checks strips against board and order as well.
 func TestMeasuredStripsOfOneBoard(t *testing.T) {
 	h := open(t, nil)
 	confirm := func(id, strip string) (*ripwrightv1.ConfirmCutResponse, error) {
@@ -73,7 +73,7 @@ func TestMeasuredStripsOfOneBoard(t *testing.T) {
 	}
 }
 
-// An item's width stays the same under its name unless it begins anew.
+// An item of one name keeps its width unless its count starts afresh.
 func TestItemChangesWidth(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(setUp)

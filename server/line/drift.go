@@ -2,8 +2,8 @@ package line
 
 import "github.com/ripwright/ripwright/server/wire"
 
-// drifts has metrics show how far the widths of the line's saw have drifted, until the
-// session is closed or goes on with another saw.
+// drifts makes metrics show how far the widths of the line's saw have drifted, until the
+// session closes or changes to another saw.
 func (s *session) drifts() {
 	if s.run.Drift == nil {
 		return
@@ -16,7 +16,7 @@ func (s *session) drifts() {
 	s.cfg.Watch.Drifts(s.caller, mark, s.run.Drift.Charts)
 }
 
-// undrift has metrics show nothing more of that.
+// undrift removes that from the metrics.
 func (s *session) undrift() {
 	if s.drift != nil {
 		s.cfg.Watch.Drifts(s.caller, *s.drift, nil)

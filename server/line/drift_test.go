@@ -20,7 +20,7 @@ type widths struct {
 }
 
 // cut has a board planned, cut and measured: strips between blade off-1 and off come out
-// by mm wider, those beyond it by as much narrower.
+// by mm wider, those beyond it narrower by as much.
 func (w *widths) cut(off int32, by float64) *ripwrightv1.RunLineResponse {
 	w.t.Helper()
 	a := w.say(board)
@@ -72,8 +72,8 @@ func (h *house) drifts(t *testing.T) (all []string) {
 	return all
 }
 
-// A blade that drifts is told of once, by both its pockets, also after the run was taken
-// up elsewhere; metrics show it until the stream ends.
+// A blade that drifts is reported once, by both its pockets, also after the run is
+// resumed elsewhere; metrics show it until the stream ends.
 func TestDriftIsToldOnce(t *testing.T) {
 	h := open(t, nil)
 	w := &widths{stream: h.stream(t)}
@@ -145,7 +145,7 @@ func TestDriftIsToldOnce(t *testing.T) {
 	}
 }
 
-// What a pocket is named wrongly in is refused, and counts nothing.
+// Strips whose pockets are wrongly named are refused, and count nothing.
 func TestPocketsThatAreRefused(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/server/metrics"
 )
 
-// Two strips of 2.4 m came out of a board: 4.8 m are made of what the order wants.
+// Two strips of 2.4 m came out of a board: 4.8 m of the order are made.
 func ExampleServer_ConfirmCut() {
 	saws, err := fleet.BuiltIn()
 	if err != nil {

@@ -17,9 +17,9 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// FuzzState takes up states that were tampered with, under a right checksum, and
-// goes on with them: whoever makes one up may get wrong sums of his own, but no
-// panic, and metrics only go up.
+// FuzzState resumes from states that were tampered with, under a correct checksum, and
+// continues with them: a client that forges one may get wrong sums of its own, but causes
+// no panic, and metrics only rise.
 func FuzzState(f *testing.F) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {
@@ -83,8 +83,8 @@ func FuzzState(f *testing.F) {
 	})
 }
 
-// FuzzConfirm sends ConfirmCut whatever can be read: it is answered with a yield of
-// 0 to 1, or refused by field.
+// FuzzConfirm sends ConfirmCut every message that can be read: it is answered with a
+// yield of 0 to 1, or refused by field.
 func FuzzConfirm(f *testing.F) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {

@@ -29,7 +29,7 @@ type house struct {
 	*Server
 	*metrics.Metrics
 	client ripwrightv1.RipServiceClient
-	close  context.CancelFunc // has its streams end
+	close  context.CancelFunc // ends its streams
 }
 
 func open(t testing.TB, spoil func(*Config)) *house {
@@ -79,7 +79,7 @@ func behind(saws wire.Saws, m *metrics.Metrics) Planner {
 	return planning.New(saws, planning.Config{Workers: desk, Longest: time.Hour, OfLine: time.Hour, Watch: m.Plans}, time.Now)
 }
 
-// stream is one to talk on.
+// stream is a line with its sequence.
 type stream struct {
 	t testing.TB
 	grpc.BidiStreamingClient[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse]
@@ -95,7 +95,7 @@ func (h *house) stream(t testing.TB) *stream {
 	return &stream{t, s, 1}
 }
 
-// say sends a message, without its sequence, and gives the answer.
+// say sends a message, adds its sequence, and returns the answer.
 func (s *stream) say(text string) *ripwrightv1.RunLineResponse {
 	s.t.Helper()
 	m := &ripwrightv1.RunLineRequest{}
@@ -126,8 +126,8 @@ func (s *stream) resume(state []byte) *ripwrightv1.RunLineResponse {
 	return s.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: state}}})
 }
 
-// On heron a board 240 mm wide and 2.4 m long gives two strips of 66.6 mm, as in
-// the README.
+// On heron a board 240 mm wide and 2.4 m long gives two strips of 66.6 mm, as in the
+// README.
 const (
 	items  = `{"order_id": "o1", "items": [{"item_id": "stile", "width_mm": 66.6, "value": 14, "required": {"length_m": 120}, "made": {"length_m": 31.5}, "stack": "1"}]}`
 	every  = `"options": {"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL"}}`
@@ -145,7 +145,7 @@ func fill(t *testing.T, what string, a *ripwrightv1.RunLineResponse, made, reser
 	}
 }
 
-// ready is what an answer says that the run goes on with.
+// ready is the part of an answer that says from where the run continues.
 func ready(a *ripwrightv1.RunLineResponse) *ripwrightv1.LineReady {
 	for _, r := range []*ripwrightv1.LineReady{a.GetStarted().GetReady(), a.GetResumed().GetReady(),
 		a.GetOrderChanged().GetReady(), a.GetSawChanged().GetReady(), a.GetOrdersWaiting().GetReady()} {
@@ -156,7 +156,7 @@ func ready(a *ripwrightv1.RunLineResponse) *ripwrightv1.LineReady {
 	return nil
 }
 
-// counted reports whether a confirmation was.
+// counted reports whether a confirmation was counted.
 func counted(a *ripwrightv1.RunLineResponse) bool {
 	return a.GetSettled().GetResult() == ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED
 }

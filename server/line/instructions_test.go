@@ -7,13 +7,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// instructed is the line's board with what the operator wants of it.
+// instructed is the line's board with the operator's instructions.
 func instructed(what string) string {
 	return strings.TrimSuffix(board, "}}") + `, "instructions": {` + what + `}}}`
 }
 
-// A board is planned as its operator wants it, from where fence and blades stand then, and
-// those after it are not.
+// A board is planned by its instructions, from where fence and blades then are; the
+// boards after it are not.
 func TestInstructions(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(strings.Replace(setUp, `"boards_in_flight": 2`, `"boards_in_flight": 9`, 1))
@@ -46,7 +46,7 @@ func TestInstructions(t *testing.T) {
 	}
 }
 
-// What is wrong with instructions is named by its field, and the board is not planned.
+// A fault of instructions is reported by its field, and the board is not planned.
 func TestInstructionsRefused(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(strings.Replace(setUp, `"boards_in_flight": 2`, `"boards_in_flight": 9`, 1))

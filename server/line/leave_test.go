@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// A line whose client goes without a word ends on the server as well, every time.
+// A line whose client disconnects silently ends on the server as well, every time.
 func TestLeftLinesEnd(t *testing.T) {
 	var lines atomic.Int64
 	h := open(t, func(c *Config) { c.Watch = lineCounter{c.Watch, &lines} })

@@ -1,6 +1,6 @@
-// Package line serves live lines: a stream that plans boards in order, keeps the
-// books of what was really cut, and can be taken up on another replica from what
-// its client holds.
+// Package line serves live lines: a stream that plans boards in order, keeps the books of
+// what was really cut, and can be resumed on another replica from the state that its
+// client holds.
 package line
 
 import (
@@ -32,36 +32,36 @@ type Solver interface {
 	Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error)
 }
 
-// Watcher is told what happens, for metrics.
+// Watcher is told of events, for metrics.
 type Watcher interface {
-	// Settled is told of a caller's board that was confirmed, once.
+	// Settled is told of a caller's confirmed board, once.
 	Settled(caller string, s *run.Settled)
-	// Stands is told how an order stands; what is made of its items is what is
+	// Stands is told how an order stands; what is made of its items is what has been
 	// confirmed.
 	Stands(caller string, l *wire.Line, items []order.Item)
 	// Refused is told of a board that a line refused.
 	Refused(caller string, l *wire.Line, reason ripwrightv1.LineRefusalReason)
-	// Answered is told how long a board took from being received to being answered.
+	// Answered is told how long a board took from its receipt to its answer.
 	Answered(time.Duration)
 	// Lines adds to the streams that are open.
 	Lines(int)
-	// Drifts is told how far the pockets of a saw have drifted; without charts, that
-	// nobody watches them any more.
+	// Drifts is told how far the pockets of a saw have drifted; without charts: nobody
+	// watches them any more.
 	Drifts(caller string, m wire.Mark, charts []drift.Chart)
-	// Passed is told of seconds that a line ran, or stood, and Stopped that it stands.
+	// Passed is told of seconds that a line ran or was stopped, Stopped of each stop.
 	Passed(caller string, l *wire.Line, seconds float64, stood bool)
 	Stopped(caller string, l *wire.Line)
 	// ValuesPlanned is told of a planning of a line's values: planned, late, busy or
-	// failed, and how long it took.
+	// failed, and its duration.
 	ValuesPlanned(outcome string, took time.Duration)
-	// Panic is told of one that was caught.
+	// Panic is told of a recovered panic.
 	Panic()
 	withhold.Watcher
 }
 
-// Recorder writes down what was asked and answered.
+// Recorder records requests and answers.
 type Recorder interface {
-	// Wants reports whether the next board is to be written down.
+	// Wants reports whether the next board is to be recorded.
 	Wants() bool
 	Board(caller string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse)
 }
@@ -71,17 +71,17 @@ type Config struct {
 	Saws   wire.Saws
 	Solver Solver
 	Watch  Watcher
-	Record Recorder // nil: nothing is written down
+	Record Recorder // nil: nothing is recorded
 	// Room is what open lines hold together; nil: any amount.
 	Room *memory.Room
-	// Withheld tells of plans that fail their check; nil: Watch alone is told.
+	// Withheld reports plans that fail their check; nil: only Watch is told.
 	Withheld *withhold.Desk
 	// Planner plans values for lines that ask for it.
 	Planner Planner
-	// Against is what measured strips are held against; nothing of it: run.Usual.
+	// Against are the thresholds for measured strips; the zero value: run.Usual.
 	Against run.Thresholds
 	Now     func() time.Time
-	// Closing is done once streams have to end, for the server to stop.
+	// Closing is done once streams must end, since the server stops.
 	Closing context.Context
 }
 
@@ -105,12 +105,12 @@ func New(cfg Config) *Server {
 	return &Server{cfg: cfg, once: newOnce(remembered), clocks: newClocks(timed)}
 }
 
-// errDraining tells a client to go on elsewhere.
+// errDraining tells a client to continue elsewhere.
 var errDraining = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_STOPPING, "draining; resume with the last state on another replica")
 
-// RunLine implements the call of that name. Boards are answered one after the
-// other: each is planned for what those before it have left open. What has not
-// been taken yet waits in the transport, whose flow control slows the client down.
+// RunLine implements the call of that name. Boards are answered one after the other: each
+// is planned for what those before it have left open. Messages not received yet wait in
+// the transport, whose flow control slows the client down.
 func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse]) error {
 	s.cfg.Watch.Lines(1)
 	defer s.cfg.Watch.Lines(-1)
@@ -130,7 +130,7 @@ func (s *Server) RunLine(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequ
 		select {
 		case <-s.cfg.Closing.Done():
 			return errDraining
-		case <-stream.Context().Done(): // nothing may come in any more
+		case <-stream.Context().Done(): // no more messages may arrive
 			return status.FromContextError(stream.Context().Err()).Err()
 		case m = <-in:
 		}
@@ -166,19 +166,19 @@ func (s *Server) answer(stream grpc.BidiStreamingServer[ripwrightv1.RunLineReque
 		answer, err = (*at).take(stream.Context(), m)
 	}
 	if err == nil {
-		s.streams.answered(this, *at, s.cfg.Now()) // before its client can tell another
+		s.streams.answered(this, *at, s.cfg.Now()) // before its client can tell anyone
 		err = stream.Send(answer)
 		(*at).writing = s.cfg.Now().Sub((*at).known)
 	}
 	return answer, err
 }
 
-// message is one that came in, or the error that ended the stream.
+// message is one that was received, or the error that ended the stream.
 type message struct {
 	request  *ripwrightv1.RunLineRequest
 	received time.Time
 	err      error
-	// Of a large one: what it holds, and what is closed once it is answered.
+	// Of a large message: what it holds, and what to close once it is answered.
 	holds int64
 	ended chan struct{}
 }
@@ -191,15 +191,15 @@ func (m *message) end(room *memory.Account) {
 	}
 }
 
-// large is the size from which on nothing is taken in after a message until it has
-// been answered: boards are mostly far below it, orders and set-ups may be above.
+// large is the size from which no further message is received until this one is answered:
+// most boards are far below it, orders and set-ups may be above.
 const large = 64 << 10
 
-// ahead is how many messages are taken in before their turn, so that waiting for
-// it is measured and counts towards answer_within_ms.
+// ahead is how many messages are received before their turn, so that their wait is
+// measured and counts towards answer_within_ms.
 const ahead = 4
 
-// receive takes messages in as they come. It ends with the stream.
+// receive receives messages as they arrive. It ends with the stream.
 func receive(stream grpc.BidiStreamingServer[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse], now func() time.Time) <-chan message {
 	in := make(chan message, ahead)
 	go func() {

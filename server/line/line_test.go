@@ -26,7 +26,7 @@ func TestRun(t *testing.T) {
 		t.Fatal(a)
 	}
 	fill(t, "reserved", a, 31.5, 4.8, 83.7)
-	// The next board's targets lead from where this one leaves the saw.
+	// The next board's targets start from where this one leaves the saw.
 	before := a.GetPlan().GetTargets()
 	a = s.say(board)
 	for i, target := range a.GetPlan().GetTargets() {
@@ -77,8 +77,7 @@ func TestRun(t *testing.T) {
 	}
 }
 
-// Another order or saw is in force with the next board; what is wrong changes
-// nothing.
+// Another order or saw is in force from the next board on; a faulty one changes nothing.
 func TestChanges(t *testing.T) {
 	s := open(t, nil).stream(t)
 	first := s.say(setUp)
@@ -86,7 +85,7 @@ func TestChanges(t *testing.T) {
 	if a := s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "x", "width_mm": -1}]}}}`); a.GetRefused().GetFaults()[0].GetPath() != "order_change.order.items[0].width_mm" || len(a.GetFills()) != 1 {
 		t.Errorf("a wrong order: %v", a)
 	}
-	// Without made the run's own goes on; what is under way stays reserved.
+	// Without made the run's own count continues; boards under way stay reserved.
 	a := s.say(`{"order_change": {"order": ` + strings.Replace(items, `"made": {"length_m": 31.5}, `, ``, 1) + `}}`)
 	fill(t, "the same order", a, 31.5, 4.8, 83.7)
 	a = s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "rail", "width_mm": 50, "value": 1}]}}}`)
@@ -111,7 +110,7 @@ func TestChanges(t *testing.T) {
 	if plan.GetSawFingerprint() != ready(a).GetSawFingerprint() || len(plan.GetTargets()) != 1 {
 		t.Errorf("on the other saw: %v", plan)
 	}
-	a = s.say(`{"order_change": {"order": ` + items + `}}`) // made is said
+	a = s.say(`{"order_change": {"order": ` + items + `}}`) // made is given
 	fill(t, "back with made", a, 31.5, 0, 88.5)
 }
 
@@ -122,7 +121,7 @@ func (s solver) Live(context.Context, *wire.Job, time.Time, time.Duration) (*rip
 	return nil, 0, 0, s.err
 }
 
-// A board that gets no turn is refused in its place, and the stream lives on.
+// A board that gets no turn is refused in its place, and the stream continues.
 func TestNoTurn(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(setUp)

@@ -17,10 +17,10 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// throughOutfeed cuts an order to its end and gives the summary of each kind of line: the
-// same boards come to the same fates. Either boards wait for their confirmation, or some are
-// not cut: which board follows one that waits is another one without a limit where the last
-// of an order is not cut. The run is taken up elsewhere now and then.
+// throughOutfeed cuts an order to its end and gives the summary; on each kind of line the
+// same boards meet the same outcomes. Either boards wait for their confirmation, or some
+// are not cut: with both, if the last board of an order is not cut, another board would
+// follow a waiting one on the line without a limit.
 func throughOutfeed(t *testing.T, up string, seed uint64) *ripwrightv1.RunSummary {
 	t.Helper()
 	r := rand.New(rand.NewPCG(seed, 3))
@@ -76,9 +76,9 @@ func throughOutfeed(t *testing.T, up string, seed uint64) *ripwrightv1.RunSummar
 	return s.say(`{"end": {}}`).GetSummary()
 }
 
-// What the summary says that an order would have taken of lumber without a limit is what a
-// line without a limit takes of the same boards, board by board, whatever becomes of them;
-// what it took with bays is all that was cut. RIPWRIGHT_EVERY tries 60 orders, else three.
+// The lumber that the summary says an order would have taken without the limit of bays is
+// what a line without it takes of the same boards, board by board, cut or not; what it
+// took with bays is all that was cut. RIPWRIGHT_EVERY tries 60 orders, otherwise three.
 func TestBaysLumber(t *testing.T) {
 	raced.Skip(t)
 	more, worse, seeds := 0, 0, uint64(3)
@@ -133,7 +133,7 @@ func TestBaysLumber(t *testing.T) {
 }
 
 // As many bays as stacks cost nothing. A search without time, and a board with
-// instructions, are told; an order without an end has no figure.
+// instructions, are reported; an order without an end has no figure.
 func TestBaysLumberTold(t *testing.T) {
 	of := func(up string, boards ...string) *ripwrightv1.BayLumber {
 		t.Helper()
@@ -161,7 +161,7 @@ func TestBaysLumberTold(t *testing.T) {
 	if l := of(strings.Replace(ofBays(`"bays": 2`, ""), `, "required": {"length_m": 15}`, "", 1), board); l != nil {
 		t.Errorf("without an end: %v", l)
 	}
-	// A state whose second books cannot be is not taken up.
+	// A state whose second books are inconsistent is refused.
 	h := open(t, nil)
 	s := h.stream(t)
 	s.say(ofBays(`"bays": 2`, ""))
@@ -188,8 +188,8 @@ func TestBaysLumberTold(t *testing.T) {
 	}
 }
 
-// What a caller says is made counts in both books; an order that comes after another has
-// books of its own, and the figures since a mark are of the boards since.
+// What a caller reports as made counts in both books; each following order has separate
+// books, and the figures since a mark are of the boards since.
 func TestBaysLumberOrders(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

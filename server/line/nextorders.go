@@ -17,10 +17,10 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// maxBefore bounds the orders of a run that came before the one in force.
+// maxBefore bounds the orders of a run before the one in force.
 const maxBefore = 64
 
-// follows reports whether orders wait in the run, or waited.
+// follows reports whether orders wait in the run, or have waited.
 func (s *session) follows() bool { return len(s.line.Next) > 0 || len(s.before) > 0 }
 
 // orders are all of them, in their sequence.
@@ -28,7 +28,7 @@ func (s *session) orders() []*wire.Line {
 	return slices.Concat(s.before, []*wire.Line{s.line}, s.line.Next)
 }
 
-// turn has the first order of which anything is open come into force. Where none is, the
+// turn puts the first order into force of which anything is open. If there is none, the
 // one in force stays.
 func (s *session) turn(ctx context.Context) {
 	if !s.follows() {
@@ -49,7 +49,7 @@ func (s *session) turn(ctx context.Context) {
 		}
 		now, err := s.again(next)
 		if err != nil {
-			continue // of an order before, that the saw in force cannot rip
+			continue // an earlier order, which the saw in force cannot rip
 		}
 		was := s.line.OrderID
 		s.run.Order, s.before, s.turned = now.OrderID, all[max(i-maxBefore, 0):i:i], true
@@ -59,8 +59,8 @@ func (s *session) turn(ctx context.Context) {
 	}
 }
 
-// join has a board serve the next order too, where what is left of the one in force is so
-// little that the set-up asks for that.
+// join makes a board serve the next order too, if so little is left of the one in force
+// that the set-up asks for it.
 func (s *session) join(j *wire.Job) {
 	if s.line.OverlapFrom == 0 || j.Instructed() != nil || !overlap.Nearly(j.Problem.Items, &j.Problem.Board, s.line.OverlapFrom) {
 		return
@@ -74,8 +74,8 @@ func (s *session) join(j *wire.Job) {
 	}
 }
 
-// served is the order that boards may serve beside the one in force: the first of those that
-// wait of which anything is open, nil where there is none or boards serve one order.
+// served is the order that boards may serve in addition to the one in force: the first
+// waiting one of which anything is open; nil if there is none or boards serve one order.
 func (s *session) served() *wire.Line {
 	if s.line.OverlapFrom > 0 {
 		if next := s.follower(); next != nil {
@@ -85,7 +85,7 @@ func (s *session) served() *wire.Line {
 	return nil
 }
 
-// follower is the first order of those that wait of which anything is open, or nil.
+// follower is the first waiting order of which anything is open, or nil.
 func (s *session) follower() *wire.Line {
 	for _, next := range s.line.Next {
 		if !next.Full(s.run) {
@@ -95,14 +95,14 @@ func (s *session) follower() *wire.Line {
 	return nil
 }
 
-// counts tells metrics how another order stands that boards serve.
+// counts reports to metrics how another order that boards serve stands.
 func (s *session) counts(l *wire.Line) {
 	made := order.CloneItems(l.Items)
 	s.run.StandConfirmedOf(l.OrderID, made)
 	s.cfg.Watch.Stands(s.caller, l, made)
 }
 
-// await takes other orders to wait.
+// await makes other orders wait.
 func (s *session) await(m *ripwrightv1.NextOrders) error {
 	next := proto.CloneOf(s.setUp)
 	next.NextOrders = m.GetOrders()
@@ -121,14 +121,14 @@ func (s *session) await(m *ripwrightv1.NextOrders) error {
 	}
 	if err == nil {
 		s.adopt(next, l)
-		s.prices.drop() // another order may come under the name
+		s.prices.drop() // another order may come under that name
 		s.prices.course.Ahead = nil
 	}
 	return err
 }
 
-// reread reads the orders before for another saw. Of one that the saw cannot rip nothing
-// more is told than the summary's totals.
+// reread reads the orders before for another saw. An order that the saw cannot rip is
+// reported only in the summary's totals.
 func (s *session) reread() {
 	var before []*wire.Line
 	for _, b := range s.before {
@@ -139,7 +139,7 @@ func (s *session) reread() {
 	s.before, s.head = before, nil
 }
 
-// awaits has the run keep the books of the orders that wait by a set-up.
+// awaits makes the run keep the books of the orders that wait by a set-up.
 func (s *session) awaits(l *wire.Line) error {
 	var wrong fault.List
 	var all []run.Coming
@@ -157,7 +157,7 @@ func (s *session) awaits(l *wire.Line) error {
 	return wrong.Err()
 }
 
-// others says how the items of the other orders stand.
+// others reports the fills of the other orders.
 func (s *session) others(out *ripwrightv1.RunLineResponse, whole bool) {
 	if !s.follows() {
 		s.told = nil
@@ -207,7 +207,7 @@ func (s *session) summed(m *ripwrightv1.RunSummary) *ripwrightv1.RunSummary {
 	return m
 }
 
-// full reports whether nothing is open, of the order in force and of the others.
+// full reports whether nothing is open, in the order in force or the others.
 func (s *session) full() bool {
 	return !slices.ContainsFunc(s.orders(), func(l *wire.Line) bool { return !l.Full(s.run) })
 }

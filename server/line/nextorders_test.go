@@ -11,8 +11,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// ofStiles is an order of so many metres of stiles, of which a board gives 4.8 m, and
-// some pieces crosscut.
+// ofStiles is an order of some metres of stiles, of which a board gives 4.8 m, and of
+// some crosscut pieces.
 func ofStiles(id string, metres float64) string {
 	return fmt.Sprintf(`{"order_id": %q, "items": [{"item_id": "stile", "width_mm": 66.6, "value": 14, "value_per": "VALUE_PER_AREA", "required": {"length_m": %g}, "stack": "1"}]}`, id, metres)
 }
@@ -31,8 +31,7 @@ func in(t *testing.T, what string, a *ripwrightv1.RunLineResponse, order string,
 	}
 }
 
-// stands checks what is made and reserved of another order, the only one that an answer
-// tells.
+// stands checks what is made and reserved of another order, the only one in the answer.
 func stands(t *testing.T, what string, a *ripwrightv1.RunLineResponse, order string, made, reserved float64) {
 	t.Helper()
 	for _, o := range a.GetOtherOrders() {
@@ -46,9 +45,9 @@ func stands(t *testing.T, what string, a *ripwrightv1.RunLineResponse, order str
 	t.Errorf("%s: nothing is told of %q: %v", what, order, a.GetOtherOrders())
 }
 
-// The next order comes into force with the board after the one that fills the order, on the
-// same stream, and gives way again where that board is not cut. Items of the same name are
-// counted for the order that their board was planned for, on a resumed stream too.
+// The next order comes into force with the board after the one that fills the order, on
+// the same stream, and gives way again if that board is not cut. Items of the same name
+// count for the order that their board was planned for, on a resumed stream too.
 func TestNextOrders(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -79,7 +78,7 @@ func TestNextOrders(t *testing.T) {
 	stands(t, "resumed", a, "second", 0, 4.8)
 	a = on.say(asPlan + `3}}`) // 6
 	stands(t, "cut", a, "second", 4.8, 0)
-	// Measured strips are of the order that their board was planned for.
+	// Measured strips belong to the order that their board was planned for.
 	a = on.say(confirmed(5, "AS_MEASURED", `, "strips": [{"item_id": "stile", "width_mm": 66.5, "stretches": [{"length_mm": 2400}]}, {"item_id": "stile", "width_mm": 66.5, "stretches": [{"length_mm": 2390}]}]`)) // 7
 	fill(t, "measured", a, 4.79, 0, 0)
 	in(t, "measured", a, "first", false) // the others are open
@@ -109,8 +108,8 @@ func TestNextOrders(t *testing.T) {
 	}
 }
 
-// Orders that wait are replaced during the run, and what is wrong with one is named where
-// it stands and changes nothing.
+// Waiting orders are replaced during the run; a fault of one is reported by its path and
+// changes nothing.
 func TestOrdersReplaced(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -142,21 +141,21 @@ func TestOrdersReplaced(t *testing.T) {
 	if got := strings.Join(ready(a).GetNextOrderIds(), " "); got != "c" {
 		t.Errorf("%v", a)
 	}
-	// The order in force is changed; the others go on waiting.
+	// The order in force is changed; the others still wait.
 	a = s.say(`{"order_change": {"order": ` + ofStiles("o1", 36) + `}}`)
 	in(t, "nearly full", a, "o1", false)
 	a = s.say(board)
 	in(t, "the last board of it", a, "o1", false)
 	in(t, "the next", s.say(board), "c", true)
-	// A saw that cannot rip what waits is refused.
+	// A saw that cannot rip a waiting order is refused.
 	a = s.say(`{"saw_change": {` + strings.Replace(ownSaw, `"min_strip_width_mm": 25`, `"min_strip_width_mm": 70`, 1) + `}}`)
 	if a.GetRefused() == nil {
 		t.Errorf("%v", a)
 	}
 }
 
-// A state of orders that it does not have the books of does not hold together; one that was
-// not touched says the same on every replica.
+// A state with orders of which it lacks the books is inconsistent; one that was not
+// touched reads the same on every replica.
 func TestNextOrdersKept(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -169,9 +168,9 @@ func TestNextOrdersKept(t *testing.T) {
 	}
 }
 
-// Values of the next order are planned ahead, on a resumed stream too, so that its first board
-// is planned by them; without boards enough before its end, or where the orders that wait are
-// replaced, it begins with its own.
+// Values of the next order are planned ahead, on a resumed stream too, so that they are
+// in force for its first board; with too few boards before, or if the waiting orders are
+// replaced, it begins with its own values.
 func TestNextOrdersAhead(t *testing.T) {
 	second := strings.NewReplacer(`"o1"`, `"o2"`, `"wide"`, `"broad"`, `"slim"`, `"thin"`).Replace(pair)
 	up := strings.NewReplacer(`"length_m": 480`, `"length_m": 12`, `"value_planning"`, `"next_orders": [`+second+`], "value_planning"`).Replace(planned)
@@ -202,7 +201,7 @@ func TestNextOrdersAhead(t *testing.T) {
 			if replace {
 				s.say(`{"next_orders": {"orders": [` + second + `]}}`)
 			}
-			if resume && n%3 == 2 { // a planning that nobody has taken yet is lost with the stream
+			if resume && n%3 == 2 { // a planning whose result is not taken yet is lost with the stream
 				s = h.stream(t)
 				a = s.resume(a.GetState())
 			}
@@ -215,7 +214,8 @@ func TestNextOrdersAhead(t *testing.T) {
 		if v.Number == nil || len(v.GetValues()) != 2 || v.GetValues()[0].GetItemId() != "broad" {
 			t.Fatalf("resumed %v: %v", resume, a)
 		}
-		// Worth as much a square metre, as with the first order: their own are 20 to 1.
+		// Worth the same per square metre, as with the first order: their own are 20 to
+		// 1.
 		if part := v.GetValues()[0].GetValue() / v.GetValues()[1].GetValue(); part > 3 {
 			t.Errorf("resumed %v: %v", resume, v)
 		}

@@ -2,11 +2,10 @@ package line
 
 import "sync"
 
-// remembered is how many confirmations are known again.
+// remembered is how many confirmations are recognised again.
 const remembered = 1 << 16
 
-// once remembers the last names it was told and what they stood for, up to a
-// number.
+// once remembers the latest names and their contents, up to a number.
 type once struct {
 	mu    sync.Mutex
 	known map[string]uint64
@@ -18,8 +17,7 @@ func newOnce(most int) *once {
 	return &once{known: make(map[string]uint64), ring: make([]string, most)}
 }
 
-// first reports whether a name is new, and, where it is not, whether it stood for
-// the same.
+// first reports whether a name is new and, if not, whether it has the same content.
 func (o *once) first(name string, content uint64) (isNew, same bool) {
 	o.mu.Lock()
 	defer o.mu.Unlock()

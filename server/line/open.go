@@ -20,11 +20,10 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// errFull tells a client to go on elsewhere, or later: it has the last state.
+// errFull tells a client to continue elsewhere, or later: it has the last state.
 var errFull = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, "open lines hold as much memory as they may; resume with the last state on another replica, or later")
 
-// open answers the first message of a stream. The session it gives has to be
-// closed.
+// open answers the first message of a stream. The caller must close the session.
 func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {
 	if l := guard.Unknown(m); len(l) > 0 {
 		return nil, nil, refuse.Faults(l)
@@ -75,7 +74,7 @@ func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.
 	return at, out, err
 }
 
-// expected holds the run against what a resume says that it is to be.
+// expected checks the run against what a resume expects.
 func (s *session) expected(m *ripwrightv1.LineResume) error {
 	for _, f := range []struct{ name, want, is string }{
 		{"run_id", m.GetRunId(), s.line.RunID},
@@ -113,7 +112,7 @@ func (s *session) begin(ctx context.Context, m *ripwrightv1.LineSetUp) error {
 	return nil
 }
 
-// adopt takes a set-up into force.
+// adopt puts a set-up into force.
 func (s *session) adopt(m *ripwrightv1.LineSetUp, l *wire.Line) {
 	s.setUp, s.head = proto.CloneOf(m), nil
 	if p := s.setUp.GetValuePlanning(); p != nil {

@@ -25,8 +25,8 @@ func strips(p *ripwrightv1.Plan) string {
 	return strings.Join(all, " ")
 }
 
-// The board that could finish an order serves the next one too, in the wood that the order
-// has no use for, and both orders' books have it, on a resumed stream and where it is
+// The board that could finish an order serves the next one too, in the wood for which the
+// order has no use, and both orders' books record it, on a resumed stream and if it is
 // not cut.
 func TestOverlap(t *testing.T) {
 	h := open(t, nil)
@@ -90,8 +90,8 @@ func TestOverlap(t *testing.T) {
 }
 
 // Nothing is taken from the order in force, however much the next one's items are worth;
-// instructions about its items and an item without an end keep a board for itself; a run
-// that does not ask for it has boards of one order.
+// instructions about its items, or an item without an end, keep a board for one order; so
+// does a run that does not ask for overlap.
 func TestOverlapNot(t *testing.T) {
 	dear := strings.Replace(ofStiles("dear", 90), `"value": 14`, `"value": 140000`, 1)
 	endless := strings.Replace(ofStiles("first", 1), `"required": {"length_m": 1}, `, "", 1)

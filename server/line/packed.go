@@ -11,26 +11,26 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-// A state is sent packed, since an answer of a long order would otherwise be little
-// else: the checksum of its text, the text's length, and the text deflated. The
-// checksum finds damage, not malice.
+// A state is sent packed, since otherwise it would be most of a long order's answer: the
+// checksum of its text, the text's length, and the text deflated. The checksum finds
+// damage, not malice.
 const packedHead = 8
 
-// packers deflate; each is more than a megabyte.
+// packers deflate; each takes more than a megabyte.
 var packers = sync.Pool{New: func() any {
-	w, _ := flate.NewWriter(nil, flate.BestSpeed) // fails at an unknown level only
+	w, _ := flate.NewWriter(nil, flate.BestSpeed) // fails only for an unknown level
 	return w
 }}
 
-// head is how the texts of many states begin, deflated once: a stream that is flushed
-// ends on a whole byte, and what comes behind refers to nothing before it.
+// head is the common beginning of many states' texts, deflated once: a flushed stream
+// ends on a whole byte, and what follows refers to nothing before it.
 type head struct {
 	deflated []byte
 	sum      uint32
 	size     int // of the text
 }
 
-// begun deflates how texts begin.
+// begun deflates the beginning of texts.
 func begun(text []byte) (*head, error) {
 	h := &head{sum: crc32.ChecksumIEEE(text), size: len(text)}
 	if len(text) == 0 {
@@ -42,7 +42,7 @@ func begun(text []byte) (*head, error) {
 	return h, err
 }
 
-// with packs the text that goes on so.
+// with packs the text that begins with the head and ends with rest.
 func (h *head) with(rest []byte) ([]byte, error) {
 	out := bytes.NewBuffer(make([]byte, 0, packedHead+len(h.deflated)+len(rest)/6))
 	sum := binary.BigEndian.AppendUint32(nil, crc32.Update(h.sum, crc32.IEEETable, rest))
@@ -62,7 +62,7 @@ func deflate(out *bytes.Buffer, text []byte, end func(*flate.Writer) error) erro
 	return end(w)
 }
 
-// unpackedSize is how long the text of a state says that it is, or 0 where that cannot be.
+// unpackedSize is the length that a state declares for its text; 0: it is impossible.
 func unpackedSize(state []byte) int {
 	if len(state) < packedHead || len(state) > wire.MaxState {
 		return 0
@@ -73,7 +73,7 @@ func unpackedSize(state []byte) int {
 	return 0
 }
 
-// unpacked gives the text of a state; ok says that it is whole.
+// unpacked gives the text of a state; ok: it is whole.
 func unpacked(state []byte) (text []byte, ok bool) {
 	size := unpackedSize(state)
 	if size == 0 {
@@ -85,7 +85,7 @@ func unpacked(state []byte) (text []byte, ok bool) {
 	if _, err := io.ReadFull(r, text); err != nil {
 		return nil, false
 	}
-	// Nothing may come behind the text, neither in the stream nor after it.
+	// Nothing may follow the text, neither in the stream nor after it.
 	if n, err := r.Read(make([]byte, 1)); n != 0 || err != io.EOF || in.Len() != 0 {
 		return nil, false
 	}

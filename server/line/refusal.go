@@ -17,8 +17,8 @@ import (
 // mostFaults bounds the faults that one refusal names.
 const mostFaults = 24
 
-// refusal says in place why a message is not followed. What it cannot say ends
-// the stream.
+// refusal says in an answer why a message is not followed. An error that it cannot
+// express ends the stream.
 func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 	var l fault.List
 	var unknown wire.UnknownSaw
@@ -59,8 +59,7 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 	return nil, err
 }
 
-// errTooLarge is the error of a message that would make the state larger than it
-// may be.
+// errTooLarge is the error of a message that would make the state larger than allowed.
 var errTooLarge = fmt.Errorf("would bring the run's state over %d bytes; end the run and begin another", wire.MaxState)
 
 func fieldFault(f fault.Fault) *ripwrightv1.FieldFault {

@@ -19,8 +19,8 @@ func released(t *testing.T, what string, a *ripwrightv1.RunLineResponse, boards 
 	}
 }
 
-// A board that is passed by others which are cut stops reserving and holding a place, is
-// named once, and counts all the same if it is confirmed after all, on another stream too.
+// A board that is passed by others which are cut loses its reservation and its place, is
+// named once, and still counts if it is confirmed after all, on another stream too.
 func TestReleased(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -55,8 +55,8 @@ func TestReleased(t *testing.T) {
 	}
 }
 
-// What waits when another arbor comes into force is never cut by its plan. So many boards
-// are remembered as may wait; of those before them the run knows that they were.
+// Boards that wait when another arbor comes into force are never cut by their plans. As
+// many are remembered as may wait; of earlier ones only that there were any.
 func TestReleasedByTheArbor(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ownSetUp)

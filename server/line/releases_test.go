@@ -15,14 +15,14 @@ import (
 
 var update = flag.Bool("update", false, "write the states of this release")
 
-// releases has states by release. A release adds its own and never changes those
-// before it; COMPATIBILITY.md says which it reads.
+// releases holds states by release. A release adds its own and never changes earlier
+// ones; COMPATIBILITY.md says which ones it reads.
 const (
 	releases = "../../testdata/releases/"
 	release  = "v0.1.0"
 )
 
-// kinds are runs as lines have them, up to where their streams break.
+// kinds are typical runs of lines, up to the break of their streams.
 var kinds = map[string][]string{
 	"plain": {setUp, board, `{"board": {"board": {"length_mm": 9000, "stations": [{"far_mm": 240}]}}}`, asPlan + `2}}`, board},
 	"everything": {`{"set_up": {"run_id": "r3", "saw": {"name": "own", "kerf_mm": 3.6, "step_mm": 0.5, "fence": {"min_mm": 40, "max_mm": 290},
@@ -42,8 +42,8 @@ var kinds = map[string][]string{
 	"values": {planned, board, asPlan + `2}}`, board, `{"confirmation": {"board_sequence": 4, "outcome": "CUT_OUTCOME_SET_ASIDE"}}`, board},
 }
 
-// goesOn is what a run comes to that is taken up and ended: nothing of it depends
-// on what a later release plans.
+// goesOn resumes a run, ends it and gives the answers, which do not depend on how a later
+// release plans.
 func goesOn(t *testing.T, state []byte) []*ripwrightv1.RunLineResponse {
 	t.Helper()
 	s := open(t, nil).stream(t)
@@ -62,8 +62,8 @@ func goesOn(t *testing.T, state []byte) []*ripwrightv1.RunLineResponse {
 	return all
 }
 
-// States of this release and of those before it that it reads are gone on with to
-// the same end.
+// Runs continue from states of this release, and of earlier ones that it reads, to the
+// same end.
 func TestStatesOfReleases(t *testing.T) {
 	if *update {
 		for name, messages := range kinds {
@@ -100,7 +100,7 @@ func TestStatesOfReleases(t *testing.T) {
 		}
 		lines := strings.Split(strings.TrimSpace(string(text)), "\n")
 		for i, got := range goesOn(t, state) {
-			// What a later release tells besides is left out.
+			// What only a later release reports is left out.
 			want := &ripwrightv1.RunLineResponse{}
 			if err := protojson.Unmarshal([]byte(lines[i]), want); err != nil {
 				t.Fatal(err)
@@ -122,7 +122,7 @@ func write(t *testing.T, path string, text []byte) {
 	}
 }
 
-// A state with what this release does not know is refused, in its JSON and in the
+// A state with content unknown to this release is refused, both in its JSON and in the
 // set-up within it.
 func TestStatesOfLaterReleases(t *testing.T) {
 	h := open(t, nil)
@@ -149,8 +149,8 @@ func TestStatesOfLaterReleases(t *testing.T) {
 	}
 }
 
-// A message that would make the state larger than it may be is refused and changes
-// nothing; the run goes on.
+// A message that would make the state larger than allowed is refused and changes nothing;
+// the run continues.
 func TestStateTooLarge(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(setUp)
@@ -182,7 +182,7 @@ func TestStateTooLarge(t *testing.T) {
 	}
 }
 
-// long is an order with as much to remember as one can have.
+// long is an order with as much to remember as possible.
 func long(n int) *ripwrightv1.CutOrder {
 	o := &ripwrightv1.CutOrder{OrderId: strings.Repeat("<", 100) + string(rune('a'+n))}
 	for i := range 40 {
@@ -196,7 +196,7 @@ func long(n int) *ripwrightv1.CutOrder {
 	return o
 }
 
-// With 500 items an answer is as long as its caller asks for.
+// With 500 items an answer has the detail that its caller asks for.
 func TestDetail(t *testing.T) {
 	s := open(t, nil).stream(t)
 	first := s.say(strings.Replace(setUp, every, `"options": {"detail": {"plans": "PLAN_DETAIL_POCKETS"}}`, 1))

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/bays"
 )
 
-// A server that drains ends its streams, and another takes them up as they stood.
+// A server that drains ends its streams, and another one resumes them where they were.
 func TestDraining(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -34,9 +34,8 @@ func TestDraining(t *testing.T) {
 	fill(t, "confirmed there", s.say(asPlan+`2}}`), 36.3, 0, 83.7)
 }
 
-// Metrics count a confirmation once, also where a stream broke before its answer
-// came and it is confirmed again from the state before; so they do one by
-// ConfirmCut.
+// Metrics count a confirmation once, also if a stream broke before its answer and it is
+// confirmed again from the earlier state; the same holds for ConfirmCut.
 func TestCountedOnce(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -69,7 +68,7 @@ func TestCountedOnce(t *testing.T) {
 			t.Errorf("%v\nthen %v", first, r)
 		}
 	}
-	// The same name with another content is refused, and counts nothing.
+	// The same name with other content is refused, and counts nothing.
 	other := proto.CloneOf(req)
 	other.Strips[0].WidthMm = 66.5
 	if _, err := h.client.ConfirmCut(t.Context(), other); status.Code(err) != codes.AlreadyExists {
@@ -99,7 +98,7 @@ ripwright_order_made_length_meters{item="stile",order="o1"} 36.3
 	}
 }
 
-// A state of another layout, or one that does not hold together, is not taken up.
+// A state of another layout, or an inconsistent one, is refused.
 func TestWrongStates(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -143,7 +142,7 @@ func sealed(t testing.TB, k kept) []byte {
 	return summed(text)
 }
 
-// textOf is what a state has within.
+// textOf is the text within a state.
 func textOf(state []byte) []byte {
 	text, _ := unpacked(state)
 	return text
@@ -157,7 +156,7 @@ func summed(text []byte) []byte {
 	return state
 }
 
-// What is remembered is bounded: the oldest name goes first.
+// The memory of names is bounded: the oldest name goes first.
 func TestOnce(t *testing.T) {
 	o := newOnce(2)
 	for i, c := range []struct {
@@ -173,7 +172,7 @@ func TestOnce(t *testing.T) {
 	}
 }
 
-// packed is a whole text as a state.
+// packed packs a whole text as a state.
 func packed(text []byte) ([]byte, error) {
 	h, err := begun(nil)
 	if err != nil {

@@ -23,51 +23,51 @@ import (
 type session struct {
 	*Server
 	setUp *ripwrightv1.LineSetUp // in force, the saw written out
-	head  *head                  // how states begin with it; nil until one is made
+	head  *head                  // the beginning of its states; nil until one is made
 	line  *wire.Line             // the same, ready for boards
 	run   *run.Run
-	// known is when the last answer was, writing how long it took from then until it
-	// was sent: the next search ends as much sooner.
+	// known is when the last answer was known, writing the time from then until it was
+	// sent: the next search ends earlier by as much.
 	known   time.Time
 	writing time.Duration
 	caller  string
 	resumed bool
-	// prices is how values are planned; of no matter where line.Planning is nil.
+	// prices is how values are planned; unused if line.Planning is nil.
 	prices *pricing
-	bays   *bays.Bays      // of the outfeed; nil where line.Bays is
+	bays   *bays.Bays      // of the outfeed; nil if line.Bays is
 	room   *memory.Account // of the whole line
 	holds  int64           // bytes of it
 
-	// What the last answer told: all fills, the values, and the state, by which what
-	// has to be undone is undone.
+	// What the last answer reported: all fills, the values, and the state, from which
+	// changes are undone.
 	fills  []*ripwrightv1.Fill
 	values []*ripwrightv1.PlannedValue
 	last   []byte
-	drift  *wire.Mark // by which metrics were told last of widths that drift; nil: they were not
+	drift  *wire.Mark // under which metrics last got width drifts; nil: they did not
 	// Boards whose reservation the message under way ended.
 	released []run.Held
-	// before are the orders that came before the one in force, where orders wait or waited;
-	// turned says that the message under way had another come into force, and told how the
-	// items of the others stood in the last answer, by order.
+	// before are the orders before the one in force, if orders wait or have waited;
+	// turned: the message under way put another into force; told: the fills of the others
+	// in the last answer, by order.
 	before []*wire.Line
 	turned bool
 	told   map[string][]*ripwrightv1.Fill
 }
 
-// close ends what runs beside the session.
+// close ends what the session runs in the background.
 func (s *session) close() {
 	s.undrift()
 	s.prices.close()
 	s.room.Give(s.holds)
 }
 
-// perState is how often a run is held, in bytes of its unpacked state: the set-up as it came
-// and as it was read, the books, and the state itself while it is made and sent, and
-// as the last answer had it.
+// perState is how often a run is held, in bytes of its unpacked state: the set-up as it
+// arrived and as it was read, the books, and the state itself while it is made and sent,
+// and as the last answer had it.
 const perState = 9
 
-// hold has the session hold what a run with a state of so many bytes does, or reports
-// that there is no room for that.
+// hold makes the session hold what a run with a state of that many bytes does, or reports
+// that there is no room for it.
 func (s *session) hold(state int) bool {
 	more := perState*int64(state) - s.holds
 	if more > 0 && !s.room.Take(more) {
@@ -121,8 +121,8 @@ func (s *session) take(ctx context.Context, m message) (*ripwrightv1.RunLineResp
 	return out, s.answer(out, false)
 }
 
-// follow does what a message asks for and puts what there is to say into the
-// answer. An error leaves everything as it was, but for the time.
+// follow does what a message asks for and puts the result into the answer. After an error
+// everything is as before, except the time.
 func (s *session) follow(ctx context.Context, m message, out *ripwrightv1.RunLineResponse) (wrong error) {
 	if l := guard.Unknown(m.request); len(l) > 0 {
 		return l

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// pass takes the time that a message says. Time passes whatever else is wrong with it.
+// pass takes the time of a message. Time passes whatever else is wrong with the message.
 func (s *session) pass(m *ripwrightv1.RunLineRequest) error {
 	at, l := wire.Moment(m)
 	switch {
@@ -21,14 +21,14 @@ func (s *session) pass(m *ripwrightv1.RunLineRequest) error {
 		return l
 	}
 	from, stood := s.run.Pass(*at)
-	// Of a stream that was resumed this replica may have counted some of it before.
+	// If the stream was resumed, this replica may have counted part of it before.
 	if from = s.clocks.since(s.line.RunID, from, *at); *at > from {
 		s.cfg.Watch.Passed(s.caller, s.line, (*at - from).Seconds(), stood)
 	}
 	return nil
 }
 
-// stop has the line stand.
+// stop records that the line is stopped.
 func (s *session) stop(m *ripwrightv1.LineStop) (*ripwrightv1.RunLineResponse_Stopped, error) {
 	why, l := wire.Reason(m)
 	if len(l) > 0 {
@@ -45,7 +45,7 @@ func (s *session) stop(m *ripwrightv1.LineStop) (*ripwrightv1.RunLineResponse_St
 	return &ripwrightv1.RunLineResponse_Stopped{Stopped: &ripwrightv1.LineStopped{Reason: why}}, nil
 }
 
-// restart has it run again.
+// restart records that it runs again.
 func (s *session) restart() (*ripwrightv1.RunLineResponse_Restarted, error) {
 	why, stood, ok := s.run.Restart()
 	if !ok {
@@ -58,7 +58,7 @@ func (s *session) restart() (*ripwrightv1.RunLineResponse_Restarted, error) {
 	return &ripwrightv1.RunLineResponse_Restarted{Restarted: out}, nil
 }
 
-// sumUp says what the run came to so far, and sets a mark where one is asked for.
+// sumUp gives the totals of the run so far, and sets a mark if asked to.
 func (s *session) sumUp(m *ripwrightv1.LineSumUp) *ripwrightv1.RunLineResponse_SummedUp {
 	of := &s.run.Totals
 	if m.GetSinceMark() {
@@ -71,7 +71,7 @@ func (s *session) sumUp(m *ripwrightv1.LineSumUp) *ripwrightv1.RunLineResponse_S
 	return &ripwrightv1.RunLineResponse_SummedUp{SummedUp: out}
 }
 
-// stands puts into what a run goes on with whether it stands, and when.
+// stands adds to where the run continues whether the line is stopped, and since when.
 func (s *session) stands(r *ripwrightv1.LineReady) {
 	r.StopReason, r.Stopped = s.run.Standing()
 	if c := s.run.Clock; c != nil && c.Told {
@@ -79,8 +79,7 @@ func (s *session) stands(r *ripwrightv1.LineReady) {
 	}
 }
 
-// noTime is what is wrong with the time of a resume: what is sent again after it has
-// earlier ones.
+// noTime refuses a time in a resume: messages sent again after it have earlier times.
 func noTime(m *ripwrightv1.RunLineRequest) fault.List {
 	if m.AtS == nil {
 		return nil
@@ -88,5 +87,5 @@ func noTime(m *ripwrightv1.RunLineRequest) fault.List {
 	return fault.List{{Path: "at_s", Says: "is set in a resume, which takes no time; the messages after it have theirs", Reason: fault.WrongTurn}}
 }
 
-// timed is of how many runs a server knows until when their time was counted.
+// timed is the number of runs for which a server knows until when their time was counted.
 const timed = 1 << 12

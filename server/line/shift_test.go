@@ -10,10 +10,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// at is a message with the time that it is sent at.
+// at is a message with the time at which it is sent.
 func at(s, text string) string { return `{"at_s": ` + s + `, ` + text[1:] }
 
-// shiftOf is how a summary should say that a line ran and stood.
+// shiftOf checks how long a summary says that a line ran and was stopped.
 func shiftOf(t *testing.T, what string, s *ripwrightv1.RunSummary, times, stops string) {
 	t.Helper()
 	want := &ripwrightv1.RunSummary{}
@@ -26,7 +26,7 @@ func shiftOf(t *testing.T, what string, s *ripwrightv1.RunSummary, times, stops 
 }
 
 // A day on a line: summaries at any time and since a mark, stops with their reasons, the
-// time as the client says it, on another replica too; worked out by hand.
+// time as the client gives it, on another replica too; worked out by hand.
 func TestShift(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -87,8 +87,8 @@ func TestShift(t *testing.T) {
 	}
 }
 
-// A run whose client says no time counts stops alone, and what does not ask for any of it
-// has nothing of it in its state.
+// A run whose client gives no time counts only stops, and one that uses none of this has
+// nothing of it in its state.
 func TestStopsWithoutTime(t *testing.T) {
 	s := open(t, nil).stream(t)
 	a := s.say(setUp)
@@ -105,7 +105,7 @@ func TestStopsWithoutTime(t *testing.T) {
 	}
 }
 
-// What is wrong with a time, a reason or a resume's time is told by its field.
+// A faulty time, reason or resume time is reported by its field.
 func TestShiftFaults(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -141,7 +141,7 @@ func TestShiftFaults(t *testing.T) {
 	}
 }
 
-// Metrics count the time and the stops of a run once, also where a stream is resumed and
+// Metrics count the time and the stops of a run once, also if a stream is resumed and
 // messages are sent again.
 func TestShiftMetrics(t *testing.T) {
 	h := open(t, nil)
@@ -167,7 +167,7 @@ func TestShiftMetrics(t *testing.T) {
 	}
 }
 
-// total adds a counter up over its series.
+// total adds up the series of a counter.
 func total(t *testing.T, h *house, name string) (sum float64) {
 	t.Helper()
 	all, err := h.Registry.Gather()
@@ -189,8 +189,8 @@ func total(t *testing.T, h *house, name string) (sum float64) {
 	return sum
 }
 
-// A confirmation that is sent again is told the same doubts, on another replica too, and
-// metrics count them once.
+// A confirmation sent again gets the same doubts, on another replica too, and metrics
+// count them once.
 func TestDoubtsAgain(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

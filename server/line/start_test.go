@@ -12,7 +12,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// ownSaw has a fence and one blade that move.
+// ownSaw has a movable fence and one movable blade.
 const (
 	ownSaw = `"saw": {"name": "own", "kerf_mm": 3.6, "step_mm": 0.5, "fence": {"min_mm": 40, "max_mm": 290},
   "blades": [{"fixed_mm": 150}, {"fixed_mm": 220.5}, {"moving": {"min_mm": 260, "max_mm": 420}}], "min_gap_mm": 30, "min_strip_width_mm": 25}`
@@ -28,7 +28,7 @@ func confirmed(sequence int32, outcome, more string) string {
 	return fmt.Sprintf(`{"confirmation": {"board_sequence": %d, "outcome": "CUT_OUTCOME_%s"%s}}`, sequence, outcome, more)
 }
 
-// starts checks where a plan's targets begin, and how that is known.
+// starts checks where a plan's targets start, and how that is known.
 func starts(t *testing.T, what string, a *ripwrightv1.RunLineResponse, basis ripwrightv1.StartBasis, board int32, fence, blade float64) {
 	t.Helper()
 	p := a.GetPlan()
@@ -43,9 +43,9 @@ func starts(t *testing.T, what string, a *ripwrightv1.RunLineResponse, basis rip
 	}
 }
 
-// Targets begin where the axes stand, as far as anybody has said, and the answer tells
-// how it is known: through boards that are planned ahead, not cut, cut otherwise, measured
-// and settled out of order.
+// Targets start where the axes are, as far as is known, and the answer says how it is
+// known: through boards that are planned ahead, not cut, cut otherwise, measured and
+// settled out of order.
 func TestWhereTheAxesStand(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ownSetUp)
@@ -86,7 +86,7 @@ func TestWhereTheAxesStand(t *testing.T) {
 	starts(t, "after one of the saw before", s.say(boardOf("j", 230, "")), ripwrightv1.StartBasis_START_BASIS_SET_UP, 0, 200, 400)
 }
 
-// A run that is taken up elsewhere knows as much.
+// A run resumed elsewhere knows as much.
 func TestResumedRunsKnowTheAxes(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ownSetUp)
@@ -97,7 +97,7 @@ func TestResumedRunsKnowTheAxes(t *testing.T) {
 	starts(t, "resumed", other.say(boardOf("b", 240, "")), ripwrightv1.StartBasis_START_BASIS_MEASURED, 2, 77.5, 333)
 }
 
-// Positions that cannot be measured are refused by their field, and change nothing.
+// Impossible measured positions are refused by their field, and change nothing.
 func TestWrongMeasuredPositions(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ownSetUp)
@@ -122,8 +122,8 @@ func TestWrongMeasuredPositions(t *testing.T) {
 	starts(t, "after refusals", s.say(boardOf("c", 240, "")), ripwrightv1.StartBasis_START_BASIS_AHEAD, 2, to.GetFenceMm(), to.GetBladesMm()[2])
 }
 
-// A confirmation that names another board than the one of its number is refused; one
-// that was counted is not counted again under another name.
+// A confirmation that names another board than the one of its number is refused; a
+// counted board is not counted again under another name.
 func TestConfirmationsNameTheirBoard(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(ownSetUp)
@@ -147,7 +147,7 @@ func TestConfirmationsNameTheirBoard(t *testing.T) {
 	}
 }
 
-// A resume that expects another run, order or saw than the state's is told which.
+// A resume that expects another run, order or saw than the state's is told which one.
 func TestResumeExpects(t *testing.T) {
 	h := open(t, nil)
 	a := h.stream(t).say(ownSetUp)
@@ -177,7 +177,7 @@ func TestResumeExpects(t *testing.T) {
 	}
 }
 
-// Who opens a run that another stream has open is told.
+// A client that opens a run which another stream has open is told so.
 func TestSecondClient(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -206,7 +206,7 @@ func reasonOf(err error) string {
 	return ""
 }
 
-// What the service says of its lines tells that one stands, and why.
+// The service's report on its lines shows that one is stopped, and why.
 func TestStandingIsSeen(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

@@ -16,23 +16,23 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// layout is raised when states of an earlier release cannot be read any more. 2: the
-// schema of v0.1.0.
+// layout is raised when states of an earlier release can no longer be read. 2: the schema
+// of v0.1.0.
 const layout = 2
 
-// kept is what a client holds of a run, packed. Who makes up a state makes up the
-// books of a run of its own.
+// kept is what a client holds of a run, packed. A client that forges a state forges only
+// the books of its own run.
 type kept struct {
 	Layout  int
 	SetUp   []byte   // LineSetUp in force, the saw written out
-	SawName string   `json:",omitempty"` // that the saw was asked for by
-	Before  [][]byte `json:",omitempty"` // CutOrder of each order before the one in force, where orders wait or waited
+	SawName string   `json:",omitempty"` // by which the saw was asked for
+	Before  [][]byte `json:",omitempty"` // CutOrder of each order before the one in force, if orders wait or have waited
 	Run     *run.Run
-	Bays    *bays.Bays     `json:",omitempty"` // where the outfeed has them
-	Course  *replan.Course `json:",omitempty"` // where values are planned
+	Bays    *bays.Bays     `json:",omitempty"` // if the outfeed has them
+	Course  *replan.Course `json:",omitempty"` // if values are planned
 }
 
-// state gives the run's state, and how long it is unpacked.
+// state gives the run's state, and its unpacked length.
 func (s *session) state() (state []byte, _ int, err error) {
 	if s.head == nil {
 		if s.head, err = headOf(s.setUp, s.line.SawName, s.before); err != nil {
@@ -84,7 +84,7 @@ func headOf(m *ripwrightv1.LineSetUp, sawName string, before []*wire.Line) (*hea
 	return begun(text)
 }
 
-// restore takes a run up where its state left it.
+// restore resumes a run from its state.
 func (s *session) restore(state []byte) error {
 	wrong := func(says string) error {
 		return refuse.For(ripwrightv1.ErrorReason_ERROR_REASON_UNREADABLE_STATE, fault.List{{Path: "resume.state", Says: says, Reason: fault.WrongTurn}})
@@ -93,8 +93,8 @@ func (s *session) restore(state []byte) error {
 	if !whole {
 		return wrong("is incomplete; send the state of the last answer unchanged")
 	}
-	// What it was written by comes first: a release that knows more writes what this
-	// one must not pass over.
+	// The layout comes first: a later release writes content that this one must not
+	// ignore.
 	var by struct{ Layout int }
 	if json.Unmarshal(text, &by) != nil {
 		return wrong("cannot be read; send the state of the last answer unchanged")

@@ -9,32 +9,32 @@ import (
 	"github.com/ripwright/ripwright/server/wire"
 )
 
-// UnderWay is a line whose stream is open, as whoever is called at night looks for it.
+// UnderWay is a line whose stream is open, described for people on call.
 type UnderWay struct {
 	Caller  string    `json:"caller"`
 	Since   time.Time `json:"since"`             // when the stream was opened
-	Run     string    `json:"run_id,omitempty"`  // empty: nothing was taken of it yet
+	Run     string    `json:"run_id,omitempty"`  // empty: none of its messages was taken yet
 	Resumed bool      `json:"resumed,omitempty"` // it began on another stream
 
 	Order    string `json:"order_id,omitempty"`
 	Saw      string `json:"saw_name,omitempty"`
 	Arbor    string `json:"arbor_fingerprint,omitempty"`
-	Sequence int32  `json:"sequence"` // of the last message that was answered
+	Sequence int32  `json:"sequence"` // of the last answered message
 	// Of the whole run, other streams included.
 	Planned     int32 `json:"boards_planned"`
 	Refused     int32 `json:"boards_refused"`
 	Unconfirmed int   `json:"boards_unconfirmed"`
 	InFlight    int   `json:"boards_in_flight"` // how many may be unconfirmed
-	// Standing says that the line was stopped, by its own word, and For why.
+	// Standing says that the client reported a stop, and For why.
 	Standing bool   `json:"standing,omitempty"`
 	For      string `json:"standing_for,omitempty"`
 	// Answered is when the last message was; zero: none was.
 	Answered time.Time `json:"answered,omitzero"`
 
-	line *wire.Line // that Order, Saw and Arbor are of
+	line *wire.Line // to which Order, Saw and Arbor belong
 }
 
-// streams has the lines whose streams are open.
+// streams holds the lines whose streams are open.
 type streams struct {
 	mu  sync.Mutex
 	all map[*UnderWay]struct{}
@@ -56,11 +56,11 @@ func (o *streams) begin(caller string, now time.Time) (l *UnderWay, end func()) 
 	}
 }
 
-// answered takes up how a line stands once a message was answered.
+// answered records the state of a line after a message was answered.
 func (o *streams) answered(l *UnderWay, s *session, now time.Time) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if l.line != s.line { // fingerprints cost something
+	if l.line != s.line { // fingerprints take time to compute
 		l.line = s.line
 		l.Run, l.Order, l.Saw, l.Arbor = s.line.RunID, s.line.OrderID, s.line.Saw.Message.GetName(), s.line.Saw.ArborFingerprint()
 	}
@@ -69,7 +69,7 @@ func (o *streams) answered(l *UnderWay, s *session, now time.Time) {
 	l.Unconfirmed, l.InFlight, l.Answered = len(s.run.Held), s.run.InFlight, now
 }
 
-// of counts the open lines of a run that have been answered.
+// of counts the open lines of a run that have had an answer.
 func (o *streams) of(run string) (n int32) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -81,14 +81,14 @@ func (o *streams) of(run string) (n int32) {
 	return n
 }
 
-// UnderWay gives so many of the lines whose streams are open, those that were open first
-// before others, and how many there are.
+// UnderWay gives the lines whose streams are open, those open longest first and at most
+// that many, and how many there are.
 func (s *Server) UnderWay(most int) (lines []UnderWay, open int) {
 	o := &s.streams
 	o.mu.Lock()
 	for l := range o.all {
 		one := *l
-		one.line = nil // the line's own
+		one.line = nil // belongs to the line
 		lines = append(lines, one)
 	}
 	o.mu.Unlock()

@@ -18,41 +18,39 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Planner does planning behind the live boards, within bounds of its own.
+// Planner plans in the background, within bounds of its own.
 type Planner interface {
-	// Behind waits for a worker and runs work on it, and gives how long work took.
-	// The options that work is given tell it when to end, spread it over workers that
-	// are free and bound its searches. The error is work's own or a status.
+	// Behind waits for a worker, runs work on it and returns how long work took. The
+	// options passed to work say when to end, spread it over free workers and bound its
+	// searches. The error is work's own or a status.
 	Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error)
 }
 
-// pricing is the planning of a run's values on one stream. It belongs to the
-// session's goroutine; only plan runs beside it.
+// pricing is the planning of a run's values on one stream. It belongs to the session's
+// goroutine; only plan runs in another.
 type pricing struct {
 	*Server
 	course *replan.Course
-	// done has the outcome of the planning under way, of which stop ends it; both
-	// are nil where none is.
+	// done gets the outcome of the planning under way, and stop ends it; both are nil if
+	// there is none.
 	done chan outcome
 	stop context.CancelFunc
 	all  sync.WaitGroup
 }
 
-// outcome is what a planning came to: values, or the reason why to none.
+// outcome is the result of a planning: values, or the reason why there are none.
 type outcome struct {
 	task *replan.Task
 	set  *replan.Set
 	why  string
-	// ahead is the order that it was planned for where that comes next; empty: the one in
-	// force.
+	// ahead is the next order if it was planned for that; empty: for the one in force.
 	ahead string
 }
 
-// firstValues is how long a set-up that says which boards are expected waits for
-// the first values.
+// firstValues is how long a set-up with expected boards waits for the first values.
 const firstValues = 10 * time.Second
 
-// first plans the values that a run begins with.
+// first plans the values with which a run begins.
 func (s *session) first(ctx context.Context) {
 	s.prices.course.Sample.Expect(s.line.Planning.Expected)
 	if len(s.line.Planning.Expected) == 0 {
@@ -72,7 +70,7 @@ func (s *session) first(ctx context.Context) {
 	}
 }
 
-// ready takes values into force that were planned since the last board.
+// ready puts values into force that were planned since the last board.
 func (p *pricing) ready() {
 	select {
 	case o := <-p.done:
@@ -81,8 +79,7 @@ func (p *pricing) ready() {
 	}
 }
 
-// readyAhead takes values that were planned for the order that comes next since the last
-// board.
+// readyAhead keeps values that were planned for the next order since the last board.
 func (p *pricing) readyAhead() {
 	select {
 	case o := <-p.done:
@@ -103,11 +100,11 @@ func (p *pricing) take(o outcome) {
 	p.done, p.stop = nil, nil
 }
 
-// underWay reports whether a planning has not ended yet. One that has is waiting for
-// the next board to take it into force.
+// underWay reports whether a planning has not ended yet. The result of one that has ended
+// waits for the next board.
 func (p *pricing) underWay() bool { return p.done != nil && len(p.done) == 0 }
 
-// drop ends a planning under way whose outcome nobody wants any more.
+// drop ends a planning under way whose outcome is no longer wanted.
 func (p *pricing) drop() {
 	if p.stop != nil {
 		p.stop()
@@ -115,7 +112,7 @@ func (p *pricing) drop() {
 	p.done, p.stop = nil, nil
 }
 
-// close ends all that runs beside the session.
+// close ends what the session runs in the background.
 func (p *pricing) close() {
 	p.drop()
 	p.all.Wait()
@@ -141,7 +138,7 @@ func (s *session) plan(ctx context.Context) {
 	}
 }
 
-// begin begins a planning, for an order that comes next where one is named.
+// begin begins a planning, for the next order if one is named.
 func (p *pricing) begin(ctx context.Context, t *replan.Task, ahead string) {
 	ctx, p.stop = context.WithCancel(ctx)
 	done := make(chan outcome, 1)
@@ -153,8 +150,8 @@ func (p *pricing) begin(ctx context.Context, t *replan.Task, ahead string) {
 	})
 }
 
-// lookAhead begins to plan values for the order that comes next, once what is open of the one
-// in force is little: as much as is cut from one planning to the next.
+// lookAhead begins to plan values for the next order once little is open of the one in
+// force: as much as is cut from one planning to the next.
 func (s *session) lookAhead(ctx context.Context, b *wood.Board) {
 	every := s.line.Planning.Every
 	next := s.follower()
@@ -173,8 +170,7 @@ func (s *session) lookAhead(ctx context.Context, b *wood.Board) {
 	}
 }
 
-// plan does a planning. Whatever happens in it must not reach the stream, let
-// alone other callers.
+// plan does a planning. No failure in it may reach the stream, let alone other callers.
 func (p *pricing) plan(ctx context.Context, t *replan.Task) (o outcome) {
 	o.task = t
 	began := p.cfg.Now()
@@ -237,7 +233,7 @@ func (s *session) sawn(ctx context.Context) {
 	}
 }
 
-// inForce says what the items are worth, where the run plans that.
+// inForce gives the items' values, if the run plans them.
 func (s *session) inForce() *ripwrightv1.ValuesInForce {
 	if s.line.Planning == nil {
 		return nil
@@ -258,7 +254,7 @@ func (s *session) price(j *wire.Job) {
 	}
 }
 
-// seen takes a board that was planned into account.
+// seen records a board that was planned.
 func (s *session) seen(ctx context.Context, j *wire.Job) {
 	if s.line.Planning != nil {
 		s.prices.course.Sample.Add(&j.Problem.Board)

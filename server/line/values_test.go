@@ -13,9 +13,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// An order of two widths of which the wide one, at its own value, would always be
-// cut first, from boards that take two strips of either. Both are worth as much a
-// square metre when planned.
+// An order of two widths of which the wide one, at its own value, would always be cut
+// first, from boards that take two strips of either. Planned, both are worth the same for
+// each square metre.
 const (
 	pair = `{"order_id": "o1", "items": [
 		{"item_id": "wide", "width_mm": 66.6, "value": 20, "required": {"length_m": 480}},
@@ -25,12 +25,12 @@ const (
 		"value_planning": {"replan_every_boards": 2, "expected": [` + oneBoard + `], "set_aside_loss": 0.05}}}`
 )
 
-// unexpected is planned without boards that are expected.
+// unexpected is planned without expected boards.
 var unexpected = strings.Replace(planned, `"expected": [`+oneBoard+`], `, "", 1)
 
-// unhurried sends a board, which is not cut, and gives its answer once no planning
-// is under way: that runs beside the boards, and a confirmation that is sent once more
-// asks how far it is.
+// unhurried sends a board, which is not cut, and returns its answer once no planning is
+// under way: planning runs in the background, and a repeated confirmation asks whether it
+// is done.
 func (s *stream) unhurried() *ripwrightv1.RunLineResponse {
 	s.t.Helper()
 	a := s.say(board)
@@ -44,7 +44,7 @@ func (s *stream) unhurried() *ripwrightv1.RunLineResponse {
 	return a
 }
 
-// settle sends boards until values of a number are in force, and gives the answer
+// settle sends boards until values with that number are in force, and returns the answer
 // to the first board that was planned by them.
 func (s *stream) settle(number int32) *ripwrightv1.RunLineResponse {
 	s.t.Helper()
@@ -63,8 +63,8 @@ func jsonOf(n int32) string {
 	return string(text)
 }
 
-// Values are planned at the set-up from boards expected, then again from boards
-// seen, and every answer says which are in force. By themselves they do not exist.
+// Values are planned at the set-up from expected boards, then again from boards seen, and
+// every answer says which are in force. Without being asked for, none are planned.
 func TestValuesPlanned(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -76,9 +76,9 @@ func TestValuesPlanned(t *testing.T) {
 	if first.GetNumber() != 1 || first.GetBoardsSeen() != 0 || len(first.GetValues()) != 2 || first.GetWorthPerM2() <= 0 {
 		t.Fatalf("at first: %v", first)
 	}
-	// Two strips of either come from the one board expected, so a metre of either
-	// takes the same lumber. Own: 480 m of 66.6 mm at 20 and 480 m of 60 mm at 1 a
-	// square metre, 668.16 for 960 m.
+	// Two strips of either come from the one expected board, so a metre of either takes
+	// the same lumber. Own: 480 m of 66.6 mm at 20 and 480 m of 60 mm at 1 a square
+	// metre, 668.16 for 960 m.
 	for _, v := range first.GetValues() {
 		if v.GetValuePer() != ripwrightv1.ValuePer_VALUE_PER_LENGTH || v.GetValue() < 0.695 || v.GetValue() > 0.697 {
 			t.Errorf("%v, want 0.696 a metre", v)
@@ -91,7 +91,7 @@ func TestValuesPlanned(t *testing.T) {
 	if n := testutil.ToFloat64(h.PlanningsOf("planned")); n < 2 {
 		t.Errorf("%g plannings counted", n)
 	}
-	// The plan's worth is by the values that the answer names.
+	// The plan's worth is by the values in the answer.
 	worth := 0.0
 	for _, k := range a.GetPlan().GetPlan().GetPockets() {
 		for _, v := range a.GetValues().GetValues() {
@@ -105,7 +105,7 @@ func TestValuesPlanned(t *testing.T) {
 	}
 }
 
-// Without boards expected the order's own values hold until enough were seen.
+// Without expected boards the order's own values hold until enough boards were seen.
 func TestValuesFromSeen(t *testing.T) {
 	s := open(t, nil).stream(t)
 	a := s.say(unexpected)
@@ -127,7 +127,7 @@ func TestValueRules(t *testing.T) {
 	}
 }
 
-// A run that is taken up elsewhere has the same values, and plans on there.
+// A run resumed elsewhere has the same values, and goes on planning there.
 func TestResumeKeepsValues(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
@@ -138,10 +138,10 @@ func TestResumeKeepsValues(t *testing.T) {
 	if !proto.Equal(a.GetValues(), b.GetValues()) || string(a.GetState()) != string(b.GetState()) {
 		t.Errorf("%v\nbecame %v", a.GetValues(), b.GetValues())
 	}
-	// The next board is planned by the same values on both, unless one of them had
-	// new ones ready before it.
+	// Both plan the next board by the same values, unless one of them had new ones ready
+	// before it.
 	notCut := strings.Replace(asPlan, "AS_PLANNED", "NOT_CUT", 1) + jsonOf(a.GetSequence()) + `}}`
-	other.say(notCut) // as the first was told
+	other.say(notCut) // the same message as the first got
 	x, y := s.say(board), other.say(board)
 	if x.GetValues().GetNumber() == y.GetValues().GetNumber() && !proto.Equal(x.GetPlan().GetPlan(), y.GetPlan().GetPlan()) {
 		t.Errorf("%v\nand %v", x.GetPlan().GetPlan(), y.GetPlan().GetPlan())
@@ -149,7 +149,7 @@ func TestResumeKeepsValues(t *testing.T) {
 	other.settle(b.GetValues().GetNumber() + 1)
 }
 
-// What a planning comes to depends on the state alone.
+// The result of a planning depends on the state alone.
 func TestSameStateSameValues(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(unexpected)
@@ -176,8 +176,8 @@ func (s *stream) close(t *testing.T) {
 	}
 }
 
-// Another order or saw is planned for at once, and values of the order before do
-// not count for it.
+// Another order or saw is planned for at once, and values of the order before do not
+// count for it.
 func TestOrderChangePlansAnew(t *testing.T) {
 	s := open(t, nil).stream(t)
 	s.say(strings.Replace(planned, `"replan_every_boards": 2`, `"replan_every_boards": 1000, "rules": [{"item_id": "slim", "times": 2}]`, 1))
@@ -190,7 +190,7 @@ func TestOrderChangePlansAnew(t *testing.T) {
 	if v := a.GetValues().GetValues(); v[1].GetItemId() != "lath" || v[1].GetValue() == 1 {
 		t.Errorf("not planned anew: %v", v)
 	}
-	// The same order as it is now keeps its values until there are new ones.
+	// An unchanged order keeps its values until there are new ones.
 	a = s.say(`{"order_change": {"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}}`)
 	if a.GetValues().GetNumber() != 2 {
 		t.Errorf("%v", a.GetValues())
@@ -208,8 +208,7 @@ func TestOrderChangePlansAnew(t *testing.T) {
 	}
 }
 
-// A board that is worth less than its lumber is better set aside, and the plan
-// says so.
+// A board that is worth less than its lumber is better set aside, and the plan says so.
 func TestSetAside(t *testing.T) {
 	s := open(t, nil).stream(t)
 	worth := s.say(planned).GetValues().GetWorthPerM2()
@@ -224,12 +223,12 @@ func TestSetAside(t *testing.T) {
 	}
 }
 
-// A summary is about what was cut; which values it was cut by is of no matter.
+// A summary reports what was cut, whichever values it was cut by.
 func TestSummaryWithValues(t *testing.T) {
 	var sums []*ripwrightv1.RunSummary
 	for _, text := range []string{planned, strings.Replace(planned, `"value_planning": {"replan_every_boards": 2, "expected": [`+oneBoard+`], "set_aside_loss": 0.05}`, `"current_setting": {}`, 1)} {
 		s := open(t, nil).stream(t)
-		s.say(strings.Replace(text, `"value": 1,`, `"value": 17,`, 1)) // nearly what is planned
+		s.say(strings.Replace(text, `"value": 1,`, `"value": 17,`, 1)) // nearly the planned values
 		for n := int32(2); n < 8; n += 2 {
 			s.say(board)
 			if a := s.say(asPlan + jsonOf(n) + `}}`); !counted(a) {
@@ -251,8 +250,8 @@ func TestSummaryWithValues(t *testing.T) {
 	}
 }
 
-// An answer says whether values are under way. Who waits until they are not has them
-// in force with the very next board, on any machine.
+// An answer says whether a planning is under way. A client that waits until none is has
+// the values in force with the very next board, on any machine.
 func TestValuesUnderWay(t *testing.T) {
 	s := open(t, nil).stream(t)
 	if s.say(planned).GetValuesUnderWay() {
@@ -264,8 +263,8 @@ func TestValuesUnderWay(t *testing.T) {
 			t.Fatalf("values %d are in force before those of number %d", a.GetValues().GetNumber(), n)
 		}
 		confirm := asPlan + jsonOf(a.GetSequence()) + `}}`
-		// The second board since values were planned last has them planned again. A
-		// planning may be over by the time of its answer, but not before it began.
+		// The second board since the last planning starts another. It may be over by the
+		// time of its answer, but not before it began.
 		if s.say(confirm).GetValuesUnderWay() {
 			t.Errorf("a planning after %d boards", 2*n-3)
 		}

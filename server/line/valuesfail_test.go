@@ -25,8 +25,8 @@ func (p planner) Behind(ctx context.Context, _ func(values.Options) error) (time
 	return 0, p(ctx)
 }
 
-// A planning that comes to nothing leaves the values as they were and says so;
-// boards do not wait for one that takes its time, and the end of the stream ends it.
+// A planning that fails leaves the values as they were and reports it; boards do not wait
+// for a slow one, and the end of the stream ends it.
 func TestPlanningFails(t *testing.T) {
 	for what, c := range map[string]struct {
 		fails   planner
@@ -79,25 +79,25 @@ func TestPlanningFails(t *testing.T) {
 	}
 }
 
-// held does its plannings as the service does, each once it is let go.
+// held plans as the service does, but only once it is let go.
 type held struct {
 	Planner
 	let chan struct{}
 }
 
 func (h held) Behind(ctx context.Context, work func(values.Options) error) (time.Duration, error) {
-	<-h.let // also of a planning that nobody waits for any more
+	<-h.let // also for a planning that nobody waits for any more
 	return h.Planner.Behind(context.WithoutCancel(ctx), work)
 }
 
-// What was planned for one order never comes into force for another, even if it is
-// ready only then.
+// Values planned for one order never come into force for another, even if they are ready
+// only then.
 func TestLatePlanningIsDropped(t *testing.T) {
 	let := make(chan struct{})
 	h := open(t, func(cfg *Config) { cfg.Planner = held{cfg.Planner, let} })
 	s := h.stream(t)
 	s.say(strings.Replace(unexpected, `"replan_every_boards": 2`, `"replan_every_boards": 1`, 1))
-	s.say(board) // is planned for, and waits
+	s.say(board) // starts a planning, which waits
 	s.say(`{"order_change": {"order": {"order_id": "o2", "items": [{"item_id": "wide", "width_mm": 66.6, "value": 20}]}}}`)
 	let <- struct{}{}
 	for range 20 {
@@ -110,7 +110,7 @@ func TestLatePlanningIsDropped(t *testing.T) {
 	}
 }
 
-// A state whose values were tampered with is not taken up.
+// A state whose values were tampered with is refused.
 func TestWrongCourse(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

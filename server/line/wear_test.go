@@ -17,10 +17,10 @@ type changing struct{ now atomic.Pointer[wire.Machine] }
 
 func (c *changing) Find(name string) (*wire.Machine, bool) { return c.now.Load(), name == "heron" }
 
-// Whoever changes the blades writes so into the saw file or sends the saw anew: a line
-// under way counts the wear of its next boards by the new words, and a board that was
-// planned before by the words before. Plans and fingerprints stay what they were, and
-// a run that is taken up goes on with the saw's name.
+// Whoever changes the blades records it in the saw file or sends the saw again: a line
+// under way counts the wear of its next boards under the new words, and of a board
+// planned before under the old ones. Plans and fingerprints stay the same, and a resumed
+// run continues with the saw's name.
 func TestWearFollowsTheChange(t *testing.T) {
 	file := &changing{}
 	h := open(t, func(cfg *Config) {

@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// onceWrong is a solver that lies about every second board.
+// onceWrong is a solver that falsifies every second plan.
 type onceWrong struct{ boards int }
 
 func (o *onceWrong) Solve(j *wire.Job) (*rip.Result, error) {
@@ -33,9 +33,9 @@ func (o *onceWrong) SolveFrom(j *wire.Job, _ *rip.Plan) (*rip.Result, error) { r
 
 func (o *onceWrong) Check(*wire.Job) (*rip.Checked, error) { return nil, nil }
 
-// A plan that fails its check is refused on a line for a reason of its own. It
-// reserves nothing, and the line goes on. A line of the log tells of it, and the counter
-// that the alert RipwrightPlansWithheld goes by.
+// A plan that fails its check is refused on a line with a specific reason. It reserves
+// nothing, and the line continues. The log reports it, and so does the counter of the
+// alert RipwrightPlansWithheld.
 func TestWithheld(t *testing.T) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {

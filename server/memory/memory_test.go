@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// All searches together have at most half of the limit, and each at most what a
-// search may ever have, whatever the machine.
+// All searches together have at most half of the limit, and each at most what a search
+// may ever have, whatever the machine.
 func TestShares(t *testing.T) {
 	before := debug.SetMemoryLimit(-1)
 	defer debug.SetMemoryLimit(before)
@@ -29,8 +29,8 @@ func TestShares(t *testing.T) {
 	}
 }
 
-// The collector runs less often where a limit has it run in time, and as GOGC says
-// where that says anything.
+// The collector runs less often if a limit makes it run in time, and as GOGC says if that
+// is set.
 func TestKeep(t *testing.T) {
 	before := debug.SetMemoryLimit(460 << 20)
 	percent := debug.SetGCPercent(100)
@@ -38,7 +38,7 @@ func TestKeep(t *testing.T) {
 		debug.SetMemoryLimit(before)
 		debug.SetGCPercent(percent)
 	}()
-	t.Setenv("GOMEMLIMIT", "460MiB") // or the container's is taken
+	t.Setenv("GOMEMLIMIT", "460MiB") // otherwise the container's is taken
 	t.Setenv("GOGC", "50")
 	if Keep(); debug.SetGCPercent(100) != 100 {
 		t.Error("GOGC does not count")
@@ -55,10 +55,10 @@ func TestKeep(t *testing.T) {
 	}
 }
 
-// A room gives one caller most of what there is, many a like part each, whoever comes
-// next a little in any case, and whoever is alone all that it wants.
+// A room gives one caller most of what there is, each of many an equal part, a newcomer a
+// little in any case, and a caller that is alone all that it wants.
 func TestRoom(t *testing.T) {
-	const most = 6400 // of which everybody has 100
+	const most = 6400 // of which each caller has 100
 	r := NewRoom(most)
 	fill := func(of string) (*Account, int64) {
 		a, n := r.Open(of), int64(0)
@@ -121,7 +121,7 @@ func TestRoom(t *testing.T) {
 	none.Open("a").Close()
 }
 
-// A part of a call counts as the call's, and is given back by itself.
+// A part of a call counts as the call's, and is given back separately.
 func TestPart(t *testing.T) {
 	r := NewRoom(100)
 	a := r.Open("a")

@@ -11,14 +11,13 @@ import (
 	"github.com/ripwright/ripwright/server/caller"
 )
 
-// Room is what requests, from their first byte to the last byte of their answer, and
-// lines, as long as they are open, may hold together. It goes by estimates from above.
-// A nil one has no bounds.
+// Room bounds what requests, from their first byte to the last byte of their answer, and
+// open lines may hold together. It counts upper estimates. A nil one has no bounds.
 //
-// A caller may hold as much as some times what is free (the dynamic threshold of
-// Choudhury and Hahne, IEEE/ACM Transactions on Networking 6(2), 1998, from memory):
-// one alone nearly all, each of many a like part, and there is always something left
-// for whoever comes next. A little every caller has of its own.
+// A caller may hold a multiple of what is free (the dynamic threshold of Choudhury and
+// Hahne, IEEE/ACM Transactions on Networking 6(2), 1998, from memory): one alone nearly
+// all, each of many an equal part, and something is always left for newcomers. A small
+// part is every caller's own.
 type Room struct {
 	most int64
 
@@ -33,13 +32,13 @@ type Room struct {
 const (
 	// timesFree is how many times what is free a caller may hold.
 	timesFree = 3
-	// ownPart is the part of the room that a caller gets however little is free, as
+	// ownPart is the fraction of the room that a caller gets however little is free, as
 	// long as all hold at most overPart halves of the room.
 	ownPart  = 64
 	overPart = 3
 )
 
-// NewRoom makes a room of so many bytes.
+// NewRoom makes a room of that many bytes.
 func NewRoom(most int64) *Room { return &Room{most: most, by: map[string]int64{}} }
 
 // Account is what one call or line holds. It may be used by several goroutines. A nil
@@ -48,11 +47,11 @@ type Account struct {
 	room   *Room
 	caller string
 	held   int64 // under the room's lock
-	// strict: who is alone has no more than its share.
+	// strict: a caller that is alone has no more than its share.
 	strict bool
 }
 
-// Open opens an account for a caller, which has to be closed.
+// Open opens an account for a caller. The caller must close it.
 func (r *Room) Open(of string) *Account {
 	if r == nil {
 		return nil
@@ -60,8 +59,8 @@ func (r *Room) Open(of string) *Account {
 	return &Account{room: r, caller: of}
 }
 
-// Strict opens an account for what grows bit by bit, which even who is alone may not
-// have without end.
+// Strict opens an account for what grows bit by bit, which is bounded even for a caller
+// that is alone.
 func (r *Room) Strict(of string) *Account {
 	a := r.Open(of)
 	if a != nil {
@@ -70,7 +69,7 @@ func (r *Room) Strict(of string) *Account {
 	return a
 }
 
-// Caller is whose it is.
+// Caller is whose account it is.
 func (a *Account) Caller() string {
 	if a == nil {
 		return ""
@@ -78,7 +77,7 @@ func (a *Account) Caller() string {
 	return a.caller
 }
 
-// Take takes so many bytes, or reports that there is no room for them. Who is alone
+// Take takes n bytes, or reports that there is no room for them. A caller that is alone
 // always finds room: no request within the limits is too large for ever.
 func (a *Account) Take(n int64) bool {
 	if a == nil {
@@ -99,7 +98,7 @@ func (a *Account) Take(n int64) bool {
 	return true
 }
 
-// Force takes what is there already.
+// Force takes n bytes that are in use already.
 func (a *Account) Force(n int64) {
 	if a == nil {
 		return
@@ -109,7 +108,7 @@ func (a *Account) Force(n int64) {
 	a.add(n)
 }
 
-// Give gives back so many bytes of what Take took.
+// Give gives back n bytes of what Take took.
 func (a *Account) Give(n int64) { a.Force(-n) }
 
 // Close gives back all that is left.
@@ -131,7 +130,7 @@ func (a *Account) add(n int64) {
 	}
 }
 
-// Held is how much is taken, Most how much there is.
+// Held is how much is taken.
 func (r *Room) Held() int64 {
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -141,7 +140,7 @@ func (r *Room) Held() int64 {
 // Most is how much may be taken.
 func (r *Room) Most() int64 { return r.most }
 
-// Lend makes an account known by a name, until done is called, to who works on the
+// Lend makes an account known by a name, until done is called, to code that works on the
 // same call elsewhere in the process.
 func (r *Room) Lend(a *Account) (name string, done func()) {
 	if r == nil {
@@ -169,10 +168,9 @@ func With(ctx context.Context, a *Account) context.Context {
 	return context.WithValue(ctx, accountKey{}, a)
 }
 
-// For gives the account of a call, or one of its own where it has none; done closes
-// that.
+// For gives the account of a call, or a new one if it has none, which done closes.
 func (r *Room) For(ctx context.Context) (a *Account, done func()) {
-	if a, _ = ctx.Value(accountKey{}).(*Account); a != nil && a.room == r { // of a nil room there are none
+	if a, _ = ctx.Value(accountKey{}).(*Account); a != nil && a.room == r { // a nil room has none
 		return a, func() {}
 	}
 	a = r.Open(caller.Of(ctx))
@@ -201,8 +199,8 @@ func (r *Room) Part(ctx context.Context) (take func(int64) bool, done func()) {
 		}
 }
 
-// perByte is how many bytes a byte of a message becomes while it is worked on, beside
-// the message itself, which is counted where it is read.
+// perByte is how many bytes a byte of a message becomes while it is worked on, in
+// addition to the message itself, which is counted where it is read.
 const perByte = 8
 
 // Of estimates what the work on a request holds.

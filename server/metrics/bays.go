@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// bayed count by saw what the bays of lines' outfeeds come to, with the boards that are
-// confirmed.
+// bayed counts by saw the changes and the cost of the bays of lines' outfeeds, with the
+// boards that are confirmed.
 type bayed struct{ changes, changing, face *prometheus.CounterVec }
 
 func newBayed(counter func(name, help string, by ...string) *prometheus.CounterVec) bayed {
@@ -26,7 +26,7 @@ func (b *bayed) all() []*prometheus.CounterVec {
 	return []*prometheus.CounterVec{b.changes, b.changing, b.face}
 }
 
-// begin has a saw's counters be there, at 0.
+// begin creates a saw's counters, at 0.
 func (b *bayed) begin(saw string) {
 	b.changes.WithLabelValues(saw)
 	b.changing.WithLabelValues(saw)
@@ -34,7 +34,7 @@ func (b *bayed) begin(saw string) {
 	b.face.WithLabelValues(saw, "free")
 }
 
-// settled counts a board that was confirmed.
+// settled counts a confirmed board.
 func (b *bayed) settled(saw string, c *run.Settled) {
 	h := &c.Held
 	if h.Changes > 0 {
@@ -51,7 +51,7 @@ func (b *bayed) settled(saw string, c *run.Settled) {
 	}
 }
 
-// outfeed has the counters of a line's bays be there, where it has any.
+// outfeed creates the counters of a line's bays, if it has any.
 func (s *saws) outfeed(caller string, l *wire.Line) {
 	if l.Bays == nil {
 		return

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/server/metrics"
 )
 
-// A token file that could not be read anew is counted, on a registry that is passed
+// A token file that could not be read again is counted, on a registry that is passed
 // around.
 func ExampleNew() {
 	m := metrics.New(time.Now)

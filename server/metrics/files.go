@@ -6,7 +6,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 )
 
-// files counts readings of the files beside the saws: certificates and tokens.
+// files counts readings of certificates and tokens.
 type files struct {
 	reloads *prometheus.CounterVec
 	expires prometheus.Gauge
@@ -21,7 +21,7 @@ func newFiles() *files {
 	}
 }
 
-// Certificate has the metrics say when the certificate in force runs out; before it is
+// Certificate makes the metrics show when the certificate in force expires; before it is
 // called there is none.
 func (m *Metrics) Certificate(until time.Time) {
 	if m.withKeys.CompareAndSwap(false, true) {
@@ -30,8 +30,8 @@ func (m *Metrics) Certificate(until time.Time) {
 	m.files.expires.Set(float64(until.Unix()))
 }
 
-// Reads has the files of a name be counted from 0 on, so that their first reading
-// is an increase.
+// Reads makes the files of a name be counted from 0 on, so that their first reading is an
+// increase.
 func (m *Metrics) Reads(name string) {
 	for _, outcome := range []string{"loaded", "refused"} {
 		m.files.reloads.WithLabelValues(name, outcome)

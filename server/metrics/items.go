@@ -12,10 +12,10 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Orders come and go and their ids are the callers', so the series by item are
-// bounded in number, by caller and by kind of callers. An order that was not seen for
-// a day has none; one that was not seen for a quarter of an hour gives way to a new
-// one. What finds no room goes to one called other.
+// Orders come and go and callers choose their ids, so the series by item are bounded in
+// number, by caller and by kind of callers. An order that was not seen for a day has
+// none; one that was not seen for a quarter of an hour gives way to a new one. What finds
+// no room counts as the order other.
 const (
 	itemsOfCaller = 1000
 	itemsOfKind   = 3000
@@ -34,8 +34,7 @@ type itemSeries struct {
 	cut            float64 // the same of strips that were cut
 	measure        order.Measure
 	required, made float64
-	// Of crosscut lengths that are limited, in pieces: more than is required of one
-	// length fills no other.
+	// Of limited crosscut lengths, in pieces: a surplus of one length fills no other.
 	crosscut                 bool
 	cutsRequired, cutsOfThem int64
 }
@@ -82,7 +81,7 @@ func newItems(now func() time.Time) *items {
 	}
 }
 
-// stand takes up how an order stands. s.mu is held.
+// stand records how an order stands. s.mu is held.
 func (s *items) stand(caller, id string, all []order.Item) orderSeries {
 	now := s.now()
 	more := 0
@@ -160,8 +159,7 @@ func (s *items) planned(caller string, j *wire.Job, p *rip.Plan) {
 	}
 }
 
-// series are those of an order as far as it is known, own where it is not named. s.mu is
-// held.
+// series are those of an order if it is known, own if it is not named. s.mu is held.
 func (s *items) series(own orderSeries, order string) orderSeries {
 	if order == "" {
 		return own
@@ -200,7 +198,7 @@ func (s *items) Describe(ch chan<- *prometheus.Desc) {
 	}
 }
 
-// Collect implements prometheus.Collector. Orders that were not seen for long go first.
+// Collect implements prometheus.Collector. It first drops orders not seen for long.
 func (s *items) Collect(ch chan<- prometheus.Metric) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -223,7 +221,7 @@ func (s *items) Collect(ch chan<- prometheus.Metric) {
 			}
 		}
 	}
-	// stand keeps this key free of callers' items.
+	// stand reserves this key: no caller's item has it.
 	put(s.length, prometheus.CounterValue, s.other, "", rest)
 	put(s.cutLength, prometheus.CounterValue, s.otherCut, "", rest)
 }

@@ -38,8 +38,8 @@ func expect(t *testing.T, m *Metrics, series ...string) {
 	}
 }
 
-// Items of orders that are cut have series; those of orders that nobody saw for a day
-// are dropped.
+// Items of orders in use have series; those of orders that nobody saw for a day are
+// dropped.
 func TestIdleOrdersAreDropped(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
@@ -54,8 +54,8 @@ func TestIdleOrdersAreDropped(t *testing.T) {
 	expect(t, m, `{item="other",order=""} 0`, `{item="stile",order="o2"} 2`)
 }
 
-// A board for two orders counts each strip for its own, planned and cut, also where items of
-// both are called the same.
+// A board for two orders counts each strip for its own order, planned and cut, also if
+// items of both have the same name.
 func TestTwoOrders(t *testing.T) {
 	m := New(func() time.Time { return time.Unix(1000, 0) })
 	items := []order.Item{{ID: "stile"}}
@@ -71,9 +71,8 @@ func TestTwoOrders(t *testing.T) {
 	wants(t, m, 4, "ripwright_cut_strip_length_meters_total", "stile", "o2")
 }
 
-// However many ids callers think of, the series are bounded and no length is
-// lost; an order in use keeps its series, another caller gets some, and orders that
-// were left give way.
+// However many ids callers invent, the series are bounded and no length is lost; an order
+// in use keeps its series, another caller gets some, and abandoned orders give way.
 func TestSeriesAreBounded(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
@@ -82,7 +81,7 @@ func TestSeriesAreBounded(t *testing.T) {
 		planned(m, "o", fmt.Sprint(i))
 	}
 	planned(m, "later", "stile")
-	// An item that is called as the rest is belongs to the rest.
+	// An item with the name of the rest belongs to the rest.
 	planned(m, "", "other")
 	if n := testutil.CollectAndCount(m.items, lengthName); n != itemsOfCaller+1 {
 		t.Errorf("%d series", n)
@@ -109,7 +108,7 @@ func TestSeriesAreBounded(t *testing.T) {
 	}
 }
 
-// Crosscut items stand in pieces of the lengths that are limited; more of one fills no
+// Crosscut items are counted in pieces of the limited lengths; a surplus of one fills no
 // other.
 func TestCrosscutPieces(t *testing.T) {
 	m := New(time.Now)
@@ -119,7 +118,7 @@ func TestCrosscutPieces(t *testing.T) {
 	wants(t, m, 9, "ripwright_order_made_cut_pieces", "a", "o")
 }
 
-// What ended a search unproven is counted by its limit.
+// The limit that ended an unproven search is counted.
 func TestUnproven(t *testing.T) {
 	m := New(time.Now)
 	for _, by := range []rip.Limit{rip.NoLimit, rip.TimeLimit, rip.TimeLimit, rip.WorkLimit} {

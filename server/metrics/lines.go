@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// lines counts what live lines do beside their boards.
+// lines counts what live lines do apart from their boards.
 type lines struct {
 	answers prometheus.Histogram
 	open    prometheus.Gauge
@@ -47,15 +47,14 @@ func (m *Metrics) Refused(caller string, l *wire.Line, reason ripwrightv1.LineRe
 	m.saws.refused(caller, l.Mark(), reason)
 }
 
-// Answered counts how long a live line's board took from being received to being
-// answered.
+// Answered counts how long a live line's board took from its receipt to its answer.
 func (m *Metrics) Answered(d time.Duration) { m.lines.answers.Observe(d.Seconds()) }
 
 // Lines adds to the streams that are open.
 func (m *Metrics) Lines(n int) { m.lines.open.Add(float64(n)) }
 
-// Stands takes up how an order stands on a caller's line: what is made of its items
-// is what is confirmed. The saw is counted from then on.
+// Stands records how an order stands on a caller's line: what is made of its items is
+// what has been confirmed. The saw is counted from then on.
 func (m *Metrics) Stands(caller string, l *wire.Line, items []order.Item) {
 	m.saws.ready(caller, l.Mark(), len(l.Saw.Blades))
 	m.saws.outfeed(caller, l)
@@ -70,8 +69,7 @@ func (m *Metrics) ValuesPlanned(outcome string, took time.Duration) {
 	m.lines.pricing.Observe(took.Seconds())
 }
 
-// PlanningsOf gives the counter of plannings of lines' values that came to an
-// outcome.
+// PlanningsOf gives the counter of plannings of lines' values with an outcome.
 func (m *Metrics) PlanningsOf(outcome string) prometheus.Counter {
 	return m.lines.values.WithLabelValues(outcome)
 }

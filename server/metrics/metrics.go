@@ -1,7 +1,7 @@
 // Package metrics counts what the service does, for Prometheus.
 //
-// Everything stands on a registry of its own that is passed around, not on a
-// global one. What is planned and what is cut are counted apart: a plan is no cut.
+// Everything is on a registry that is passed around, not on the global one. What is
+// planned and what is cut are counted separately: a plan is no cut.
 package metrics
 
 import (
@@ -36,12 +36,12 @@ type Metrics struct {
 	lines    *lines
 	turned   *turnedAway
 
-	// Plans counts what is no live board.
+	// Plans counts everything but live boards.
 	Plans *Plans
 }
 
-// New registers all metrics on a new registry. now tells when an order was seen
-// last.
+// New registers all metrics on a new registry. now gives the time at which an order was
+// last seen.
 func New(now func() time.Time) *Metrics {
 	m := &Metrics{
 		Registry: prometheus.NewRegistry(),
@@ -71,7 +71,7 @@ func New(now func() time.Time) *Metrics {
 	m.Registry.MustRegister(m.requests, m.panics, m.queue, m.shed, m.solving, m.withheld,
 		m.items, m.turned, m.files.reloads, info, collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, kind := range withhold.Kinds() {
-		m.withheld.WithLabelValues(kind) // at 0 from the start, or no alert sees the first
+		m.withheld.WithLabelValues(kind) // at 0 from the start, otherwise no alert sees the first
 	}
 	m.Registry.MustRegister(m.saws.all()...)
 	m.Registry.MustRegister(m.lines.all()...)
@@ -79,7 +79,7 @@ func New(now func() time.Time) *Metrics {
 	return m
 }
 
-// timing has classic buckets from 50 us to 1.6 s and native ones beside them.
+// timing has classic buckets from 50 us to 1.6 s, and native ones.
 func timing(name, help string) prometheus.HistogramOpts {
 	return prometheus.HistogramOpts{
 		Name: name, Help: help,
@@ -101,7 +101,7 @@ func (m *Metrics) Request(method, code string, took time.Duration) {
 	m.requests.WithLabelValues(method, code).Observe(took.Seconds())
 }
 
-// Panic counts a call that ended in one.
+// Panic counts a call that ended in a panic.
 func (m *Metrics) Panic() { m.panics.Inc() }
 
 // Withheld counts a plan that failed its check.
@@ -110,7 +110,7 @@ func (m *Metrics) Withheld(kind string) { m.withheld.WithLabelValues(kind).Inc()
 // Waited counts a board that got its turn.
 func (m *Metrics) Waited(d time.Duration) { m.queue.Observe(d.Seconds()) }
 
-// Shed counts a board that was turned away.
+// Shed counts a board that was refused for want of a turn.
 func (m *Metrics) Shed() { m.shed.Inc() }
 
 // Room shows what requests and lines hold, and may hold.
@@ -131,7 +131,7 @@ func (m *Metrics) Queue(waiting func() int64) {
 // Solving adds to the boards that are being solved.
 func (m *Metrics) Solving(n int) { m.solving.Add(float64(n)) }
 
-// Listed says how to tell which saws stand in the saw file.
+// Listed sets how to find out which saws are in the saw file.
 func (m *Metrics) Listed(listed func(wire.Mark) bool) {
 	m.saws.mu.Lock()
 	defer m.saws.mu.Unlock()

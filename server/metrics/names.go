@@ -10,11 +10,11 @@ import (
 
 // name is a saw with series.
 type name struct {
-	marks int  // of it that have a share
+	marks int  // that have a share under it
 	cuts  bool // it has series of what was cut
 }
 
-// labels says by what a saw is counted. s.mu is held.
+// labels gives the labels under which a saw is counted. s.mu is held.
 func (s *saws) labels(caller string, m wire.Mark) (saw, changed string) {
 	switch {
 	case m.Saw == "":
@@ -44,7 +44,7 @@ func (s *saws) labels(caller string, m wire.Mark) (saw, changed string) {
 	return other, ""
 }
 
-// begin has a saw's counters of plans be there.
+// begin creates a saw's counters of plans.
 func (s *saws) begin(saw string) *name {
 	if s.names[saw] != nil {
 		return s.names[saw]

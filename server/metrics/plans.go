@@ -6,8 +6,8 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 )
 
-// Plans counts the work that no saw waits for: plans of whole orders and tallies,
-// by the call's name.
+// Plans counts the work that no saw waits for: plans of whole orders and tallies, by the
+// call's name.
 type Plans struct {
 	waiting, running    *prometheus.GaugeVec
 	busy, workers       prometheus.Gauge
@@ -57,24 +57,23 @@ func (p *Plans) all() []prometheus.Collector {
 	return []prometheus.Collector{p.waiting, p.running, p.busy, p.workers, p.shed, p.short, p.boards, p.waited, p.took}
 }
 
-// long has classic buckets from 1 ms to about 17 minutes and native ones beside
-// them.
+// long has classic buckets from 1 ms to about 17 minutes, and native ones.
 func long(name, help string) prometheus.HistogramOpts {
 	o := timing(name, help)
 	o.Buckets = prometheus.ExponentialBuckets(1e-3, 4, 11)
 	return o
 }
 
-// Have says how many workers there are.
+// Have sets the number of workers.
 func (p *Plans) Have(workers int) { p.workers.Set(float64(workers)) }
 
 // Queued adds to the calls that wait.
 func (p *Plans) Queued(call string, n int) { p.waiting.WithLabelValues(call).Add(float64(n)) }
 
-// Working adds to the calls that are worked on.
+// Working adds to the calls in progress.
 func (p *Plans) Working(call string, n int) { p.running.WithLabelValues(call).Add(float64(n)) }
 
-// Busy adds to the workers that are.
+// Busy adds to the busy workers.
 func (p *Plans) Busy(n int) { p.busy.Add(float64(n)) }
 
 // TurnedAway counts a call that could not wait.
@@ -85,7 +84,7 @@ func (p *Plans) Began(call string, waited time.Duration) {
 	p.waited.WithLabelValues(call).Observe(waited.Seconds())
 }
 
-// Ended counts a call that was worked on, however it ended.
+// Ended counts a call after its work, however it ended.
 func (p *Plans) Ended(call string, took time.Duration) {
 	p.took.WithLabelValues(call).Observe(took.Seconds())
 }
@@ -95,5 +94,5 @@ func (p *Plans) Solved(call string, boards int64) {
 	p.boards.WithLabelValues(call).Add(float64(boards))
 }
 
-// CutShort counts a call that a limit of time ended.
+// CutShort counts a call that a time limit ended.
 func (p *Plans) CutShort(call string) { p.short.WithLabelValues(call).Inc() }

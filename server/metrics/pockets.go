@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/drift"
 )
 
-// pockets count measured widths against planned ones, by saw, change of blades and the
+// pockets compare measured widths with planned ones, by saw, change of blades and the
 // blades that bound a pocket. Measured less planned over strips is the mean error.
 type pockets struct {
 	strips, planned, measured *prometheus.CounterVec
@@ -56,7 +56,7 @@ func (p *pockets) end(of prometheus.Labels) {
 	}
 }
 
-// begin has the series of a pocket be there, at 0.
+// begin creates the series of a pocket, at 0.
 func (p *pockets) begin(saw, changed string, near, far int) {
 	n, f := ofBlades(near, far)
 	for _, v := range []*prometheus.CounterVec{p.strips, p.planned, p.measured} {
@@ -65,7 +65,7 @@ func (p *pockets) begin(saw, changed string, near, far int) {
 	p.drift.WithLabelValues(saw, changed, n, f)
 }
 
-// Drifts shows how far the pockets of a saw have drifted; without charts nobody watches
+// Drifts shows how far the pockets of a saw have drifted; without charts: nobody watches
 // them any more.
 func (m *Metrics) Drifts(caller string, mark wire.Mark, charts []drift.Chart) {
 	s := m.saws

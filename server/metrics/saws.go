@@ -14,25 +14,25 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Saws have series of their own by name, and by the words for the change of blades
-// that each is sawing since. Those of the saw file have a room of their own.
+// Saws have separate series by name, and by the words for the change of blades since
+// which each is sawing. Those of the saw file have a separate room.
 const (
 	marksOfCaller = 32
 	marksOfKind   = 96
 	markIdle      = time.Hour
 
-	unnamed   = "unnamed" // saws that are written out without a name
+	unnamed   = "unnamed" // saws written out without a name
 	mostRunes = 128       // of a name; a state that was tampered with may have more
 )
 
-// saws counts what is planned and what was cut by saw. Series come with a saw's first
-// board, all at 0 or one, and go when its name gives way.
+// saws counts by saw what is planned and what was cut. Series begin with a saw's first
+// board, all at 0 or one, and end when its name gives way.
 type saws struct {
 	now func() time.Time
-	// listed tells whether a saw stands in the saw file; nil: none does.
+	// listed reports whether a saw is in the saw file; nil: none is.
 	listed func(wire.Mark) bool
 
-	mu    sync.Mutex // also held while counting, or a name that gave way comes back
+	mu    sync.Mutex // also held while counting, otherwise a dropped name comes back
 	marks *shares[wire.Mark, *wear]
 	names map[string]*name
 
@@ -117,7 +117,7 @@ func one(yes bool) int {
 	return 0
 }
 
-// cuts has a saw's counters of what was cut be there, and those of so many blades.
+// cuts creates a saw's counters of what was cut, and those of its blades.
 func (s *saws) cuts(caller string, m wire.Mark, blades int) (saw, changed string) {
 	saw, changed = s.labels(caller, m)
 	if n := s.names[saw]; !n.cuts {
@@ -178,7 +178,7 @@ func (s *saws) settled(caller string, c *run.Settled) {
 	defer s.mu.Unlock()
 	blades := c.Way.Blades
 	if c.Outcome == run.AsMeasured && len(c.Held.Ways) > 0 {
-		blades = c.Held.Ways[0].Blades // cut as planned; the strips alone are measured
+		blades = c.Held.Ways[0].Blades // cut as planned; only the strips are measured
 	}
 	saw, changed := s.cuts(caller, wire.Mark{Saw: c.Held.Saw, Changed: c.Held.BladesChanged}, len(blades))
 	s.cut.WithLabelValues(saw, outcomes[c.Outcome]).Inc()
@@ -206,7 +206,7 @@ func (s *saws) refused(caller string, m wire.Mark, reason ripwrightv1.LineRefusa
 	s.cutRefuse.WithLabelValues(saw, reasonName(reason)).Inc()
 }
 
-// ready has a saw's counters be there before its first board.
+// ready creates a saw's counters before its first board.
 func (s *saws) ready(caller string, m wire.Mark, blades int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// read gives the value of a series by its labels, by their names in order, and
-// whether there is one.
+// read gives the value of a series by its labels, in the order of their names, and
+// whether it exists.
 func read(t *testing.T, m *Metrics, name string, labels ...string) (float64, bool) {
 	t.Helper()
 	families, err := m.Registry.Gather()
@@ -63,7 +63,7 @@ func settled(saw, changed string) *run.Settled {
 	}}
 }
 
-// What was cut is counted by saw and use, blade by blade, and apart from what was
+// What was cut is counted by saw and use, blade by blade, and separately from what was
 // planned.
 func TestSettled(t *testing.T) {
 	now := time.Unix(1000, 0)
@@ -83,7 +83,7 @@ func TestSettled(t *testing.T) {
 	wants(t, m, 0.75, faceName, "heron", "kerf")
 	wants(t, m, 0.375, faceName, "heron", "other")
 	wants(t, m, 0.36, "ripwright_blade_travel_meters_total", "1", "", "heron")
-	wants(t, m, 7.2, sawnName, "1", "", "heron") // the strips of one are measured, its blades cut as planned
+	wants(t, m, 7.2, sawnName, "1", "", "heron") // one has measured strips, its blades cut as planned
 	wants(t, m, 0, sawnName, "0", "", "heron")
 	wants(t, m, 0, "ripwright_boards_planned_total", "strips", "heron")
 	wants(t, m, 7.5, "ripwright_cut_strip_length_meters_total", "a", "o")
@@ -94,8 +94,8 @@ func TestSettled(t *testing.T) {
 	wants(t, m, 5, "ripwright_order_made_length_meters", "a", "o")
 }
 
-// Wear begins anew with other words for the change of blades, and what was sawn
-// before stays under the words before.
+// Wear starts afresh with other words for the change of blades, and what was sawn before
+// stays under the words before.
 func TestWearByChange(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
@@ -110,8 +110,8 @@ func TestWearByChange(t *testing.T) {
 	wants(t, m, 1060, "ripwright_saw_seen_timestamp_seconds", "2031-05-09", "heron")
 }
 
-// Whoever thinks of names pushes out none that is in use, by whatever caller, saw file
-// or another kind of caller, and what has no room is counted as other.
+// A caller that invents names displaces none in use, whether of another caller, the saw
+// file or another kind of caller, and what finds no room counts as other.
 func TestNamesOfOneCallerPushOutNobody(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
@@ -151,8 +151,8 @@ func TestNamesOfOneCallerPushOutNobody(t *testing.T) {
 	wants(t, m, float64(others+2), cutName, "as_planned", other)
 }
 
-// A name that nobody used for long gives way to a new one, whole, and comes back from 0
-// as a counter that was reset does.
+// A name that nobody used for long gives way to a new one, completely, and comes back
+// from 0 as a counter does after a reset.
 func TestIdleNamesGiveWay(t *testing.T) {
 	now := time.Unix(1000, 0)
 	m := New(func() time.Time { return now })
@@ -187,7 +187,7 @@ func TestIdleNamesGiveWay(t *testing.T) {
 	wants(t, m, 1, cutName, "as_planned", "saw 0")
 }
 
-// Names of series and their help are as promtool wants them.
+// Names of series and their help pass promtool's rules.
 func TestLint(t *testing.T) {
 	m := New(time.Now)
 	m.Planned("", &wire.Job{OrderID: "o"}, &rip.Result{Best: &rip.Plan{}}, 0)

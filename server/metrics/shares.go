@@ -6,19 +6,18 @@ import (
 	"time"
 )
 
-// shares bounds what has series of its own by names that callers think of. Each
-// caller has a share, and all callers of a kind have a room together, so that whoever
-// thinks of many names fills neither the memory nor the room of those with tokens or
-// certificates. A name gives way to a new one once nobody has used it for a while,
-// the one that was used last the longest ago first, and to one of its own caller
-// before those of others: a name in use is never pushed out. What finds no room has
+// shares bounds the series named by callers. Each caller has a share, and all callers of
+// a kind together have a room, so that a caller that invents many names fills neither the
+// memory nor the room of those with tokens or certificates. A name gives way to a new one
+// once nobody has used it for a while: the least recently used first, and one of the same
+// caller before those of others; a name in use is never displaced. What finds no room has
 // to be counted as other. Every step takes the same time, however many names there are.
 //
-// It has to be guarded by its user.
+// Its user must guard it.
 type shares[K comparable, V any] struct {
 	each, all int           // sizes of one caller, and of all callers of a kind
 	idle      time.Duration // a name that was not used for longer may give way
-	gone      func(K)       // is told of each name that did; nil: nobody
+	gone      func(K)       // is told of each name that did; nil: nobody is
 
 	held          map[K]*share[K, V]
 	callers, kind map[string]*room[K, V]
@@ -35,7 +34,7 @@ type share[K comparable, V any] struct {
 	callerRoom, kindRoom *room[K, V]
 }
 
-// room is what a caller or a kind of callers holds, what was used the longest ago first.
+// room is what a caller or a kind of callers holds, least recently used first.
 type room[K comparable, V any] struct {
 	size  int
 	names list.List
@@ -46,8 +45,8 @@ func newShares[K comparable, V any](each, all int, idle time.Duration) *shares[K
 		callers: map[string]*room[K, V]{}, kind: map[string]*room[K, V]{}}
 }
 
-// use gives what a name holds, after having it hold so much more, or nil where it
-// holds nothing and there is no room. fits is false where there is none for more.
+// use gives what a name holds after adding more to it, or nil if it holds nothing and
+// there is no room. fits is false if there is no room for more.
 func (s *shares[K, V]) use(key K, more int, caller string, now time.Time) (h *share[K, V], fits bool) {
 	h = s.held[key]
 	if h != nil {
@@ -82,7 +81,7 @@ func roomOf[K comparable, V any](of map[string]*room[K, V], name string) *room[K
 	return of[name]
 }
 
-// fit reports whether there is room for more, once names that are idle gave way.
+// fit reports whether there is room for more, after idle names gave way.
 func (s *shares[K, V]) fit(c, k *room[K, V], more int, now time.Time) bool {
 	for c.size+more > s.each {
 		if !s.first(c, now) {
@@ -97,7 +96,7 @@ func (s *shares[K, V]) fit(c, k *room[K, V], more int, now time.Time) bool {
 	return true
 }
 
-// first has the first name of a room give way if it is idle.
+// first drops the first name of a room if it is idle.
 func (s *shares[K, V]) first(r *room[K, V], now time.Time) bool {
 	front := r.names.Front()
 	if front == nil {

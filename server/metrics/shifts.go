@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// shifts count by saw how long lines ran and stood, by the times that their clients say,
-// and what was unlikely about measured strips.
+// shifts count by saw how long lines ran and were stopped, by their clients' times, and
+// what was unlikely about measured strips.
 type shifts struct {
 	running, standing, stops, doubts *prometheus.CounterVec
 }
@@ -37,7 +37,7 @@ func doubtName(k run.DoubtKind) string {
 	return strings.ToLower(strings.TrimPrefix(wire.DoubtKind(k).String(), "STRIP_DOUBT_KIND_"))
 }
 
-// begin has a saw's counters be there, at 0.
+// begin creates a saw's counters, at 0.
 func (s *shifts) begin(saw string) {
 	s.running.WithLabelValues(saw)
 	s.standing.WithLabelValues(saw)
@@ -54,7 +54,7 @@ func (s *shifts) doubted(saw string, all []run.Doubt) {
 	}
 }
 
-// Passed counts seconds that a caller's line ran, or stood.
+// Passed counts seconds that a caller's line ran or was stopped.
 func (m *Metrics) Passed(caller string, l *wire.Line, seconds float64, stood bool) {
 	m.saws.mu.Lock()
 	defer m.saws.mu.Unlock()

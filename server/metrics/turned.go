@@ -7,14 +7,14 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 )
 
-// maxCallers bounds the callers of each kind that have series of their own:
-// whoever can come from many addresses must not fill the memory, nor use up what
-// is for those with tokens and certificates. The rest count as other.
+// maxCallers bounds the callers of each kind that have separate series: callers that can
+// come from many addresses must not fill the memory, nor use up the series of those with
+// tokens and certificates. The rest count as other.
 const maxCallers = 50
 
 const other = "other"
 
-// turnedAway counts what callers were refused, by caller and limit.
+// turnedAway counts the refusals of callers, by caller and limit.
 type turnedAway struct {
 	*prometheus.CounterVec
 
@@ -23,8 +23,8 @@ type turnedAway struct {
 	kinds map[string]int // how many of each kind are known
 }
 
-// limits are all that callers can meet. They are there from the start, so that the
-// first time shows as a rise.
+// limits are all that callers can meet. They exist from the start, so that the first
+// refusal shows as a rise.
 var limits = []string{"calls", "caller_calls", "waiting", "caller_waiting", "connections", "caller_connections", "memory"}
 
 func newTurnedAway() *turnedAway {
@@ -55,7 +55,7 @@ func (r *turnedAway) label(caller string) string {
 	return caller
 }
 
-// TurnedAway counts what a caller was refused because of a limit.
+// TurnedAway counts the refusal of a caller by a limit.
 func (m *Metrics) TurnedAway(caller, limit string) {
 	if caller == "" {
 		caller = "unknown"

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/server/page"
 )
 
-// The page on a mux of one's own, with one saw to choose.
+// The page on the caller's own mux, with one saw to choose.
 func ExampleRegister() {
 	mux := http.NewServeMux()
 	err := page.Register(mux, page.Config{GRPCPort: "7420", Saws: func() []*ripwrightv1.Saw { return []*ripwrightv1.Saw{{Name: "dunlin"}} }})

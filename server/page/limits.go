@@ -11,16 +11,16 @@ import (
 	"github.com/ripwright/ripwright/solver/tally/shrink"
 )
 
-// takes is what the page knows of a field of a request: what it holds, and between what
-// that may lie, so that it sends nothing that has to be refused.
+// takes is what the page knows about a field of a request: what it holds and within which
+// limits, so that the page sends nothing that must be refused.
 type takes struct {
-	JSON       string   `json:"json"`            // its JSON name, by which people may write it too
+	JSON       string   `json:"json"`            // its JSON name, which people may write too
 	Kind       string   `json:"kind"`            // number, text, yes, word or message
 	Holds      string   `json:"holds,omitempty"` // the message
-	Words      []string `json:"words,omitempty"` // of an enum, the first of which says nothing
+	Words      []string `json:"words,omitempty"` // of an enum, the first of which means unspecified
 	List       bool     `json:"list,omitempty"`
 	Optional   bool     `json:"optional,omitempty"` // left out it does not count as 0 or as no text
-	OneOf      string   `json:"oneof,omitempty"`    // of the fields with the same one is given
+	OneOf      string   `json:"oneof,omitempty"`    // of the fields with the same one, one is given
 	Number     *bound   `json:"number,omitempty"`
 	Characters *bound   `json:"characters,omitempty"`
 	Entries    *bound   `json:"entries,omitempty"`
@@ -29,7 +29,7 @@ type takes struct {
 type bound struct {
 	Least float64 `json:"least"`
 	Most  float64 `json:"most"`
-	Above bool    `json:"above,omitempty"` // the least itself is not taken
+	Above bool    `json:"above,omitempty"` // the least itself is excluded
 	Whole bool    `json:"whole,omitempty"`
 	Says  string  `json:"says"`
 }
@@ -40,8 +40,8 @@ var asked = []proto.Message{
 	&ripwrightv1.PlanValuesRequest{}, &ripwrightv1.WatchQuoteRequest{}, &ripwrightv1.TallyPackRequest{},
 }
 
-// limitsJSON gives the fields of those requests by message and name, and the species
-// that tallies know.
+// limitsJSON gives the fields of those requests by message and name, and the species that
+// tallies know.
 func limitsJSON() ([]byte, error) {
 	all := map[string]map[string]takes{}
 	for _, m := range asked {

@@ -1,10 +1,9 @@
-// Package page serves the pages for people: to commission a saw, to see what the
-// service makes of a board, and to learn how it answers.
+// Package page serves the pages for people: to commission a saw, to see what the service
+// makes of a board, and to learn how it answers.
 //
-// It is plain HTML, CSS and JavaScript modules, embedded as they stand. In the
-// browser it calls the service as any JSON caller does, asks nothing of any other
-// host, and keeps the choice of theme and units and, until its tab is closed, what is
-// edited.
+// It is plain HTML, CSS and JavaScript modules, embedded unchanged. In the browser it
+// calls the service as any JSON caller does, sends nothing to any other host, and stores
+// the choice of theme and units and, until its tab is closed, what is edited.
 package page
 
 import (
@@ -40,8 +39,7 @@ type Config struct {
 	Saws     func() []*ripwrightv1.Saw // the named saws, in order of their names
 }
 
-// policy lets the page load what it came with and call the service, and nothing
-// else.
+// policy lets the page load its own files and call the service, and nothing else.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'"
 
@@ -99,14 +97,14 @@ func Register(mux *http.ServeMux, c Config) error {
 			return
 		}
 		w.Header().Set("Content-Type", "application/json")
-		w.Header().Set("Cache-Control", "no-store") // a mill's own affair
+		w.Header().Set("Cache-Control", "no-store") // private to the mill
 		_, _ = w.Write(body)                        // the caller has gone; nothing to tell it
 	}), secure.Line, secure.Office).ServeHTTP))
 	return nil
 }
 
-// kindOf gives the media type of a file by its name. The machine's own table may
-// know other types for these, so the few that there are stand here.
+// kindOf gives the media type of a file by its name. The machine's own table may differ,
+// so the few types needed are listed here.
 func kindOf(name string) string {
 	switch path.Ext(name) {
 	case ".js":
@@ -123,8 +121,7 @@ func kindOf(name string) string {
 	return mime.TypeByExtension(path.Ext(name))
 }
 
-// safe sends what holds a browser to the page's policy, and lets only methods
-// through that read.
+// safe holds browsers to the page's policy, and admits only methods that read.
 func safe(next http.HandlerFunc) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
@@ -143,9 +140,9 @@ func safe(next http.HandlerFunc) http.Handler {
 	})
 }
 
-// still serves what does not change while the service runs. Browsers ask each
-// time, since the next release has other content, and are told that theirs is
-// good.
+// still serves content that does not change while the service runs. Browsers ask each
+// time, since the next release has other content, and are told that their copy is
+// current.
 func still(kind string, body []byte) http.Handler {
 	sum := sha256.Sum256(body)
 	tag := `"` + hex.EncodeToString(sum[:12]) + `"`
@@ -161,7 +158,7 @@ func still(kind string, body []byte) http.Handler {
 	})
 }
 
-// marksTable is the module that tells the page how items are told apart.
+// marksTable is the module that tells the page how items are distinguished.
 func marksTable() ([]byte, error) {
 	patterns, err := json.Marshal(marks.Patterns())
 	return fmt.Appendf(nil, "export const tints = %d;\nexport const patterns = %s;\n", len(marks.Tints()), patterns), err

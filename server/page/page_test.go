@@ -44,8 +44,7 @@ func ask(mux http.Handler, method, path string, header http.Header) *httptest.Re
 	return w
 }
 
-// Whatever is served holds a browser to the page's own policy, and only reading is
-// allowed.
+// Every answer holds a browser to the page's own policy, and only reading is allowed.
 func TestEveryPathIsHeldToThePolicy(t *testing.T) {
 	mux := house(t, nil)
 	paths := []string{"/", "/page/mill.json", "/page/about.json", "/page/saws.json", "/page/marks-table.js", "/page/limits.json"}
@@ -83,8 +82,8 @@ func TestEveryPathIsHeldToThePolicy(t *testing.T) {
 	}
 }
 
-// Nothing in the files names another host, runs text as code, or carries a script
-// or a style within a page, which the policy would stop.
+// No file names another host, runs text as code, or has a script or a style within a
+// page, which the policy would block.
 func TestFilesAreSelfContained(t *testing.T) {
 	foreign := regexp.MustCompile(`https?://[^"'\s)]+`)
 	err := fs.WalkDir(web, "web", func(name string, d fs.DirEntry, err error) error {

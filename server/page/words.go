@@ -10,24 +10,24 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// fileKinds are the files that people may drop on the page, with what one of them is.
+// fileKinds are the files that people may drop on the page, with the message of an entry.
 var fileKinds = map[string]proto.Message{
 	"board": &ripwrightv1.Board{}, "saw": &ripwrightv1.Saw{}, "order": &ripwrightv1.CutOrder{}, "lumber": &ripwrightv1.Lumber{},
 }
 
-// word is what the page has to know of a field to read it from a file as package file
-// does.
+// word is what the page needs to know about a field to read it from a file as package
+// file does.
 type word struct {
 	JSON     string            `json:"json"`               // its JSON name, which files may have too
-	Alias    string            `json:"alias,omitempty"`    // its name where the value carries the unit
+	Alias    string            `json:"alias,omitempty"`    // its name if the value carries the unit
 	Quantity file.Quantity     `json:"quantity,omitempty"` // what the unit is of
 	Message  string            `json:"message,omitempty"`  // what it holds
 	Words    map[string]string `json:"words,omitempty"`    // values of an enum by their short names
 }
 
-// wordsJSON tells the page the fields of all that files hold: {"kinds": {kind: message},
-// "messages": {message: {field: word}}}. The page's reader has no table of its own
-// that could differ from the schema.
+// wordsJSON gives the page the fields of everything that files hold: {"kinds": {kind:
+// message}, "messages": {message: {field: word}}}. So the page's reader has no table that
+// could differ from the schema.
 func wordsJSON() ([]byte, error) {
 	kinds, messages := map[string]string{}, map[string]map[string]word{}
 	for name, m := range fileKinds {

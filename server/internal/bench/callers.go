@@ -12,10 +12,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// callers prints how many boards a second callers get who ask again as soon as they
-// are answered, what the slowest hundredth waits, and the power of their number that
-// the boards a second have grown as since the number before. Beyond as many callers
-// as the service has cores more of them only queue.
+// callers prints how many boards a second callers get if each asks again as soon as it is
+// answered, the median and 99th percentile of their latency, and the exponent with which
+// the rate has grown since the previous number of callers. Callers beyond the number of
+// the service's cores only queue.
 func callers(conn *grpc.ClientConn) error {
 	ask, _, err := board()
 	if err != nil {

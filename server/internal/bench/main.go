@@ -31,7 +31,7 @@ import (
 
 const sawFile = "testdata/demo/saws.json"
 
-// grpcAt and httpAt are where the service listens, on ports that were free.
+// grpcAt and httpAt are the addresses of the service, on free ports.
 var grpcAt, httpAt string
 
 func main() {
@@ -94,7 +94,7 @@ func run() error {
 	return nil
 }
 
-// parts of the measuring beside start, in the order in which they are done.
+// parts of the measurement after the start, in their order.
 var parts = []struct {
 	name string
 	do   func(conn *grpc.ClientConn, pid int) error
@@ -106,10 +106,10 @@ func on(f func(*grpc.ClientConn) error) func(*grpc.ClientConn, int) error {
 	return func(conn *grpc.ClientConn, _ int) error { return f(conn) }
 }
 
-// wanted reports whether a part is asked for; all are where none is named.
+// wanted reports whether a part is asked for; without arguments all are.
 func wanted(name string) bool { return len(os.Args) == 1 || slices.Contains(os.Args[1:], name) }
 
-// hasty does not wait for a port that another process holds and does not serve.
+// hasty gives up on a port that another process holds but does not serve.
 var hasty = http.Client{Timeout: time.Second}
 
 // start runs the service and waits until it is ready.
@@ -134,11 +134,11 @@ func start(server string) (*exec.Cmd, time.Duration, error) {
 
 func stop(p *exec.Cmd) {
 	_ = p.Process.Signal(os.Interrupt)
-	_ = p.Wait() // its status says nothing here
+	_ = p.Wait() // its exit status means nothing here
 	http.DefaultClient.CloseIdleConnections()
 }
 
-// pace sends 1,000 boards a second for ten seconds and looks at the memory.
+// pace sends 1,000 boards a second for ten seconds and measures the memory.
 func pace(conn *grpc.ClientConn, pid int) error {
 	ask, _, err := board()
 	if err != nil {
@@ -190,7 +190,7 @@ func resident(pid int) (float64, error) {
 	return 0, fmt.Errorf("no resident size of process %d", pid)
 }
 
-// board is the first of the demo with its order on one of its saws.
+// board is the demo's first board with its order on one of its saws.
 func board() (*ripwrightv1.SolveBoardRequest, *wire.Job, error) {
 	lines, err := os.ReadFile("testdata/demo/boards.jsonl")
 	if err != nil {

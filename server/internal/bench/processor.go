@@ -15,8 +15,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// processor tells how much processor time the service takes for a board and for an
-// empty call, which other work on the machine bears on less than on latencies.
+// processor prints the processor time that the service takes for a board and for an empty
+// call, which other work on the machine affects less than latencies.
 func processor(conn *grpc.ClientConn, pid int) error {
 	ask, _, err := board()
 	if err != nil {
@@ -62,7 +62,7 @@ func busy(pid int) (sum time.Duration, err error) {
 	for _, t := range tasks {
 		text, err := os.ReadFile(t)
 		if err != nil {
-			continue // a thread that has ended since
+			continue // a thread that has ended meanwhile
 		}
 		ns, err := strconv.ParseInt(strings.Fields(string(text))[0], 10, 64)
 		if err != nil {

@@ -19,8 +19,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// Boards of a quote, how long that may take by the clock on two cores, and how many
-// boards a core should solve in a second of its time.
+// The boards of a quote, the wall time that it may take on two cores, and the boards that
+// a core should solve in a second of its time.
 const (
 	quotedBoards = 10_000
 	quotedWithin = 1500 * time.Millisecond
@@ -32,10 +32,10 @@ var spread = &ripwrightv1.Lumber{Lots: []*ripwrightv1.Lot{{Source: &ripwrightv1.
 	MeanWidthMm: 240, WidthSdMm: 50, MinWidthMm: 120, MaxWidthMm: 420, CrookMm: 8, TaperMm: 15,
 	Lengths: []*ripwrightv1.LengthShare{{LengthMm: 2400, Share: proto.Int32(1)}, {LengthMm: 3600, Share: proto.Int32(1)}}}}}}}
 
-// quote measures quotes of an invented order whose runs rip about 10,000 boards,
-// under one choice of values each, and of the demo's order, whose random range makes
-// every board take far longer: by the clock, and by the time that cores work for the
-// service. The least of three counts.
+// quote measures quotes of an invented order, whose runs rip about 10,000 boards under
+// one choice of values each, and of the demo's order, whose random range makes every
+// board take far longer: by wall time, and by the cores' time for the service. The least
+// of three counts.
 func quote(conn *grpc.ClientConn) error {
 	of, _, err := board()
 	if err != nil {
@@ -79,10 +79,10 @@ func quote(conn *grpc.ClientConn) error {
 	return nil
 }
 
-// runs of a quote where none are asked for.
+// runs of a quote that does not set their number.
 const runs = 39
 
-// widths is an invented order of ten widths. In all runs together it takes some more
+// widths is an invented order of ten widths. All its runs together take slightly more
 // than quotedBoards.
 func widths() *ripwrightv1.QuoteOrderRequest {
 	p := invented.Order(1, quotedBoards/runs)
@@ -92,12 +92,12 @@ func widths() *ripwrightv1.QuoteOrderRequest {
 		Simulations: proto.Int32(runs), Objective: ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS}
 }
 
-// ripped is how many boards all simulations of a quote ripped.
+// ripped is the number of boards that all simulations of a quote ripped.
 func ripped(a *ripwrightv1.QuoteOrderResponse) float64 {
 	return a.GetQuote().GetBoards().GetMean() * float64(a.GetQuote().GetSimulations())
 }
 
-// quoting is what a quote took.
+// quoting is the measurement of one quote.
 type quoting struct {
 	boards, solved float64 // boards ripped, and boards solved for that and for planning
 	clock, cores   time.Duration
@@ -129,7 +129,7 @@ func timedQuote(client ripwrightv1.PlanningServiceClient, m *ripwrightv1.QuoteOr
 	return q, err
 }
 
-// boardsQuoted is how many boards the service has solved for quotes.
+// boardsQuoted is the number of boards that the service has solved for quotes.
 func boardsQuoted() (float64, error) {
 	return metric(`ripwright_plan_boards_solved_total{call="QuoteOrder"}`)
 }

@@ -15,8 +15,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// beside measures live boards while quotes run flat out, against the same boards
-// without: in turn, so that whatever else the machine does falls on both.
+// beside measures live boards while quotes run at full load, and the same boards without
+// quotes: alternately, so that other work on the machine affects both.
 func beside(conn *grpc.ClientConn) error {
 	ask, _, err := board()
 	if err != nil {
@@ -32,7 +32,7 @@ func beside(conn *grpc.ClientConn) error {
 	live := func(to *[]time.Duration) error {
 		next := time.Now()
 		for range each {
-			time.Sleep(time.Until(next)) // a saw feeds a board at a time
+			time.Sleep(time.Until(next)) // a saw feeds one board at a time
 			next = next.Add(4 * time.Millisecond)
 			if err := timed(to, func() error { _, err := client.SolveBoard(context.Background(), ask); return err }); err != nil {
 				return err
@@ -64,8 +64,8 @@ func beside(conn *grpc.ClientConn) error {
 	return nil
 }
 
-// quotes asks for quotes without a pause until it is stopped, more of them at once
-// than there are workers.
+// quotes asks for quotes without a pause until it is stopped, more of them at once than
+// there are workers.
 func quotes(conn *grpc.ClientConn, of *ripwrightv1.SolveBoardRequest) (stop func() error) {
 	ctx, cancel := context.WithCancel(context.Background())
 	client := ripwrightv1.NewPlanningServiceClient(conn)

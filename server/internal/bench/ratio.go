@@ -13,10 +13,10 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// rounds is how often each side of a ratio is timed, in turn.
+// rounds is how often each side of a ratio is timed, alternately.
 const rounds = 2000
 
-// timed adds how long f took.
+// timed appends how long f took.
 func timed(to *[]time.Duration, f func() error) error {
 	begin := time.Now()
 	err := f()
@@ -61,16 +61,16 @@ func unary(conn *grpc.ClientConn) error {
 	return nil
 }
 
-// stream compares a board on a live line, its plan awaited, with an empty exchange
-// on a stream (reflection's list of services) and the bare solve. The board is
-// confirmed before the next one, beside the clock.
+// stream compares a board on a live line, up to its plan, with an empty exchange on a
+// stream (reflection's list of services) and the bare solve. The board is confirmed
+// before the next one, outside the timing.
 func stream(conn *grpc.ClientConn) error {
 	ask, job, err := board()
 	if err != nil {
 		return err
 	}
 	for _, it := range ask.GetOrder().GetItems() {
-		it.Required = nil // a run would fill them
+		it.Required = nil // otherwise a run would fill them
 	}
 	for i := range job.Problem.Items {
 		job.Problem.Items[i].Measure = 0

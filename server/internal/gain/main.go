@@ -1,7 +1,7 @@
-// Command gain measures on the demo's lumber what it brings to rip for what the
-// strips become: the worth after crosscutting when boards are ripped for clear
-// width alone and when the plan knows defects and lengths, and what a skew
-// brings. The knots and the lengths are invented.
+// Command gain measures on the demo's lumber the gain from ripping for what the strips
+// become: the worth after crosscutting if boards are ripped for clear width only and if
+// the plan knows defects and lengths, and the gain from a skew. The knots and the lengths
+// are invented.
 package main
 
 import (
@@ -55,7 +55,7 @@ func run(dir string) error {
 		return err
 	}
 	for _, i := range ask.Order.Items {
-		i.Required = nil // every board by itself
+		i.Required = nil // each board is planned alone
 	}
 	fmt.Printf("%-24s %28s %28s %9s\n", "worth after crosscutting", "ripped for clear width", "ripped for the pieces", "more")
 	for _, name := range all.Names() {
@@ -117,8 +117,8 @@ func each(boards []byte, ask *ripwrightv1.SolveBoardRequest, saws wire.Saws, f f
 	return &t, lines.Err()
 }
 
-// pieces rips the board for clear width and scores that setting for what its
-// strips become, and then rips it for that.
+// pieces rips the board for clear width, scores that setting by what its strips become,
+// and then rips it for that.
 func pieces(p *rip.Problem, r *rand.Rand, t *totals) error {
 	first, err := rip.Solve(p, rip.Options{})
 	if err != nil {
@@ -160,8 +160,7 @@ func (t *totals) add(p *rip.Problem, plain *rip.Plan) error {
 	return nil
 }
 
-// knot scatters knots, three to the metre of length and half a metre of width at
-// the most.
+// knot scatters knots, at most three for each metre of length and half metre of width.
 func knot(p *rip.Problem, r *rand.Rand) {
 	b := &p.Board
 	most := b.Length.MM() / 1000 * b.GreatestWidth().MM() / 500 * 3
@@ -173,8 +172,8 @@ func knot(p *rip.Problem, r *rand.Rand) {
 	}
 }
 
-// lengths has every fixed width crosscut to six lengths, the long ones worth a
-// little more for their length.
+// lengths has every fixed width crosscut to six lengths, the long ones at a slightly
+// higher value.
 func lengths(p *rip.Problem) {
 	for i := range p.Items {
 		it := &p.Items[i]
