@@ -16,10 +16,10 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// setting is a request to plan the arbor made ready.
+// setting is a request to plan the arbor, made ready.
 type setting struct {
 	stock
-	problem arbor.Problem // its boards are sampled once it is the request's turn
+	problem arbor.Problem // its boards are sampled when its turn comes
 	options arbor.Options
 	limit   time.Duration
 	machine wire.Machine
@@ -117,7 +117,7 @@ func (in *setting) orders(p *wire.Parts, m *ripwrightv1.PlanArborRequest) {
 	}
 }
 
-// mixed gives boards of all lots, each lot as much as any other.
+// mixed gives boards of all lots, each lot with equal weight.
 func mixed(s *stock) (out []lumber.Kind) {
 	lots, n := s.sampled(), 0
 	for _, lot := range lots {
@@ -130,7 +130,7 @@ func mixed(s *stock) (out []lumber.Kind) {
 			total += k.Count
 		}
 		for _, k := range lot.Kinds {
-			// To a part in a million is near enough.
+			// A part in a million is near enough.
 			k.Count = max(k.Count*1_000_000/total, 1)
 			out = append(out, k)
 		}
@@ -138,7 +138,7 @@ func mixed(s *stock) (out []lumber.Kind) {
 	return out
 }
 
-// score writes a setting out; nil stays nil.
+// score converts a scored setting; nil stays nil.
 func (in *setting) score(s *arbor.Scored) *ripwrightv1.ArborScore {
 	if s == nil {
 		return nil

@@ -17,7 +17,7 @@ import (
 func arbors() *ripwrightv1.PlanArborRequest {
 	q := mill()
 	s := q.GetSaw()
-	s.Blades[1] = &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: 160}} // not as the items want it
+	s.Blades[1] = &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_FixedMm{FixedMm: 160}} // not where the items want it
 	s.Blades = append(s.Blades[:3], &ripwrightv1.Blade{Mount: &ripwrightv1.Blade_Moving{Moving: &ripwrightv1.Travel{MinMm: 200, MaxMm: 500}}})
 	q.Lumber.SampleBoards = proto.Int32(10)
 	return &ripwrightv1.PlanArborRequest{
@@ -45,15 +45,15 @@ func TestPlanArbor(t *testing.T) {
 		t.Errorf("%v", r)
 	}
 	for _, s := range append(r.Suggestions, r.Today) {
-		// Handling takes 3 s, feeding 2.2 m on average at 30 m a minute 4.4 s.
+		// Handling takes 3 s, and feeding 2.2 m on average at 30 m a minute 4.4 s.
 		if s.Gain.Mean < 0 || s.Boards == 0 || s.YieldRatio <= 0 || s.YieldRatio >= 1 || s.CycleS < 3+1.8*2 || math.Abs(s.Worth-r.Today.Worth-s.Gain.Mean) > 1e-9 {
 			t.Errorf("%v", s)
 		}
 	}
 }
 
-// A saw with one fixed blade, on which every place of that blade cuts the same: nothing is
-// suggested, and today's setting is to be left.
+// On a saw with one fixed blade every place of that blade cuts the same: nothing is
+// suggested, and today's setting is to be kept.
 func TestArborTie(t *testing.T) {
 	raw, err := os.ReadFile("testdata/arbor-tie.json")
 	if err != nil {
@@ -69,7 +69,7 @@ func TestArborTie(t *testing.T) {
 	}
 }
 
-// What PlanArbor gives goes into SequenceOrders as it is.
+// The answer of PlanArbor goes into SequenceOrders unchanged.
 func TestArborIntoSequence(t *testing.T) {
 	m := arbors()
 	m.Orders = append(m.Orders, m.Orders[0])

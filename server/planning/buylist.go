@@ -12,17 +12,17 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// buys is what a buy list says of a lot, and what came of it.
+// buys is a lot's part of a buy list, and its result.
 type buys struct {
 	limited bool
 	most    float64
-	pack    float64 // boards of one more pack; 0: it is not asked
+	pack    float64 // boards of one more pack; 0: it is not asked for
 
 	leaving, saves *float64
 	leave          bool
 }
 
-// currency is what a request says that its prices are in, or what the server does.
+// currency is the currency of the prices: the request's, otherwise the server's.
 func (s *Service) currency(p *wire.Parts, said string) string {
 	if p.Text("currency", said, ranges.Currency); said != "" {
 		return said
@@ -30,8 +30,7 @@ func (s *Service) currency(p *wire.Parts, said string) string {
 	return s.cfg.Currency
 }
 
-// more adds the items of the further orders to those of the first, by names that tell
-// them apart.
+// more adds the items of the further orders to those of the first, under unique names.
 func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 	if !p.Entries("more_orders", len(m.GetMoreOrders()), ranges.MoreOrders) {
 		return
@@ -61,7 +60,7 @@ func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 	}
 }
 
-// placed puts what is wrong with items of the further orders where they stand.
+// placed moves faults of items of the further orders to their places in the request.
 func (o *asked) placed(l fault.List) fault.List {
 	first := len(o.problem.Items) - len(o.further)
 	for i := range l {
@@ -74,7 +73,7 @@ func (o *asked) placed(l fault.List) fault.List {
 	return l
 }
 
-// buyList reads what is asked about buying; nil: nothing is.
+// buyList reads the question about buying; nil: there is none.
 func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 	if m.GetBuyList() == nil {
 		return nil
@@ -125,7 +124,7 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 }
 
 // weigh plans the order without each lot, and with one more pack of each, by parts. What
-// no time is left for stays unsaid.
+// the time does not suffice for is left out.
 func (in *quoting) weigh(pl *values.Planner, plan *values.Plan, open []int64) {
 	if plan.Short || plan.Stopped {
 		return

@@ -31,9 +31,9 @@ func shop() *ripwrightv1.QuoteOrderRequest {
 	return m
 }
 
-// A buy list has boards, board feet and money by lot, from the simulations, which add up
-// to the whole order's; none has more boards than there are. It says which lot to leave
-// and what a pack more of each would save.
+// A buy list gives boards, board feet and money by lot, from the simulations, and they
+// add up to the whole order's; no lot gives more boards than it has. It says which lot to
+// leave and what one more pack of each would save.
 func TestBuyList(t *testing.T) {
 	raced.Skip(t)
 	q, err := service().QuoteOrder(t.Context(), shop())
@@ -65,8 +65,8 @@ func TestBuyList(t *testing.T) {
 	if u[0].GetLeave() || u[1].GetLeave() || !u[2].GetLeave() || u[2].GetLeavingCosts() != 0 || u[1].GetLeavingCosts() <= 0 || u[0].GetLeavingCosts() <= 0 {
 		t.Errorf("%v", u)
 	}
-	// As long as the usual lot gives the rest, a board of the cheap one saves as much as
-	// any other: four more what six fewer cost.
+	// As long as the usual lot supplies the rest, every board of the cheap one saves the
+	// same: four more save what six fewer cost.
 	if s, l := u[0].GetPackSaves()/4, u[0].GetLeavingCosts()/6; s <= 0 || math.Abs(s-l) > 2e-3*s || u[1].PackSaves != nil || u[2].GetPackSaves() != 0 || u[2].PackSaves == nil {
 		t.Errorf("a board more saves %v, one fewer costs %v; %v", s, l, u)
 	}
@@ -86,8 +86,7 @@ func TestBuyList(t *testing.T) {
 	}
 }
 
-// Where there are too few boards the simulations say so, and nothing is said of what a
-// lot is worth.
+// If there are too few boards the simulations say so, and no lot's worth is given.
 func TestBuyListRunsShort(t *testing.T) {
 	m := shop()
 	runs := int32(raced.Fewer(19))
@@ -131,7 +130,7 @@ func TestBuyListFaults(t *testing.T) {
 	}
 }
 
-// Boards of a spread have the defects that it says, so that what is crosscut can be
+// Boards of a spread have the defects that it gives, so that crosscut pieces can be
 // quoted without boards: the more knots, the more lumber.
 func TestSpreadWithDefects(t *testing.T) {
 	raced.Skip(t)
@@ -159,7 +158,7 @@ func TestSpreadWithDefects(t *testing.T) {
 	}
 }
 
-// What the request does not say of the currency the server does.
+// The server's currency holds if the request gives none.
 func TestCurrency(t *testing.T) {
 	s := service()
 	s.cfg.Currency = "NOK"

@@ -10,9 +10,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// crosscut poses an instance along the board: the stock is a board that gives one
-// strip, and its widths are lengths that the strip is crosscut to. It reports false
-// for what an item cannot hold.
+// crosscut poses an instance along the board: the stock is a board that gives one strip,
+// and its widths are the lengths to which the strip is crosscut. It is false for an
+// instance that an item cannot hold.
 func (c *instance) crosscut() (*ripwrightv1.PlanValuesRequest, bool) {
 	u := 10.0
 	if c.Stock > 1000 {
@@ -40,8 +40,8 @@ func (c *instance) crosscut() (*ripwrightv1.PlanValuesRequest, bool) {
 	return m, len(c.Widths) <= 32
 }
 
-// Published cutting-stock problems, their stock cut to length: the least boards by
-// parts are theirs, and so is the number of whole boards.
+// Published cutting-stock problems, their stock cut to length: the least boards by parts
+// are the published ones, and so is the number of whole boards.
 func TestCrosscutStock(t *testing.T) {
 	tried := 0
 	for _, c := range instances(t) {
@@ -72,8 +72,8 @@ func TestCrosscutStock(t *testing.T) {
 	}
 }
 
-// A quote of lengths counts each by itself. A board gives two pieces of 1100 mm,
-// or three of 700, or one of each: 20 and 9 take 10 and 3 boards.
+// A quote counts each length separately. A board gives two pieces of 1100 mm, or three of
+// 700, or one of each: 20 and 9 take 10 and 3 boards.
 func TestQuoteOfLengths(t *testing.T) {
 	c := instance{Stock: 240, Widths: []int64{110, 70}, Pieces: []int64{20, 9}}
 	v, _ := c.crosscut()
@@ -107,7 +107,7 @@ func TestQuoteOfLengths(t *testing.T) {
 		t.Error(err)
 	}
 	m.Values = ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED
-	// A length that no board has is named, the other one quoted.
+	// A length that no board has is named, and the other is quoted.
 	m.Order.Items[0].Crosscut.Lengths[0].LengthMm = 2500
 	if q, err = service().QuoteOrder(t.Context(), m); err != nil {
 		t.Fatal(err)
@@ -118,8 +118,8 @@ func TestQuoteOfLengths(t *testing.T) {
 	}
 }
 
-// Defects cost boards unless an item takes them, and an infeed that can set a skew
-// saves boards where all of them lie askew.
+// Defects cost boards unless an item allows them, and an infeed that can set a skew saves
+// boards if all of them lie askew.
 func TestQuoteSeesDefectsAndSkew(t *testing.T) {
 	boards := func(defect bool, accepts []string, taper, skew float64) float64 {
 		b := &ripwrightv1.Board{LengthMm: 2000, Stations: []*ripwrightv1.Station{{FarMm: 114}, {XMm: 2000, NearMm: taper, FarMm: 114 + taper}}}
@@ -144,8 +144,8 @@ func TestQuoteSeesDefectsAndSkew(t *testing.T) {
 		}
 		return q.GetQuote().GetBoards().GetMean()
 	}
-	// 114 mm less 2 x 4 mm of trim are two strips of 50 mm and three kerfs, less 8 mm
-	// of kerf in the trim: 4 m a board.
+	// 114 mm less 2 x 4 mm of trim are two strips of 50 mm and three kerfs, less 8 mm of
+	// kerf in the trim: 4 m a board.
 	for _, c := range []struct {
 		what    string
 		defect  bool

@@ -14,9 +14,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Boards of 100 of which a saw without kerf takes two strips at most: ten strips of
-// 60 and ten of 40 take ten boards, three more where those of 40 are due within
-// seven, and within four they cannot be had; see TestDues of the solver.
+// Boards of 100, of which a saw without kerf takes at most two strips: ten strips of 60
+// and ten of 40 take ten boards, three more if those of 40 are due within seven, and
+// within four they are impossible; see TestDues of the solver.
 const hundred = `"saw": {"kerf_mm": 0, "step_mm": 1, "min_gap_mm": 1, "edge_trim_mm": 0, "min_strip_width_mm": 1, "fence": {},
   "blades": [{"moving": {"max_mm": 500}}, {"moving": {"max_mm": 500}}]},
  "lumber": {"lots": [{"lot_id": "lot", "listed": {"boards": [{"board": {"length_mm": 1000, "near_edge_straight": true, "stations": [{"far_mm": 100}]}}]}}]},
@@ -50,7 +50,7 @@ func TestPlanValuesDues(t *testing.T) {
 	}
 }
 
-// A quote heeds dues by planned values, and says how often they are kept.
+// A quote by planned values observes dues, and says how often they are kept.
 func TestQuoteDues(t *testing.T) {
 	s := service()
 	m := &ripwrightv1.QuoteOrderRequest{}
@@ -67,7 +67,7 @@ func TestQuoteDues(t *testing.T) {
 	}
 }
 
-// More different dues than are planned together are refused.
+// More different dues than can be planned together are refused.
 func TestManyDues(t *testing.T) {
 	m := &ripwrightv1.PlanValuesRequest{}
 	if err := protojson.Unmarshal([]byte(`{`+hundred+`}`), m); err != nil {

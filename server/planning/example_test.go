@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// Two orders cut by the same arbor stand together, since a change takes half an hour.
+// Two orders cut by the same arbor follow each other, since a change takes half an hour.
 func ExampleService_SequenceOrders() {
 	saws, err := fleet.BuiltIn()
 	if err != nil {

@@ -27,8 +27,8 @@ func read(t *testing.T, name string, m proto.Message) {
 	}
 }
 
-// An order that is nearly filled, on a saw of many moving blades, once held its
-// worker for minutes.
+// An order that is nearly filled, on a saw of many moving blades, once held its worker
+// for minutes.
 func TestPlanningEnds(t *testing.T) {
 	raced.Skip(t)
 	var m ripwrightv1.PlanValuesRequest
@@ -40,8 +40,8 @@ func TestPlanningEnds(t *testing.T) {
 	}
 }
 
-// Planned values took 6 % more than yield alone of a tag of three kinds. They take
-// about as little, and where another way took less that is said.
+// Planned values once took 6 % more than yield alone of a tag of three kinds. They now
+// take about as little, and if another way took less the answer says so.
 func TestCheaperWayIsAdvised(t *testing.T) {
 	raced.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
@@ -69,7 +69,7 @@ func TestCheaperWayIsAdvised(t *testing.T) {
 	}
 }
 
-// A quote of two lots that did not come in minutes comes, whatever the clock says.
+// A quote of two lots that once took more than minutes ends, whatever the clock says.
 func TestQuoteComes(t *testing.T) {
 	raced.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
@@ -86,8 +86,7 @@ func TestQuoteComes(t *testing.T) {
 	}
 }
 
-// A limit of time that was over while a call waited is no plan but a refusal, and the
-// call does not wait on.
+// If a time limit passes while a call waits, the call is refused at once, without a plan.
 func TestWaitingCounts(t *testing.T) {
 	s := with(workers.Config{Workers: 1, Waiting: 4})
 	busy, free := make(chan struct{}), make(chan struct{})
@@ -107,7 +106,7 @@ func TestWaitingCounts(t *testing.T) {
 	}
 }
 
-// Where planning is stopped there is a bound all the same.
+// A planning that is stopped still has a bound.
 func TestStoppedHasABound(t *testing.T) {
 	m := instances(t)[8].request()
 	whole, err := service().PlanValues(t.Context(), m)

@@ -15,14 +15,14 @@ type stock struct {
 	lots   []lumber.Lot
 	sample int
 	seed   uint64
-	// Some lot has no price; thin are the paths of thicknesses that are not known.
+	// Some lot has no price; thin are the paths of unknown thicknesses.
 	unpriced bool
 	thin     []string
 }
 
 const defaultSample = 100
 
-// ranges are those that fields must be in.
+// ranges are those of the fields.
 var ranges = &wire.ForPlans
 
 func readLumber(p *wire.Parts, m *ripwrightv1.Lumber) stock {
@@ -69,14 +69,13 @@ func (s *stock) thick(path string, mm float64) {
 	}
 }
 
-// perBoard is what a board that is sampled holds, and what every plan for values keeps
-// of it.
+// perBoard is the size of a sampled board, with what every plan for values keeps of it.
 const perBoard = 512
 
-// perDefect is what a defect that is drawn holds.
+// perDefect is the size of a sampled defect.
 const perDefect = 64
 
-// holds is what the samples hold, in bytes.
+// holds is the size of the samples in bytes.
 func (s *stock) holds() (bytes int64) {
 	for g := range s.lots {
 		each := int64(perBoard)
@@ -88,7 +87,7 @@ func (s *stock) holds() (bytes int64) {
 	return bytes
 }
 
-// faults of the lumber as the solver sees it; paths stand below the request.
+// faults are those that the solver finds in the lumber, by paths of the request.
 func (s *stock) faults() (l fault.List) {
 	l.Within("lumber", lumber.Faults(s.lots))
 	return l
@@ -166,5 +165,5 @@ func rates(p *wire.Parts, path string, all []*ripwrightv1.DefectRate) []lumber.D
 	return out
 }
 
-// pieces fits a count into the wire's.
+// pieces fits a count into the schema's type.
 func pieces(n int64) int32 { return int32(min(n, math.MaxInt32)) }

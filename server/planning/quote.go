@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
-// quoteGap is how near planning comes to its bound for a quote: far nearer than
-// its interval is wide.
+// quoteGap is how near planning comes to its bound for a quote: far nearer than its
+// interval is wide.
 const quoteGap = 1e-3
 
 // QuoteOrder implements the call of that name.
@@ -34,8 +34,8 @@ func (s *Service) QuoteOrder(ctx context.Context, m *ripwrightv1.QuoteOrderReque
 	return q, nil
 }
 
-// WatchQuote implements the call of that name. Progress that the caller is too
-// slow to take is left out.
+// WatchQuote implements the call of that name. Progress that the caller does not read in
+// time is left out.
 func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]) error {
 	if m.GetQuote() == nil {
 		return refuse.Faults(fault.List{{Path: "quote", Says: "is missing; give the quote's request", Reason: fault.Missing}})
@@ -55,7 +55,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 	go func() {
 		var e ending
 		defer func() {
-			// A panic here would not meet the interceptor that catches those of calls.
+			// A panic here would bypass the interceptor that catches those of calls.
 			if p := recover(); p != nil {
 				e = ending{err: errPanic}
 			}
@@ -92,7 +92,7 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 	}
 }
 
-// below puts the paths of faults below the quote that is watched.
+// below moves the paths of faults below the quote that is watched.
 func below(err error) error {
 	var l, all fault.List
 	if !errors.As(err, &l) {
@@ -161,10 +161,10 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 	return out, nil
 }
 
-// outcome writes down what a policy comes to. r is what came of planning.
+// outcome writes the result of a policy. r is the result of planning.
 func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.PlanningResult) *ripwrightv1.QuoteOutcome {
 	out := &ripwrightv1.QuoteOutcome{Values: chosen[o.Policy], Result: r, Simulations: int32(o.Runs), Unfinished: int32(o.Unfinished)}
-	if o.Unfinished > 0 { // figures of what was not filled are not what the order takes
+	if o.Unfinished > 0 { // unfinished simulations do not tell what the order takes
 		out.Result = ripwrightv1.PlanningResult_PLANNING_RESULT_UNFINISHED
 	} else {
 		in.figures(out, o)
@@ -189,8 +189,7 @@ func (in *quoting) outcome(d *demand.Order, o *quote.Outcome, r ripwrightv1.Plan
 	return out
 }
 
-// figures writes down what simulations that all filled the order took, so far as
-// it is known.
+// figures writes what the order took if all simulations filled it, as far as it is known.
 func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 	estimate := func(i quote.Interval) *ripwrightv1.Estimate { return estimate(i, in.options.Level, o.Runs) }
 	out.Boards, out.FaceM2, out.YieldRatio = estimate(o.Boards), estimate(o.Face), estimate(o.Yield)
@@ -224,7 +223,7 @@ func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 	}
 }
 
-// estimate writes down an interval at a level, which is none of a single trial.
+// estimate writes an interval at a level; a single trial has none.
 func estimate(i quote.Interval, level float64, trials int) *ripwrightv1.Estimate {
 	if trials < 2 {
 		level = 0
@@ -232,8 +231,8 @@ func estimate(i quote.Interval, level float64, trials int) *ripwrightv1.Estimate
 	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High, Level: level, Trials: int32(trials)}
 }
 
-// advise writes down which policy took least, and what boards take that are each
-// ripped as a plan says.
+// advise writes which policy took least, and the boards taken if each is ripped as a plan
+// says.
 func (in *quoting) advise(out *ripwrightv1.QuoteOrderResponse, r *quote.Result) {
 	if len(r.Outcomes) > 0 {
 		out.Advised = chosen[r.Advised]

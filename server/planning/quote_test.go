@@ -34,7 +34,7 @@ func mill() *ripwrightv1.QuoteOrderRequest {
 			Value: float64(10 - i), MinLengthMm: 400,
 			Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 30}}})
 	}
-	// As an ERP has it: pieces of a length.
+	// As an ERP states it: pieces of a length.
 	o.Items[3].Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 50}}
 	o.Items[3].PieceLengthMm = proto.Float64(600)
 	return &ripwrightv1.QuoteOrderRequest{
@@ -86,7 +86,7 @@ func TestQuoteOrder(t *testing.T) {
 		for _, c := range o.SimulationCosts {
 			sum += c
 		}
-		// Five runs are too few for ranks at 0.9; what they cost is given as it is.
+		// Five runs are too few for ranks at 0.9; their costs are given as they are.
 		if n := len(o.SimulationCosts); n != 5 || !slices.IsSorted(o.SimulationCosts) || math.Abs(sum/5-o.Cost.Mean) > 1e-9*sum ||
 			o.SimulationCosts[0] < o.Cost.Lower || o.SimulationCosts[n-1] > o.Cost.Upper {
 			t.Errorf("%v: runs cost %v, %v in all", o.Values, o.SimulationCosts, o.Cost)
@@ -141,7 +141,7 @@ func faultsOf(err error) string {
 	return strings.Join(named, " ")
 }
 
-// watcher takes a stream's messages, up to a number.
+// watcher receives a stream's messages, up to a number.
 type watcher struct {
 	grpc.ServerStreamingServer[ripwrightv1.WatchQuoteResponse]
 	ctx  context.Context
@@ -177,7 +177,7 @@ func TestWatchQuote(t *testing.T) {
 	}
 }
 
-// A quote ends when its watcher goes or hangs up, and gives its workers back.
+// A quote ends when its watcher leaves or hangs up, and frees its workers.
 func TestQuoteCancelled(t *testing.T) {
 	s := service()
 	m := mill()
@@ -193,7 +193,7 @@ func TestQuoteCancelled(t *testing.T) {
 	if n := s.cfg.Workers.Taken(); n != 0 {
 		t.Errorf("%d workers are still held", n)
 	}
-	// A limit of its own gives the runs so far.
+	// The request's own limit gives the runs so far.
 	m.TimeLimitMs = proto.Float64(500)
 	q, err := s.QuoteOrder(t.Context(), m)
 	if err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT || q.GetQuote().GetSimulations() >= 1000 {
@@ -204,7 +204,7 @@ func TestQuoteCancelled(t *testing.T) {
 	}
 }
 
-// ticking is a service whose clock goes on by so much whenever it is read.
+// ticking is a service whose clock advances by tick whenever it is read.
 func ticking(tick time.Duration) *Service {
 	s := service()
 	var now atomic.Int64
@@ -212,10 +212,10 @@ func ticking(tick time.Duration) *Service {
 	return s
 }
 
-// A quote and a planning of the arbor that say no limit end after 30 s, and say what
-// they left undone; one that says a longer limit goes on.
+// A quote and a planning of the arbor without a limit end after 30 s, and say what they
+// left undone; one with a longer limit continues.
 func TestUsualLimit(t *testing.T) {
-	s := ticking(10 * time.Millisecond) // a few thousand looks at it
+	s := ticking(10 * time.Millisecond) // a few thousand readings
 	m := mill()
 	m.TimeLimitMs, m.Simulations, m.Compare = nil, proto.Int32(1000), []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
 	q, err := s.QuoteOrder(t.Context(), m)
@@ -236,7 +236,7 @@ func TestUsualLimit(t *testing.T) {
 	if q, err = s.QuoteOrder(t.Context(), m); err != nil || q.EndedBy != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT || q.LeftUndone != "" || q.GetQuote().GetSimulations() != 5 {
 		t.Errorf("%v %v", q, err)
 	}
-	// Where the limit comes at once there is nothing, not zeros.
+	// If the limit passes at once there are no figures, rather than zeros.
 	s = ticking(time.Minute)
 	m.TimeLimitMs, a.MaxSettings = nil, proto.Int32(40)
 	if q, err = s.QuoteOrder(t.Context(), m); err != nil || q.Quote != nil || q.Cost != nil || q.LeftUndone == "" {
@@ -258,7 +258,7 @@ func TestTurnsAwayWhatCannotWait(t *testing.T) {
 	}
 }
 
-// What a request leaves out is as its comments say.
+// Fields that a request leaves out have the defaults of their comments.
 func TestQuoteDefaults(t *testing.T) {
 	m := mill()
 	m.Simulations, m.TimeLimitMs = nil, nil
@@ -271,7 +271,7 @@ func TestQuoteDefaults(t *testing.T) {
 	}
 	zero := int32(0)
 	m.ReplanEveryBoards, m.Lumber.SampleBoards = &zero, nil
-	// What the request does not say of the pace is as the saw has it.
+	// What the request leaves out of the pace is the saw's.
 	s := m.GetSaw()
 	s.FeedMPerMin, s.PositioningMmPerS, s.HandlingS, s.PositioningOverlapsHandling = proto.Float64(25), proto.Float64(100), 4, true
 	m.Pace = &ripwrightv1.SawPace{HandlingS: proto.Float64(2.5)}
@@ -284,8 +284,8 @@ func TestQuoteDefaults(t *testing.T) {
 	}
 }
 
-// A quote that would take minutes lets go of the only worker when its caller goes:
-// the next one, who waits, gets its answer.
+// A quote that would take minutes frees the only worker when its caller leaves: the next
+// caller, who waits, gets an answer.
 func TestCancelledQuoteMakesRoom(t *testing.T) {
 	s := with(workers.Config{Workers: 1, Waiting: 1})
 	long := mill()

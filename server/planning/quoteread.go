@@ -17,24 +17,24 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// quoting is a request for a quote made ready.
+// quoting is a request for a quote, made ready.
 type quoting struct {
 	stock
-	problem quote.Problem // its lots are sampled once it is the request's turn
+	problem quote.Problem // its lots are sampled when its turn comes
 	options quote.Options
 	limit   time.Duration
 	machine wire.Machine
-	// The thickness of every board is known, the price of every lot.
+	// The thickness of every board and the price of every lot are known.
 	thick, priced bool
 	turns         bool   // boards may be turned
-	buys          []buys // beside the lots; nil: no buy list is asked for
+	buys          []buys // in addition to the lots; nil: no buy list is asked for
 	currency      string
 }
 
-// perAmount is what a run keeps of each amount that is planned.
+// perAmount is the size of what a run keeps of each planned amount.
 const perAmount = 128
 
-// holds is what the samples and the runs hold, in bytes.
+// holds is the size of the samples and the runs in bytes.
 func (in *quoting) holds() int64 {
 	return in.stock.holds() + int64(in.options.Runs*len(in.options.Policies)*len(in.problem.Scrap))*perAmount
 }
@@ -126,7 +126,7 @@ func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 	}
 	out := []quote.Policy{first}
 	if !ok {
-		return out // it cannot be told what is compared with it
+		return out // what is compared with it is unknown
 	}
 	if !p.Entries("compare", len(m.GetCompare()), ranges.Compare) {
 		return out
@@ -145,8 +145,7 @@ func policies(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) []quote.Policy {
 	return out
 }
 
-// pace gives what a request says of how fast the saw works; what it does not say
-// is as the saw has it.
+// pace reads a request's pace of the saw; what it leaves out is the saw's own.
 func pace(p *wire.Parts, m *ripwrightv1.SawPace, of run.Pace) quote.Pace {
 	if m == nil {
 		return quote.Pace{Pace: of}
@@ -189,8 +188,7 @@ func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
 	return ids
 }
 
-// once reports whether an id is of one of the order's items that was not named
-// before.
+// once reports whether an id is that of an item of the order that was not named before.
 func once(p *wire.Parts, path, id string, ids map[string]bool, twice bool) bool {
 	switch {
 	case !p.Text(path, id, ranges.OwnID), len(ids) == 0: // without items there is another fault

@@ -100,7 +100,7 @@ func readJob(p *wire.Parts, path string, m *ripwrightv1.SequenceJob) (o sequence
 	return o
 }
 
-// positions are in rising order.
+// positions reads positions in rising order.
 func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	if !p.Entries(path, len(in), ranges.Blades) {
 		return nil
@@ -109,7 +109,7 @@ func positions(p *wire.Parts, path string, in []float64) []unit.Length {
 	for i, v := range in {
 		at := fmt.Sprintf("%s[%d]", path, i)
 		out[i] = p.MM(at, v, ranges.Position)
-		// A position that cannot be taken says nothing about its neighbours.
+		// A position out of range says nothing about its neighbours.
 		if i > 0 && in[i-1] >= v && ranges.Position.Holds(v) && ranges.Position.Holds(in[i-1]) {
 			p.Add(at, "is %g, not beyond the position before it; positions go in rising order", v)
 		}

@@ -28,8 +28,8 @@ func day() *ripwrightv1.SequenceOrdersRequest {
 	}
 }
 
-// b needs one blade moved from how they stand, and a and c then one more: 14
-// minutes twice. As given it is 10 + 8, 10 + 4 and 10 + 4.
+// b needs one blade moved from the current setting, and a and c then one more: 14 minutes
+// twice. As given it is 10 + 8, 10 + 4 and 10 + 4.
 func TestSequenceOrders(t *testing.T) {
 	m := day()
 	r, err := service().SequenceOrders(t.Context(), m)
@@ -47,8 +47,8 @@ func TestSequenceOrders(t *testing.T) {
 	}
 }
 
-// A request on which taking the order and arbor next that end soonest was better than the
-// search, by an eighth.
+// A request on which the greedy choice of the order and arbor that end soonest was once
+// better than the search, by an eighth.
 func TestSequenceAgainstNearest(t *testing.T) {
 	raw, err := os.ReadFile("testdata/sequence-nearest-neighbour-better.json")
 	if err != nil {
@@ -74,7 +74,7 @@ func TestSequenceAgainstNearest(t *testing.T) {
 	}
 }
 
-// A search that has a time takes it, and its answer has every order once.
+// A search with a given time uses it, and its answer has every order once.
 func TestSequenceTakesItsTime(t *testing.T) {
 	raw, err := os.ReadFile("testdata/sequence-nearest-neighbour-better.json")
 	if err != nil {
@@ -102,7 +102,7 @@ func TestSequenceTakesItsTime(t *testing.T) {
 	}
 }
 
-// nearest is when all is done if what ends soonest is always next.
+// nearest is when everything is done if the order that ends soonest is always next.
 func nearest(m *ripwrightv1.SequenceOrdersRequest) (total float64) {
 	at, done := m.GetCurrentFixedMm(), map[string]bool{}
 	for range m.GetJobs() {
@@ -133,7 +133,7 @@ func nearest(m *ripwrightv1.SequenceOrdersRequest) (total float64) {
 	return total
 }
 
-// An order waits for its start, and the one that counts more goes first.
+// An order waits for its start, and the one with the greater weight goes first.
 func TestSequenceStartsAndWeights(t *testing.T) {
 	m := day()
 	start := 200.0

@@ -1,6 +1,6 @@
-// Package planning answers the calls about whole orders. Planning is long; it
-// works on fewer cores than there are, so that live boards do not wait for it,
-// and ends as soon as its caller goes.
+// Package planning answers the calls about whole orders. Planning takes long; it uses
+// fewer cores than there are, so that live boards do not wait for it, and ends as soon as
+// its caller leaves.
 package planning
 
 import (
@@ -25,19 +25,19 @@ type Config struct {
 	Workers *workers.Workers
 	Longest time.Duration // the longest that one plan may take
 	Memory  int64         // bytes of the search for one board; 0: rip.DefaultMemory
-	// OfLine is the longest that a planning of a live line's values may take: a line
-	// whose planning takes longer is better served by the next. 0: 10 s.
+	// OfLine is the longest that a planning of a live line's values may take: after that
+	// the line is better served by the next one. 0: 10 s.
 	OfLine time.Duration
-	// Currency is what money is in where a request does not say; empty: it is not said.
+	// Currency is the currency of requests that give none; empty: unknown.
 	Currency string
 	Watch    Watcher
 }
 
-// Watcher is told what plans come to, for metrics.
+// Watcher is told the results of plans, for metrics.
 type Watcher interface {
 	// Solved counts the boards that were solved for a call.
 	Solved(call string, boards int64)
-	// CutShort is told of a call that a limit of time ended before its work was done.
+	// CutShort is told of a call that a time limit ended before its work was done.
 	CutShort(call string)
 }
 
@@ -56,11 +56,11 @@ func New(saws wire.Saws, cfg Config, now func() time.Time) *Service {
 	return &Service{saws: saws, cfg: cfg, now: now}
 }
 
-// usualLimit is how long a quote or a planning of the arbor takes at most where the
-// request does not say: what somebody waits for who asked once.
+// usualLimit is the time limit of a quote or a planning of the arbor whose request sets
+// none: what somebody is willing to wait for a single answer.
 const usualLimit = 30 * time.Second
 
-// limited gives the request's own limit of time, or the usual one.
+// limited gives the request's own time limit, or the usual one.
 func limited(p *wire.Parts, ms *float64) time.Duration {
 	if ms == nil {
 		return usualLimit
@@ -68,20 +68,20 @@ func limited(p *wire.Parts, ms *float64) time.Duration {
 	return p.Limit("time_limit_ms", ms)
 }
 
-// reserve is what is kept of a caller's time to write the answer and send it.
+// reserve is the part of a caller's time that is kept for writing and sending the answer.
 const reserve = 50 * time.Millisecond
 
 // turn is one call's turn at a worker.
 type turn struct {
-	stop   func() bool    // when to end: the caller went, or a time is over
-	spent  func() float64 // how much of its time it has had, 0 to 1
+	stop   func() bool    // when to end: the caller has left, or a time limit has passed
+	spent  func() float64 // the fraction of its time that has passed, 0 to 1
 	each   func(n int, f func(int))
 	memory int64        // of the search for one board
 	boards atomic.Int64 // solved
 }
 
-// pricedWork limits the search for each board that is priced, in steps: few need as
-// many, and no planning shall wait for one that needs far more.
+// pricedWork limits the search for each board that is priced, in steps: few need as many,
+// and no planning should wait for one that needs far more.
 const pricedWork = 300_000
 
 // options are those of a search for values in this turn.
@@ -89,12 +89,12 @@ func (t *turn) options(gap float64) values.Options {
 	return values.Options{Stop: t.stop, Each: t.each, Memory: t.memory, Boards: &t.boards, Gap: gap, Work: pricedWork}
 }
 
-// waitedOut is how soon to ask again after waiting took all of a request's time.
+// waitedOut is when to retry after waiting took all of a request's time.
 const waitedOut = time.Second
 
-// turn waits for a worker and runs work on it, within the caller's time, the
-// request's own, which waiting counts towards, and the service's for work alone. holds is what the request holds meanwhile, in
-// bytes. work reports whether it was cut short.
+// turn waits for a worker and runs work on it, within the caller's deadline, the
+// request's own limit, which includes waiting, and the service's limit for work alone.
+// holds is what the request holds, in bytes. work reports whether it was cut short.
 func (s *Service) turn(ctx context.Context, call string, holds int64, own time.Duration, work func(*turn) (cut bool, err error)) (took time.Duration, err error) {
 	asked := s.now()
 	came := arrival.Of(ctx, asked)
@@ -143,8 +143,8 @@ const (
 	// lineWaits is how long one may wait for a worker.
 	lineWaits = 30 * time.Second
 	lineTakes = 10 * time.Second
-	// lineHolds is what it holds: a sample of some dozens of thinned boards, and the
-	// items once more.
+	// lineHolds is what one holds, in bytes: a sample of some dozens of thinned boards,
+	// and a copy of the items.
 	lineHolds = 1 << 20
 )
 

@@ -34,7 +34,7 @@ func (s *Service) ShareOrder(ctx context.Context, m *ripwrightv1.ShareOrderReque
 	return out, nil
 }
 
-// share deals the order out, by planned values where boards are expected.
+// share divides the order, by planned values if boards are expected.
 func (in *sharing) share(o values.Options) (*ripwrightv1.ShareOrderResponse, error) {
 	out := &ripwrightv1.ShareOrderResponse{EndedBy: ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT}
 	priced := proto.CloneOf(in.request.GetOrder())
@@ -83,7 +83,7 @@ func (in *sharing) share(o values.Options) (*ripwrightv1.ShareOrderResponse, err
 	return out, nil
 }
 
-// weigh has the lines share in what each makes of it, where they do not all make the same.
+// weigh makes the lines share by what each makes of it, if they do not all make the same.
 func (in *sharing) weigh(planned *share.Planned) {
 	if planned.Makes == nil {
 		return
@@ -123,14 +123,14 @@ func (in *sharing) price(o *ripwrightv1.CutOrder, planned *share.Planned) {
 	}
 }
 
-// hours until all lines end.
+// hours gives the time until all lines end.
 func (in *sharing) hours(planned *share.Planned) *float64 {
 	boards, face, end := 0.0, 0.0, 0.0
 	for _, b := range planned.Boards {
 		boards += b
 	}
 	if boards > 0 {
-		face = planned.Face / boards // of one
+		face = planned.Face / boards // of one board
 	}
 	for l, b := range planned.Boards {
 		if in.byFace {
@@ -143,7 +143,7 @@ func (in *sharing) hours(planned *share.Planned) *float64 {
 	return &end
 }
 
-// itemShares writes down so much of each amount.
+// itemShares writes the shares of each amount.
 func (in *sharing) itemShares(amounts []int64) (out []*ripwrightv1.ItemShare) {
 	for k := range in.amounts {
 		w := &in.amounts[k]
@@ -161,7 +161,7 @@ func (in *sharing) itemShares(amounts []int64) (out []*ripwrightv1.ItemShare) {
 	return out
 }
 
-// own is the order as line l is to have it.
+// own is the order for line l.
 func (in *sharing) own(priced *ripwrightv1.CutOrder, l int, shares []int64) *ripwrightv1.CutOrder {
 	o, all := proto.CloneOf(priced), 0.0
 	for _, pace := range in.lines.Paces {

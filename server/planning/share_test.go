@@ -48,8 +48,8 @@ func near(got, want []float64, within float64) bool {
 	return true
 }
 
-// Lines of one arbor share by pace what nobody has made or reserved, each on top of its
-// own, and the orders that they get are ready to be sent.
+// Lines with the same arbor share by pace what nobody has made or reserved, each in
+// addition to its own, and the orders that they get are ready to be sent.
 func TestShareByPace(t *testing.T) {
 	s := service()
 	m := shareOf(t, plainItems+`,`+came+`,"lines":[
@@ -64,8 +64,8 @@ func TestShareByPace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Of slats 120 - 6 - 20 - 4 = 90 m are open, 3 of them reserved by the line that stands:
-	// 65.25 and 21.75, in strips of a metre; of rails 20.
+	// Of slats 120 - 6 - 20 - 4 = 90 m are open, 3 of them reserved by the line that is
+	// stopped: 65.25 and 21.75, in strips of a metre; of rails 20.
 	if got := required(a, 0); !near(got, []float64{20 + 65.25, 21.75, 4 + 3}, 1) || math.Abs(got[0]+got[1]+got[2]-114) > 1e-9 {
 		t.Errorf("slats required of the lines: %v", got)
 	}
@@ -90,7 +90,7 @@ func TestShareByPace(t *testing.T) {
 	if a.SolveTimeUs, again.SolveTimeUs = 0, 0; !proto.Equal(a, again) {
 		t.Errorf("another time it is\n%v\nand was\n%v", again, a)
 	}
-	// Without boards expected it is the same by paces, in strips of 3 m, at the order's values.
+	// Without expected boards it is the same by pace, in strips of 3 m, at own values.
 	m.Expected = nil
 	if a, err = s.ShareOrder(t.Context(), m); err != nil || a.GetValuesPlanned() || a.Hours != nil || !near(required(a, 0), []float64{85.25, 21.75, 7}, 3) {
 		t.Errorf("%v, %v", a, err)
@@ -100,7 +100,7 @@ func TestShareByPace(t *testing.T) {
 	}
 }
 
-// Where arbors differ each line gets what it makes best, and nothing that it cannot.
+// If arbors differ each line gets what it makes best, and nothing that it cannot make.
 func TestShareByArbor(t *testing.T) {
 	s := service()
 	text := strings.Replace(plainItems, `,"made":{"length_m":6},"due_boards":30`, "", 1) + `,` + came + `,"lines":[
@@ -126,7 +126,7 @@ func TestShareByArbor(t *testing.T) {
 	}
 }
 
-// An order of which all is made or reserved has nothing left for anyone.
+// An order that is all made or reserved leaves nothing for any line.
 func TestShareOfNothing(t *testing.T) {
 	a, err := service().ShareOrder(t.Context(), shareOf(t, `"order":{"items":[{"item_id":"slat","width_mm":60,"required":{"length_m":5}}]},`+came+`,
  "lines":[{"line_id":"east",`+oddSaw+`,"boards_per_hour":9,"fills":[{"item_id":"slat","made":{"length_m":6}}]},{"line_id":"west",`+oddSaw+`,"boards_per_hour":9,"fills":[{"item_id":"slat","reserved":{"length_m":1}}]}]`))
@@ -135,7 +135,7 @@ func TestShareOfNothing(t *testing.T) {
 	}
 }
 
-// What is wrong is named by its field.
+// Faults are reported by their fields.
 func TestShareRefused(t *testing.T) {
 	s := service()
 	line := `{"line_id":"east",` + oddSaw + `,"boards_per_hour":60`
@@ -164,7 +164,7 @@ func TestShareRefused(t *testing.T) {
 	}
 }
 
-// A time limit that is over at once leaves shares by pace, and says so.
+// A time limit that passes at once gives shares by pace, and the answer says so.
 func TestShareStopped(t *testing.T) {
 	m := shareOf(t, plainItems+`,`+came+`,"lines":[{"line_id":"east",`+pairSaw+`,"boards_per_hour":30},{"line_id":"west",`+oddSaw+`,"boards_per_hour":10}]`)
 	in, err := service().readShare(m)

@@ -20,20 +20,20 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// usualStrip is how long the strips are that shares are dealt out in where no boards are
+// usualStrip is the length of strips in which shares are divided if no boards are
 // expected.
 const usualStrip = 3000 * unit.Millimetre
 
-// sharing is a request to share an order made ready.
+// sharing is a request to share an order, made ready.
 type sharing struct {
 	request *ripwrightv1.ShareOrderRequest
 	items   []order.Item // as the order has them
 	counts  []order.Measure
-	lines   share.Lines // its items have what is made or reserved as made
+	lines   share.Lines // their items count what is made or reserved as made
 	amounts []wanted
 	fills   []filled
-	byFace  bool // paces are of face
-	sound   bool // nothing is wrong with the order
+	byFace  bool // paces are in face area
+	sound   bool // the order has no faults
 	rules   map[string]values.Rule
 	limit   time.Duration
 }
@@ -44,7 +44,7 @@ type wanted struct {
 	share.Amount
 }
 
-// filled is what a line has made and reserved: by item and, where that has crosscut
+// filled is what a line has made and reserved: by item and, if the item has crosscut
 // lengths, by length.
 type filled []struct {
 	made, reserved int64
@@ -188,8 +188,8 @@ func (in *sharing) readLengths(p *wire.Parts, path string, it *order.Item, lengt
 	}
 }
 
-// stand works out what is open, and puts what lines have made or reserved into the items
-// that values are planned for.
+// stand computes what is open, and counts what lines have made or reserved in the items
+// for which values are planned.
 func (in *sharing) stand() {
 	in.lines.Items = order.CloneItems(in.items)
 	strip := unit.Length(0)
@@ -228,8 +228,8 @@ func (in *sharing) stand() {
 	}
 }
 
-// unit is what an amount is dealt out in, about a strip, and what one of it takes of
-// lumber, in mm2.
+// unit is the unit in which an amount is divided, about a strip, and the lumber that one
+// unit takes, in mm2.
 func (in *sharing) unit(item, cut int, strip unit.Length) (of int64, size float64) {
 	it := &in.items[item]
 	wide, pieces := it.Min.MM(), func(length unit.Length) int64 { return max(int64(strip/max(length, 1)), 1) }
@@ -246,13 +246,13 @@ func (in *sharing) unit(item, cut int, strip unit.Length) (of int64, size float6
 	return 1, wide * strip.MM()
 }
 
-// anyOpen reports whether values have anything to be planned for.
+// anyOpen reports whether anything is left to plan values for.
 func (in *sharing) anyOpen() bool {
 	d, _ := demand.New(in.lines.Items)
 	return len(d.Rows) > 0
 }
 
-// faults are what the solver finds wrong, before the request waits for its turn.
+// faults are those that the solver finds, before the request waits for its turn.
 func (in *sharing) faults() (l fault.List) {
 	had := map[string]bool{}
 	add := func(more fault.List) {
@@ -264,7 +264,7 @@ func (in *sharing) faults() (l fault.List) {
 		}
 	}
 	add(demand.Unplannable(in.items))
-	var widest *wood.Board // on which a step that is too fine shows
+	var widest *wood.Board // which shows whether the step is too fine
 	for k := range in.lines.Boards {
 		b := &in.lines.Boards[k].Board
 		var own fault.List
@@ -278,7 +278,7 @@ func (in *sharing) faults() (l fault.List) {
 	for i, s := range in.lines.Saws {
 		name := s.Fingerprint()
 		if in.lines.Paces[i] == 0 || alike[name] {
-			continue // it makes nothing any more, or there is one like it
+			continue // it makes nothing any more, or is like another one
 		}
 		alike[name] = true
 		var own fault.List
@@ -318,16 +318,15 @@ func (in *sharing) longest() (most unit.Length) {
 	return most
 }
 
-// holds is what it holds while it waits and is planned, in bytes.
+// holds is the size of the request while it waits and is planned, in bytes.
 func (in *sharing) holds() int64 {
 	return int64(len(in.lines.Boards))*perBoard + int64(len(in.amounts))*int64(len(in.fills))*perSharedAmount
 }
 
-// perSharedAmount is what an amount of a line holds.
+// perSharedAmount is the size of an amount of a line.
 const perSharedAmount = 64
 
-// due is within how many of its own boards a line has to fill what is due within so many
-// of all lines'.
+// due converts a due in boards of all lines to boards of one line.
 func due(boards int32, pace, all float64) int32 {
 	return int32(max(math.Floor(float64(boards)*pace/all), 1))
 }

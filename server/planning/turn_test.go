@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// A quote whose boards may be turned turns some, says what that costs, and comes to no more
-// boards than its bound; one that does not ask for turns is that of a saw without them.
+// A quote whose boards may be turned turns some, gives the cost of that, and takes no
+// more boards than its bound; one without turns equals that of a saw without them.
 func TestQuoteOfTurnedBoards(t *testing.T) {
 	raced.Skip(t)
 	m := mill()

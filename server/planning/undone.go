@@ -12,7 +12,7 @@ var byWhat = map[quote.Policy]string{
 	quote.Planned: "planned values", quote.Own: "the order's own values", quote.Yield: "yield alone",
 }
 
-// undone says what of a quote a limit left undone.
+// undone describes what a limit left undone of a quote.
 func (in *quoting) undone(r *quote.Result) string {
 	var all []string
 	for _, p := range in.options.Policies {
@@ -32,7 +32,7 @@ func (in *quoting) undone(r *quote.Result) string {
 	return strings.Join(all, "; ")
 }
 
-// undone says what of a planning of the arbor a limit left undone.
+// undone describes what a limit left undone of a planning of the arbor.
 func (in *setting) undone(r *arbor.Result) string {
 	if r.Today.Boards == 0 {
 		return "no setting was tried, not even today's"

@@ -28,7 +28,7 @@ func known(err error) error {
 	return refuse.Internal()
 }
 
-// values writes down what each item is to be worth.
+// values writes what each item should be worth.
 func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planner, plan *values.Plan) {
 	planned, perCost := pl.ForItems(plan, in.rules)
 	if out.Cost != nil {
@@ -73,7 +73,7 @@ func impossible(pl *values.Planner, rows []int, o *values.Options) (out []*ripwr
 func late(pl *values.Planner, plan *values.Plan) (out []*ripwrightv1.LateItem) {
 	for _, l := range plan.Late {
 		it := &pl.Demand.Items[pl.Demand.Rows[l.Row].Item]
-		// One of its lengths speaks for an item: all of them have the same due.
+		// One of its lengths stands for an item: all of them have the same due.
 		if n := len(out); n == 0 || out[n-1].GetItemId() != it.ID {
 			out = append(out, &ripwrightv1.LateItem{ItemId: it.ID, DueBoards: int32(it.Due), MinBoards: pieces(l.Least)})
 		}
@@ -81,7 +81,7 @@ func late(pl *values.Planner, plan *values.Plan) (out []*ripwrightv1.LateItem) {
 	return out
 }
 
-// drawn writes a pattern's plan out, with the items that it was found for.
+// drawn converts a pattern's plan, with the items for which it was found.
 func (in *pricing) drawn(lot *values.Lot, p values.Pattern) *ripwrightv1.Plan {
 	q := rip.Problem{Saw: in.problem.Saw, Board: lot.Kinds[0].Board}
 	items := make([]wire.Item, 0, len(p.Items))

@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// sampled gives the boards that stand for each lot. Lots have streams of their
-// own, so that one more does not change the others.
+// sampled gives the boards that represent each lot. Each lot has a separate random
+// stream, so that one more does not change the others.
 func (s *stock) sampled() []values.Lot {
 	out := make([]values.Lot, len(s.lots))
 	for g := range s.lots {
@@ -77,7 +77,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 			return nil, err
 		}
 		if ok && !w.Filled && first != nil && first.Filled {
-			w = first // what was planned later was stopped
+			w = first // the later planning was stopped
 		}
 		if ok && (w.Filled || !plan.Stopped) {
 			out.Whole = in.whole(w)
@@ -89,7 +89,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	return out, nil
 }
 
-// result says what came of a plan for so many rows.
+// result classifies a plan with a number of rows.
 func result(plan *values.Plan, rows int) ripwrightv1.PlanningResult {
 	switch n := len(plan.Impossible); {
 	case n == rows:
@@ -102,14 +102,13 @@ func result(plan *values.Plan, rows int) ripwrightv1.PlanningResult {
 	return ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE
 }
 
-// figures gives what filling an order costs, and the bound on it, where there is a
-// plan to speak of.
+// figures gives what filling an order costs, and its bound, if there is a usable plan.
 func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *float64) {
 	switch r {
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
 		return &plan.Cost, &plan.Bound
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:
-		if plan.Bound > 0 { // by what area is wanted, if by nothing else
+		if plan.Bound > 0 { // a bound by the wanted area, if there is no better one
 			return nil, &plan.Bound
 		}
 	default:
@@ -117,7 +116,7 @@ func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *floa
 	return nil, nil
 }
 
-// lotUse says how much of a lot a plan takes, and what part of its boards the
+// lotUse gives how much of a lot a plan takes, and the fraction of its boards that the
 // values set aside.
 func lotUse(lot *values.Lot, plan *values.Plan, g int) *ripwrightv1.LotUse {
 	use := &ripwrightv1.LotUse{LotId: lot.ID, Boards: plan.Boards[g]}

@@ -40,15 +40,15 @@ type counts struct {
 func (c *counts) Solved(_ string, boards int64) { c.boards.Add(boards) }
 func (c *counts) CutShort(string)               { c.short.Add(1) }
 
-// instance is a cutting-stock problem: see testdata/cutting_stock.json for their
-// sources. LP values and optima were solved again with exact arithmetic.
+// instance is a cutting-stock problem: see testdata/cutting_stock.json for the sources.
+// LP values and optima were solved again with exact arithmetic.
 type instance struct {
 	Source   string
 	Stock    int64
 	Widths   []int64
 	Pieces   []int64
 	LP       float64
-	Beyond   float64 // LP where a board may make more of a width than is wanted in all; 0: the same
+	Beyond   float64 // LP if a board may make more of a width than is wanted in all; 0: the same
 	Boards   int32
 	RoundsUp bool `json:"rounds_up"`
 }
@@ -96,8 +96,8 @@ func (c *instance) request() *ripwrightv1.PlanValuesRequest {
 	}
 }
 
-// Of BPPLIB's Waescher_TEST0022 the LP value is printed as 13.99991, and 15 is the
-// optimum; its bound does not prove that, and the answer does not say so.
+// For BPPLIB's Waescher_TEST0022 the LP value is printed as 13.99991, and 15 is the
+// optimum; its bound does not prove that, and the answer does not claim so.
 func TestCuttingStock(t *testing.T) {
 	for _, c := range instances(t) {
 		t.Run(c.Source, func(t *testing.T) {
@@ -105,7 +105,7 @@ func TestCuttingStock(t *testing.T) {
 				t.Skip("takes long; RIPWRIGHT_EVERY=1 has it run")
 			}
 			req := c.request()
-			req.TimeLimitMs = proto.Float64(120_000) // a fifth of the longest that the service allows unless it is told otherwise
+			req.TimeLimitMs = proto.Float64(120_000) // a fifth of the service's default limit
 			m, err := service().PlanValues(t.Context(), req)
 			if err != nil {
 				t.Fatal(err)
@@ -117,8 +117,8 @@ func TestCuttingStock(t *testing.T) {
 			if !w.GetFilled() || w.GetBoards() != c.Boards || w.GetProven() != c.RoundsUp {
 				t.Errorf("whole: %d boards, filled %v, proven %v; want %d, %v", w.GetBoards(), w.GetFilled(), w.GetProven(), c.Boards, c.RoundsUp)
 			}
-			// The values given fill a board up to what lumber costs, and the
-			// whole order is worth the bound.
+			// The given values fill a board up to the price of the lumber, and the whole
+			// order is worth the bound.
 			total := 0.0
 			for i, v := range m.Values {
 				total += v.GetLumberCost() * float64(c.Pieces[i])
@@ -157,7 +157,7 @@ func TestImpossibleItems(t *testing.T) {
 	long.MinLengthMm = 301
 	short.MaxLengthMm = proto.Float64(299)
 	m.Order.Items = append(m.Order.Items, item("wide", 111), long, short)
-	// The blades keep clear of 100 mm and more.
+	// The blades stay 100 mm or more apart.
 	for _, b := range m.GetSaw().GetBlades() {
 		b.GetMoving().MaxMm = 99
 	}
@@ -183,7 +183,7 @@ func TestImpossibleItems(t *testing.T) {
 	}
 }
 
-// A plan whose caller goes ends, and gives its worker back.
+// A plan whose caller leaves ends, and frees its worker.
 func TestPlanValuesCancelled(t *testing.T) {
 	s := service()
 	m := instances(t)[8].request()
@@ -199,7 +199,7 @@ func TestPlanValuesCancelled(t *testing.T) {
 	}
 }
 
-// A time limit gives the best so far, and says so.
+// A time limit gives the best plan so far, and the answer says so.
 func TestPlanValuesTimeLimit(t *testing.T) {
 	m := instances(t)[8].request()
 	m.TimeLimitMs = proto.Float64(1e-3)
@@ -212,8 +212,8 @@ func TestPlanValuesTimeLimit(t *testing.T) {
 	}
 }
 
-// Rules stand beside planned values: the whole order keeps its worth, an item that
-// is due gets more, and one that is kept stays.
+// Rules apply in addition to planned values: the whole order keeps its worth, an item
+// that is due gets more, and one that is kept stays.
 func TestRules(t *testing.T) {
 	m := instances(t)[1].request()
 	for _, it := range m.Order.Items {
@@ -248,8 +248,8 @@ func TestRules(t *testing.T) {
 	}
 }
 
-// An item that comes of itself has a value all the same, or a line would not cut
-// it: here offcuts of 10, of which there are plenty beside strips of 90.
+// An item that is a by-product still has a value, otherwise a line would not cut it: here
+// offcuts of 10, of which there are plenty along with strips of 90.
 func TestByProductHasAValue(t *testing.T) {
 	c := instance{Stock: 100, Widths: []int64{90, 10}, Pieces: []int64{50, 5}}
 	m, err := service().PlanValues(t.Context(), c.request())
@@ -261,8 +261,8 @@ func TestByProductHasAValue(t *testing.T) {
 	}
 }
 
-// A plan in whole boards shows the pieces that strips are crosscut to, whether an
-// item is wanted in pieces of a length or has lengths of its own.
+// A plan in whole boards shows the pieces to which strips are crosscut, whether an item
+// is wanted in pieces of a length or has crosscut lengths.
 func TestWholePlanWithPieces(t *testing.T) {
 	c := instance{Stock: 100, Widths: []int64{45, 30}, Pieces: []int64{8, 8}}
 	m := c.request()

@@ -11,16 +11,16 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// pricing is a request to plan values made ready.
+// pricing is a request to plan values, made ready.
 type pricing struct {
 	stock
-	problem values.Problem // its lots are sampled once it is the request's turn
+	problem values.Problem // its lots are sampled when its turn comes
 	items   []wire.Item
 	rules   map[string]values.Rule
 	gap     float64
 	limit   time.Duration
 	machine wire.Machine
-	// currency that the prices are in
+	// currency of the prices
 	currency string
 }
 
@@ -51,16 +51,16 @@ type planned interface {
 	GetObjective() ripwrightv1.PlanObjective
 }
 
-// asked is what was read of them.
+// asked is the common part of such a request, read.
 type asked struct {
 	stock
 	problem values.Problem // without the samples of its lots
 	items   []wire.Item
 	machine wire.Machine
-	further []string // where each item of further orders stands; they follow the order's
+	further []string // path of each item of further orders; they follow the order's
 }
 
-// readOrder reads it. The error is a wire.UnknownSaw.
+// readOrder reads the common part. The error is a wire.UnknownSaw.
 func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, error) {
 	machine, err := p.Saw(m, s.saws)
 	if err != nil {
@@ -68,7 +68,7 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 	}
 	o := &asked{machine: machine}
 	o.problem.Saw = machine.Saw
-	o.problem.Saw.Turns = nil // who asks for turns gets them back
+	o.problem.Saw.Turns = nil // restored if the request asks for turns
 	o.problem.Items, o.items = p.Order(m.GetOrder())
 	o.stock = readLumber(p, m.GetLumber())
 	o.problem.Objective = objective(p, m.GetObjective())
@@ -79,7 +79,7 @@ func (s *Service) readOrder(p *wire.Parts, m planned, loss *float64) (*asked, er
 	return o, nil
 }
 
-// faults are what the solver finds wrong, before the request waits for its turn.
+// faults are those that the solver finds, before the request waits for its turn.
 func (o *asked) faults() fault.List {
 	q := o.problem
 	q.Saw.Turns = o.machine.Turns
@@ -104,8 +104,8 @@ func (o *asked) faults() fault.List {
 	return l
 }
 
-// mostCutSteps is how many steps a request takes at most to be looked through for lengths
-// that combine in too many ways, before it waits for its turn: some milliseconds.
+// mostCutSteps bounds, in steps, the check of a request for lengths that combine in too
+// many ways, before it waits for its turn: a few milliseconds.
 const mostCutSteps = 50_000
 
 func objective(p *wire.Parts, o ripwrightv1.PlanObjective) values.Objective {

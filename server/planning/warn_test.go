@@ -8,8 +8,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// An item in pieces without a length for them is warned of, by quotes and by
-// planning; each interval says its level and on how many simulations it rests.
+// Quotes and planning warn of an item in pieces without a piece length; each interval
+// gives its level and its number of simulations.
 func TestStripsAsPieces(t *testing.T) {
 	m := mill()
 	q, err := service().QuoteOrder(t.Context(), m)

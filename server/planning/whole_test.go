@@ -9,11 +9,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Worked by hand: a board of 2400 x 70 mm, 25 mm thick, gives one strip of 50 mm and so
-// four pieces of 600 mm. Ten pieces take two and a half boards by parts, three in whole,
-// and three as a line cuts them. A board's face is 0.168 m2; at 3000 a thousand board
-// feet it costs 3 x 0.168 x 0.025 x 423.776 = 5.3396 (1 m3 is 423.776
-// board feet).
+// Worked out by hand: a board of 2400 x 70 mm, 25 mm thick, gives one strip of 50 mm and
+// so four pieces of 600 mm. Ten pieces take two and a half boards by parts, three in
+// whole, and three as a line cuts them. A board's face is 0.168 m2; at 3000 a thousand
+// board feet it costs 3 x 0.168 x 0.025 x 423.776 = 5.3396 (1 m3 is 423.776 board feet).
 func TestWholeBoardsOfAQuote(t *testing.T) {
 	const face = 2.4 * 0.07
 	for objective, each := range map[ripwrightv1.PlanObjective]float64{

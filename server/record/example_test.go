@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/server/record"
 )
 
-// One board of two is written down.
+// One board of two is recorded.
 func ExampleRecorder() {
 	dir, err := os.MkdirTemp("", "")
 	if err != nil {

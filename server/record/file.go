@@ -11,22 +11,22 @@ import (
 	"time"
 )
 
-// File says where a recording goes and when a new file is begun.
+// File says where a recording goes and when a new file begins.
 type File struct {
 	Path string
-	Size int64         // bytes after which a new file is begun; 0: never
-	Age  time.Duration // after which a new file is begun; 0: never
-	Keep int           // files set aside that are kept, the newest; 0: all
+	Size int64         // bytes after which a new file begins; 0: never
+	Age  time.Duration // after which a new file begins; 0: never
+	Keep int           // how many of the newest files set aside are kept; 0: all
 }
 
-// stamp is how the time at which a file was set aside is told in its name, in UTC.
+// stamp is the format of the time in the name of a file set aside, in UTC.
 const stamp = "20060102T150405.000000000Z"
 
 // file appends records to a file. It belongs to one goroutine.
 //
-// A record always begins a line: after a failed write, and where the file that is
-// opened does not end with a line's end (a full disk, a power cut), one is written
-// first, so that a torn record spoils no other.
+// A record always begins a line: after a failed write, and if the opened file does not
+// end with a newline (a full disk, a power cut), a newline is written first, so that a
+// torn record spoils no other.
 type file struct {
 	cfg  File
 	now  func() time.Time
@@ -34,16 +34,16 @@ type file struct {
 
 	out  handle
 	size int64
-	torn bool // what is there may not end with a line's end
-	// A file is full once it has grown by cfg.Size from base, and old at cfg.Age
-	// after since. Where one cannot be set aside both begin anew, so that records go
-	// on and the next try is not the next record.
+	torn bool // the file may not end with a newline
+	// A file is full once it has grown by cfg.Size from base, and old at cfg.Age after
+	// since. If it cannot be set aside both start again, so that recording continues and
+	// not every record tries again.
 	base  int64
 	since time.Time
 	aside error // why the last file was not set aside, or an old one not removed
 }
 
-// handle is what an os.File is used for.
+// handle is the part of an os.File that is used.
 type handle interface {
 	io.WriteCloser
 	io.ReaderAt
@@ -56,7 +56,7 @@ func newFile(cfg File, now func() time.Time) *file {
 	}}
 }
 
-// Write appends one record, whole. After an error the file is opened anew.
+// Write appends one whole record. After an error the file is opened again.
 func (f *file) Write(record []byte) (int, error) {
 	n, err := f.append(record)
 	if err != nil {
@@ -97,8 +97,8 @@ func (f *file) append(record []byte) (int, error) {
 	return n, err
 }
 
-// Close closes the file. The next record opens it anew, under its name, whatever
-// has become of the one before.
+// Close closes the file. The next record opens it again under its name, even if it was
+// moved.
 func (f *file) Close() error {
 	if f.out == nil {
 		return nil
@@ -119,7 +119,7 @@ func (f *file) begin() error {
 	if err != nil {
 		return err
 	}
-	if !info.Mode().IsRegular() || info.Size() == 0 { // a pipe cannot be looked at
+	if !info.Mode().IsRegular() || info.Size() == 0 { // a pipe cannot be read back
 		return nil
 	}
 	f.size = info.Size()
@@ -147,8 +147,7 @@ func firstTime(r io.ReaderAt) (time.Time, bool) {
 	return t, found && whole && err == nil
 }
 
-// setAside gives the file a name of its own, begins a new one and removes the
-// oldest of those set aside.
+// setAside renames the file, begins a new one and removes the oldest of those set aside.
 func (f *file) setAside() error {
 	if err := f.Close(); err != nil {
 		return err

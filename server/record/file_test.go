@@ -17,7 +17,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// linesOf reads all lines of a file, whole or torn.
+// linesOf counts the lines of a file, whole and torn.
 func linesOf(t *testing.T, path string) (whole, torn int) {
 	t.Helper()
 	raw, err := os.ReadFile(path)
@@ -35,7 +35,7 @@ func linesOf(t *testing.T, path string) (whole, torn int) {
 	return whole, torn
 }
 
-// filling is a file whose disk is full for a while: it takes half of a record.
+// filling is a file whose disk is full for a while: it takes half a record.
 type filling struct {
 	handle
 	full *bool
@@ -49,8 +49,8 @@ func (f filling) Write(p []byte) (int, error) {
 	return f.handle.Write(p)
 }
 
-// A record torn by a full disk spoils none of those after it, however the writer
-// ended, and an outage is two lines in the log, however many boards it costs.
+// A record torn by a full disk spoils none of those after it, however the writer ended,
+// and an outage is two lines in the log, however many boards it costs.
 func TestTornRecord(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	if err := os.WriteFile(path, []byte(`{"time":"2026-01-02T03:04:05Z","requ`), 0o600); err != nil { // a power cut
@@ -101,7 +101,7 @@ func TestTornRecord(t *testing.T) {
 	}
 }
 
-// An outage is a line at its start and one at its end.
+// An outage is one line at its start and one at its end.
 func TestOutage(t *testing.T) {
 	core, logged := observer.New(zap.InfoLevel)
 	var o outage
@@ -115,7 +115,7 @@ func TestOutage(t *testing.T) {
 }
 
 // A file is set aside by size and by age, its age outlives the process, and only the
-// newest of those set aside are kept. Whatever else lies beside them stays.
+// newest of those set aside are kept. Other files beside them stay.
 func TestSetAside(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "boards.jsonl")
@@ -149,7 +149,7 @@ func TestSetAside(t *testing.T) {
 	write(f, 3)
 	now = now.Add(30 * time.Minute)
 	_ = f.Close()
-	f = newFile(File{Path: path, Age: time.Hour, Keep: 2}, clock) // the process begins anew
+	f = newFile(File{Path: path, Age: time.Hour, Keep: 2}, clock) // the process starts again
 	write(f, 1)
 	if whole, _ := linesOf(t, path); whole != 4 || aside() != 0 {
 		t.Errorf("%d records, %d files aside after half an hour", whole, aside())
@@ -170,7 +170,7 @@ func TestSetAside(t *testing.T) {
 	}
 }
 
-// Where a file cannot be set aside the recording goes on in it.
+// If a file cannot be set aside, recording continues in it.
 func TestCannotSetAside(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	f := newFile(File{Path: path, Size: 40}, time.Now)
@@ -189,7 +189,7 @@ func TestCannotSetAside(t *testing.T) {
 	}
 }
 
-// Whoever moves the file away has it begun anew under its name.
+// After the file was moved away, Reopen begins it again under its name.
 func TestReopen(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	r, err := Open(Config{File: File{Path: path}, Log: zap.NewNop(), Metric: prometheus.NewRegistry(), Now: time.Now})

@@ -1,6 +1,6 @@
-// Package record writes down what was asked and answered, one JSON object a line,
-// so that a complaint can be reproduced and a set-up be tried on boards that were
-// really sawn. It is off unless it is asked for: what it writes is the caller's.
+// Package record records requests and answers, one JSON object per line, so that a
+// complaint can be reproduced and a set-up tried on boards that were really sawn. It is
+// off by default: what it records belongs to the caller.
 package record
 
 import (
@@ -21,34 +21,33 @@ import (
 	"github.com/ripwright/ripwright/server/memory"
 )
 
-// Stdout is the name under which standard output is asked for.
+// Stdout is the name that stands for standard output.
 const Stdout = "-"
 
 // Config of a recorder.
 type Config struct {
-	File       // Path: a file, which is appended to, or Stdout; empty: nothing is written
-	OneIn  int // writes one board of so many; 0 is 1
+	File       // Path: a file, which is appended to, or Stdout; empty: nothing is recorded
+	OneIn  int // records one board in this many; 0 is 1
 	Log    *zap.Logger
 	Metric prometheus.Registerer
 	Now    func() time.Time
 }
 
-// waiting is how many boards may wait to be written. A disk that cannot keep up
-// must not hold up a saw: what is more is dropped, and counted. So is what would have
-// them hold more than mostHeld bytes, but for one, which may be as long as any.
+// waiting is how many boards may wait to be written. A disk that cannot keep up must not
+// hold up a saw: further boards are dropped, and counted. So are boards that would bring
+// those waiting above mostHeld bytes, except a single one, which may have any length.
 const (
 	waiting  = 256
 	mostHeld = 24 << 20
 )
 
-// Recorder writes boards down. Its methods may be called by any number of
-// goroutines.
+// Recorder records boards. Its methods may be called by any number of goroutines.
 type Recorder struct {
 	cfg     Config
 	seen    atomic.Uint64
 	lines   chan line
 	done    chan struct{}
-	held    atomic.Int64 // bytes of boards that wait
+	held    atomic.Int64 // bytes of waiting boards
 	closing sync.RWMutex // held for reading while a board is handed over
 	closed  bool
 	reopen  atomic.Bool
@@ -65,13 +64,13 @@ type line struct {
 	holds    int64     // bytes
 }
 
-// withheld says of what call a plan was withheld, and why.
+// withheld names the call whose plan was withheld, and why.
 type withheld struct {
 	Call        string   `json:"call"`
 	Differences []string `json:"differences"`
 }
 
-// Open opens what is written to. It gives nil where nothing is.
+// Open opens the recording. It gives nil if there is none.
 func Open(cfg Config) (*Recorder, error) {
 	if cfg.Path == "" {
 		return nil, nil
@@ -87,7 +86,7 @@ func Open(cfg Config) (*Recorder, error) {
 	r.boards = prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_boards_recorded_total",
 		Help: "Boards to be recorded, by outcome: written, dropped (too many were waiting) or failed."}, []string{"outcome"})
 	for _, outcome := range []string{"written", "dropped", "failed"} {
-		r.boards.WithLabelValues(outcome) // at 0 from the start, or no alert sees the first
+		r.boards.WithLabelValues(outcome) // at 0 from the start, otherwise no alert sees the first
 	}
 	if err := cfg.Metric.Register(r.boards); err != nil {
 		return nil, err
@@ -96,24 +95,22 @@ func Open(cfg Config) (*Recorder, error) {
 	return r, nil
 }
 
-// Wants reports whether the next board is to be written down: the first of each
-// OneIn.
+// Wants reports whether the next board is to be recorded: the first of each OneIn.
 func (r *Recorder) Wants() bool {
 	return (r.seen.Add(1)-1)%uint64(max(r.cfg.OneIn, 1)) == 0
 }
 
-// Reopen closes the file before the next board and opens it anew under its name,
-// for whoever moved it elsewhere.
+// Reopen closes the file before the next board and opens it again under its name, after
+// it was moved elsewhere.
 func (r *Recorder) Reopen() { r.reopen.Store(true) }
 
-// Board has a board of a caller written down. Neither message may be changed any
-// more.
+// Board records a board of a caller. Neither message may be changed afterwards.
 func (r *Recorder) Board(by string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse) {
 	r.hand(line{at: r.cfg.Now(), by: by, asked: asked, answer: answer})
 }
 
-// Withheld has a request written down whose plan failed its check, whether its turn
-// has come or not. It may not be changed any more.
+// Withheld records a request whose plan failed its check, whether its turn has come or
+// not. It may not be changed afterwards.
 func (r *Recorder) Withheld(by, call string, asked proto.Message, differences []string) {
 	r.hand(line{at: r.cfg.Now(), by: by, asked: asked, withheld: &withheld{call, differences}})
 }
@@ -121,7 +118,7 @@ func (r *Recorder) Withheld(by, call string, asked proto.Message, differences []
 func (r *Recorder) hand(l line) {
 	r.closing.RLock()
 	defer r.closing.RUnlock()
-	if r.closed { // a call that was cut off goes on for a moment
+	if r.closed { // a call that was cut off continues for a moment
 		r.boards.WithLabelValues("dropped").Inc()
 		return
 	}
@@ -139,8 +136,8 @@ func (r *Recorder) hand(l line) {
 	}
 }
 
-// Close writes what waits and closes the file. What comes later is dropped. It may
-// be called more than once.
+// Close writes what waits and closes the file. What comes later is dropped. It may be
+// called more than once.
 func (r *Recorder) Close() {
 	r.closing.Lock()
 	if !r.closed {
@@ -181,8 +178,8 @@ func (r *Recorder) write() {
 	}
 }
 
-// outage tells the log when boards cannot be recorded, and when they can be
-// again: a line each, however many boards there are between.
+// outage logs when boards cannot be recorded, and when they can be again: one line each,
+// however many boards there are between.
 type outage struct{ lost int }
 
 func (o *outage) note(log *zap.Logger, err error) {
@@ -197,16 +194,16 @@ func (o *outage) note(log *zap.Logger, err error) {
 	}
 }
 
-// standard is standard output, which is not ours to close.
+// standard is standard output, which must stay open.
 type standard struct{}
 
 func (standard) Write(p []byte) (int, error) { return os.Stdout.Write(p) }
 func (standard) Close() error                { return nil }
 
-// encode gives a record and the end of its line.
+// encode gives a record with its newline.
 func encode(l line) ([]byte, error) {
 	opts := protojson.MarshalOptions{UseProtoNames: true}
-	by, err := json.Marshal(l.by) // a caller's name is the caller's, quotes and all
+	by, err := json.Marshal(l.by) // callers choose their names, which may hold quotes
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,7 @@ import (
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 
-// disk is one that stands still until it is let go, and may be full.
+// disk stalls until it is let go, and may be full.
 type disk struct {
 	stands chan struct{}
 	full   bool
@@ -51,8 +51,8 @@ func (r *Recorder) count(outcome string) float64 {
 	return testutil.ToFloat64(r.boards.WithLabelValues(outcome))
 }
 
-// A disk that stands still holds nobody up: what cannot wait is dropped and
-// counted, and nothing is lost without a trace.
+// A stalled disk holds nobody up: what cannot wait is dropped and counted, and nothing is
+// lost without a trace.
 func TestSlowDisk(t *testing.T) {
 	d := &disk{stands: make(chan struct{})}
 	r := on(t, d)
@@ -63,7 +63,7 @@ func TestSlowDisk(t *testing.T) {
 			r.Board("address:192.0.2.7", &ripwrightv1.SolveBoardRequest{}, &ripwrightv1.SolveBoardResponse{})
 		})
 	}
-	callers.Wait() // while the disk stands
+	callers.Wait() // while the disk stalls
 	close(d.stands)
 	r.Close()
 	r.Close()
@@ -74,7 +74,7 @@ func TestSlowDisk(t *testing.T) {
 	}
 }
 
-// A full disk is counted and goes on being tried.
+// A full disk is counted, and writing is tried again.
 func TestFullDisk(t *testing.T) {
 	d := &disk{stands: make(chan struct{}), full: true}
 	close(d.stands)
@@ -88,7 +88,7 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-// What cannot be opened is said at the start; without a name nothing is recorded.
+// A recording that cannot be opened fails the start; without a name there is none.
 func TestOpen(t *testing.T) {
 	if _, err := Open(Config{File: File{Path: filepath.Join(t.TempDir(), "no", "such", "directory")}, Now: time.Now}); err == nil {
 		t.Error("opened")
@@ -98,7 +98,7 @@ func TestOpen(t *testing.T) {
 	}
 }
 
-// Boards that wait hold so many bytes at most: long ones are dropped sooner, but one is
+// Waiting boards hold a bounded number of bytes: long ones are dropped sooner, but one is
 // always written.
 func TestHeld(t *testing.T) {
 	d := &disk{stands: make(chan struct{})}

@@ -26,8 +26,8 @@ const (
 	release  = "v0.1.0"
 )
 
-// Boards that were recorded by this release and those before it are read, none of
-// their fields unknown, and planned again are worth the same: both plans are proven.
+// Boards recorded by this release and earlier ones are read, with no unknown field, and
+// when planned again are worth the same: both plans are proven.
 func TestRecordingsOfReleases(t *testing.T) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {
@@ -83,7 +83,7 @@ func TestRecordingsOfReleases(t *testing.T) {
 	}
 }
 
-// recorded writes down boards of all sorts.
+// recorded records boards of all kinds.
 func recorded(t *testing.T, saws *fleet.Fleet) {
 	t.Helper()
 	path := filepath.Join(releases, release, "recording.jsonl")

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// What is wrong with a request, as its caller is told.
+// The faults of a request, as reported to its caller.
 func ExampleFaults() {
 	err := refuse.Faults(fault.List{{Path: "board.length_mm", Says: "is -3; must be above 0 and at most 20000", Reason: fault.OutOfRange}})
 	fmt.Println(status.Code(err), len(status.Convert(err).Details()))

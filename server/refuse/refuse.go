@@ -1,5 +1,5 @@
-// Package refuse turns what is wrong with a call into the status that the
-// caller gets, with the standard details of google.rpc.
+// Package refuse turns the faults of a call into the status that its caller gets, with
+// the standard details of google.rpc.
 package refuse
 
 import (
@@ -21,9 +21,9 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// maxFaults bounds the faults that are named, maxSays the bytes that are said
-// about each: a board of 2000 stations sent in the wrong unit has thousands, an
-// id may be long, and a status has to fit a header.
+// maxFaults bounds the faults that are named, maxSays the bytes of each description: a
+// board of 2000 stations sent in the wrong unit has thousands of faults, an id may be
+// long, and a status must fit a header.
 const (
 	maxFaults = 24
 	maxSays   = 240
@@ -47,12 +47,12 @@ func Error(err error) error {
 	return Internal()
 }
 
-// Internal is what a caller is told of a fault of the service.
+// Internal is the status for a fault of the service.
 func Internal() error {
 	return With(codes.Internal, ripwrightv1.ErrorReason_ERROR_REASON_SERVICE_FAULT, "internal error")
 }
 
-// Faults names every wrong field, up to a number.
+// Faults names the wrong fields, up to maxFaults of them.
 func Faults(l fault.List) error {
 	reason := ripwrightv1.ErrorReason_ERROR_REASON_WRONG_FIELDS
 	if OutsideSawLimits(l) {
@@ -61,13 +61,13 @@ func Faults(l fault.List) error {
 	return For(reason, l)
 }
 
-// OutsideSawLimits reports whether all that is wrong is that the board lies outside
-// the saw's limits.
+// OutsideSawLimits reports whether the only fault is that the board lies outside the
+// saw's limits.
 func OutsideSawLimits(l fault.List) bool {
 	return !slices.ContainsFunc(l, func(f fault.Fault) bool { return f.Reason != fault.OutsideSawLimits })
 }
 
-// For is Faults for a reason of its own.
+// For is Faults with another reason.
 func For(reason ripwrightv1.ErrorReason, l fault.List) error {
 	detail := &errdetails.BadRequest{}
 	for _, f := range l[:min(len(l), maxFaults)] {
@@ -91,17 +91,17 @@ func cut(says string) string {
 	return strings.ToValidUTF8(says[:maxSays], "") + "..."
 }
 
-// Busy turns a call away since too much waits, and says when to try again.
+// Busy refuses a call because too much waits, and says when to retry.
 func Busy(says string, again time.Duration) error {
 	return with(codes.ResourceExhausted, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
 }
 
-// Share turns a call away whose caller has as much under way as it may.
+// Share refuses a call whose caller has as much under way as it may.
 func Share(says string, again time.Duration) error {
 	return with(codes.ResourceExhausted, ripwrightv1.ErrorReason_ERROR_REASON_CALLER_LIMIT, says, &errdetails.RetryInfo{RetryDelay: durationpb.New(again)})
 }
 
-// Precondition refuses what is right in itself but not as things stand.
+// Precondition refuses what is valid in itself but not in the current state.
 func Precondition(reason ripwrightv1.ErrorReason, path, says string) error {
 	return with(codes.FailedPrecondition, reason, path+" "+says, turn(path, says))
 }
@@ -116,7 +116,7 @@ func turn(path, says string) *errdetails.BadRequest {
 		{Field: path, Description: says, Reason: fault.WrongTurn.String()}}}
 }
 
-// With is a status of which there is no more to say than why.
+// With is a status that needs nothing but a reason.
 func With(code codes.Code, reason ripwrightv1.ErrorReason, says string) error {
 	return with(code, reason, says)
 }
@@ -129,14 +129,14 @@ func with(code codes.Code, reason ripwrightv1.ErrorReason, says string, details 
 	return s.Err()
 }
 
-// domain is whose words the reasons are.
+// domain is the domain of the reasons.
 const domain = "ripwright"
 
 func why(reason ripwrightv1.ErrorReason) *errdetails.ErrorInfo {
 	return &errdetails.ErrorInfo{Domain: domain, Reason: strings.TrimPrefix(reason.String(), "ERROR_REASON_")}
 }
 
-// usual is why a call ends with a code unless somebody knows better.
+// usual is the reason for a code that ends a call without another reason.
 var usual = map[codes.Code]ripwrightv1.ErrorReason{
 	codes.InvalidArgument:   ripwrightv1.ErrorReason_ERROR_REASON_MALFORMED_REQUEST,
 	codes.Unauthenticated:   ripwrightv1.ErrorReason_ERROR_REASON_TOKEN_MISSING,
@@ -150,7 +150,7 @@ var usual = map[codes.Code]ripwrightv1.ErrorReason{
 	codes.Unknown:           ripwrightv1.ErrorReason_ERROR_REASON_SERVICE_FAULT,
 }
 
-// Explained is an error that ends a call, with an ErrorInfo if it has none.
+// Explained gives an error that ends a call an ErrorInfo if it has none.
 func Explained(err error) error {
 	if err == nil {
 		return nil
@@ -171,10 +171,9 @@ func Explained(err error) error {
 	return err
 }
 
-// byTransport is why gRPC itself ended a call before anybody saw it, or while it was
-// read.
+// byTransport is why gRPC itself ended a call, before or while it was read.
 var byTransport = map[codes.Code]ripwrightv1.ErrorReason{
-	codes.InvalidArgument:   ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE, // that alone
+	codes.InvalidArgument:   ripwrightv1.ErrorReason_ERROR_REASON_WRONG_CONTENT_TYPE, // only that
 	codes.ResourceExhausted: ripwrightv1.ErrorReason_ERROR_REASON_REQUEST_TOO_LARGE,
 	codes.DeadlineExceeded:  ripwrightv1.ErrorReason_ERROR_REASON_DEADLINE_OVER,
 	codes.Canceled:          ripwrightv1.ErrorReason_ERROR_REASON_CALL_ENDED,
@@ -182,13 +181,13 @@ var byTransport = map[codes.Code]ripwrightv1.ErrorReason{
 	codes.Unimplemented:     ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_CALL,
 }
 
-// ByTransport is a status of gRPC's own with an ErrorInfo.
+// ByTransport adds an ErrorInfo to a status of gRPC itself.
 func ByTransport(s *status.Status) *status.Status {
 	reason, ok := byTransport[s.Code()]
 	switch {
 	case !ok:
 		reason = ripwrightv1.ErrorReason_ERROR_REASON_TRANSPORT
-	case s.Code() == codes.Unimplemented && strings.Contains(s.Message(), "grpc-encoding"): // nothing else tells the two apart
+	case s.Code() == codes.Unimplemented && strings.Contains(s.Message(), "grpc-encoding"): // nothing else distinguishes the two
 		reason = ripwrightv1.ErrorReason_ERROR_REASON_UNKNOWN_COMPRESSION
 	}
 	if more, err := s.WithDetails(why(reason)); err == nil {
@@ -197,5 +196,5 @@ func ByTransport(s *status.Status) *status.Status {
 	return s
 }
 
-// IsBusy reports whether a status tells a caller to come again.
+// IsBusy reports whether a status tells a caller to retry.
 func IsBusy(err error) bool { return status.Code(err) == codes.ResourceExhausted }

@@ -18,9 +18,9 @@ import (
 // ofSchema are the scopes that the schema states for its calls.
 var ofSchema = scopes.All()
 
-// Needs lists the scopes of which a call, by its full method name, needs one;
-// none: it is open to all. Whatever is not known to be open needs the office's,
-// so that a new call is not open by oversight.
+// Needs lists the scopes of which a call, by its full method name, needs one; none: it is
+// open to all. A call not known to be open needs the office's, so that no new call is
+// open by oversight.
 func Needs(method string) (all []Scope) {
 	service, _, _ := strings.Cut(strings.TrimPrefix(method, "/"), "/")
 	switch {
@@ -59,7 +59,7 @@ func (t *Tokens) check(ctx context.Context, method string) error {
 	return nil
 }
 
-// Unary is an interceptor of unary calls. On a nil Tokens it lets all through.
+// Unary is an interceptor of unary calls. A nil Tokens lets all calls through.
 func (t *Tokens) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo, next grpc.UnaryHandler) (any, error) {
 	if t != nil {
 		if err := t.check(ctx, info.FullMethod); err != nil {
@@ -69,7 +69,7 @@ func (t *Tokens) Unary(ctx context.Context, req any, info *grpc.UnaryServerInfo,
 	return next(ctx, req)
 }
 
-// Stream is an interceptor of streams. On a nil Tokens it lets all through.
+// Stream is an interceptor of streams. A nil Tokens lets all calls through.
 func (t *Tokens) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) error {
 	if t != nil {
 		if err := t.check(s.Context(), info.FullMethod); err != nil {
@@ -79,7 +79,7 @@ func (t *Tokens) Stream(srv any, s grpc.ServerStream, info *grpc.StreamServerInf
 	return next(srv, s)
 }
 
-// Page guards a page that needs one of the scopes. On a nil Tokens it is open.
+// Page guards a page that needs one of the scopes. With a nil Tokens it is open.
 func (t *Tokens) Page(next http.Handler, oneOf ...Scope) http.Handler {
 	if t == nil {
 		return next

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Who may call what, written down apart from the schema: a slip there opens a call.
+// The scopes of calls, independent of the schema: a slip there opens a call.
 func TestScopesOfCalls(t *testing.T) {
 	for method, want := range map[string][]Scope{
 		"/ripwright.v1.RipService/SolveBoard":                            {Line, Office},
@@ -33,7 +33,7 @@ func TestScopesOfCalls(t *testing.T) {
 			t.Errorf("%s needs one of %v, want %v", method, got, want)
 		}
 	}
-	// A call that is added has to be thought of here.
+	// A new call must be added here too.
 	if len(ofSchema) != 14 {
 		t.Errorf("the schema has %d calls", len(ofSchema))
 	}

@@ -1,5 +1,5 @@
-// Package secure decides who may talk to the service: over TLS 1.3 with the
-// plant's own certificates, and by bearer tokens that each allow some calls.
-// Both come from files that are read anew while the service runs; at the
-// start a file that cannot be used ends the service, later the files before it stay in force.
+// Package secure decides who may call the service: over TLS 1.3 with the plant's own
+// certificates, and by bearer tokens that each allow some calls. Both come from files
+// that are read again while the service runs. A faulty file ends the service at its
+// start; later the previous content stays in force.
 package secure

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 )
 
-// The token of a line opens live lines, and no planning.
+// The token of a line opens live lines, but no planning.
 func ExampleLoadTokens() {
 	dir, err := os.MkdirTemp("", "")
 	if err != nil {

@@ -11,16 +11,14 @@ import (
 	"github.com/ripwright/ripwright/server/textfile"
 )
 
-// Keys are the service's certificate and the authorities whose clients it
-// takes.
+// Keys are the service's certificate and the authorities whose clients it accepts.
 type Keys struct {
 	cert, key, clients string // files; clients may be empty
 	now                atomic.Pointer[tls.Config]
 }
 
-// LoadKeys reads the PEM files of a certificate with its chain and of its key,
-// and, where clients is not empty, of the authorities that clients' certificates
-// must come from.
+// LoadKeys reads the PEM files of a certificate with its chain, of its key and, unless
+// clients is empty, of the authorities that must issue clients' certificates.
 func LoadKeys(cert, key, clients string) (*Keys, error) {
 	k := &Keys{cert: cert, key: key, clients: clients}
 	if err := k.Reload(); err != nil {
@@ -29,8 +27,8 @@ func LoadKeys(cert, key, clients string) (*Keys, error) {
 	return k, nil
 }
 
-// Reload reads the files anew, for connections made from now on. On an error
-// the old ones stay.
+// Reload reads the files again, for connections made from now on. After an error the old
+// ones stay.
 func (k *Keys) Reload() error {
 	cert, err := textfile.Read(k.cert, mostFile)
 	if err != nil {
@@ -62,13 +60,13 @@ func (k *Keys) Reload() error {
 
 var errNoCertificate = errors.New("holds no certificate in PEM form")
 
-// Certified reports whether the certificate is made out to a name.
+// Certified reports whether the certificate has a name.
 func (k *Keys) Certified(name string) bool {
 	c := k.now.Load().Certificates
 	return len(c) > 0 && c[0].Leaf != nil && c[0].Leaf.VerifyHostname(name) == nil
 }
 
-// Until is when the certificate in force, or the first of its chain, runs out.
+// Until is when the certificate in force, or the first of its chain to do so, expires.
 func (k *Keys) Until() (until time.Time) {
 	for _, pair := range k.now.Load().Certificates {
 		for _, raw := range pair.Certificate {
@@ -81,8 +79,8 @@ func (k *Keys) Until() (until time.Time) {
 	return until
 }
 
-// Config is that of a server that speaks a protocol, "h2" or "http/1.1". Each
-// connection gets the keys of its own time.
+// Config is the configuration of a server for a protocol, "h2" or "http/1.1". Each
+// connection gets the keys in force when it is made.
 func (k *Keys) Config(protocol string) *tls.Config {
 	return &tls.Config{
 		MinVersion: tls.VersionTLS13,

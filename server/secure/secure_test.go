@@ -54,7 +54,7 @@ func TestAllow(t *testing.T) {
 	}
 }
 
-// A file that cannot be used says where it is wrong, and never what a token is.
+// The error of a faulty file says where it is wrong, and never what a token is.
 func TestWrongTokenFiles(t *testing.T) {
 	for text, says := range map[string]string{
 		"":                                      "is empty",
@@ -80,7 +80,7 @@ func TestWrongTokenFiles(t *testing.T) {
 	}
 }
 
-// What cannot be read anew leaves what was in force in force.
+// A file that cannot be read again leaves the previous content in force.
 func TestReloadKeepsTheOld(t *testing.T) {
 	f := write(t, "- {name: a, token: "+lineToken+", scopes: [line]}")
 	tokens, err := LoadTokens(f)

@@ -20,7 +20,7 @@ type Scope string
 // The scopes.
 const (
 	Line   Scope = "line"   // boards: solve, check, draw, the live line
-	Office Scope = "office" // planning, tallies, and boards but for the live line
+	Office Scope = "office" // planning, tallies, and boards except the live line
 	Read   Scope = "read"   // metrics
 )
 
@@ -28,13 +28,13 @@ const (
 // certificates.
 const mostFile = 1 << 20
 
-// Bounds on a token. Whoever makes one up takes random characters.
+// Bounds on a token. Tokens should be random characters.
 const (
 	leastToken = 20
 	mostToken  = 512
 )
 
-// Tokens are the bearer tokens that are taken. Of each only a hash is kept.
+// Tokens are the accepted bearer tokens. Only a hash of each is kept.
 type Tokens struct {
 	file string
 	now  atomic.Pointer[[]token]
@@ -56,8 +56,8 @@ func LoadTokens(file string) (*Tokens, error) {
 	return t, nil
 }
 
-// Reload reads the file anew. On an error the old tokens stay. Nothing of a
-// token is ever said.
+// Reload reads the file again. After an error the old tokens stay. No error quotes a
+// token.
 func (t *Tokens) Reload() error {
 	raw, err := textfile.Read(t.file, mostFile)
 	if err != nil {
@@ -81,7 +81,7 @@ func parseTokens(raw []byte) ([]token, error) {
 		return nil, err
 	}
 	if err := yaml.UnmarshalWithOptions(raw, &list, yaml.Strict()); err != nil {
-		// The library quotes the lines around a mistake, tokens and all.
+		// The library quotes the lines around a mistake, including tokens.
 		var wrong yaml.Error
 		if errors.As(err, &wrong) && wrong.GetToken() != nil {
 			return nil, fmt.Errorf("line %d: is not a list of name, token and scopes", wrong.GetToken().Position.Line)
@@ -119,16 +119,16 @@ func parseTokens(raw []byte) ([]token, error) {
 	return all, nil
 }
 
-// Why a caller is turned away.
+// Why a caller is refused.
 var (
 	ErrNoToken    = errors.New("a bearer token is needed: send the header Authorization: Bearer <token>")
 	ErrWrongToken = errors.New("the bearer token is not known here")
 	ErrScope      = errors.New("the bearer token does not allow this call")
 )
 
-// Allow checks an Authorization header against what a call needs: any one of the
-// scopes. All tokens are compared, each in constant time, so that how long it
-// takes says nothing about them.
+// Allow checks an Authorization header against what a call needs: any one of the scopes.
+// All tokens are compared, each in constant time, so that the time taken reveals nothing
+// about them.
 func (t *Tokens) Allow(header string, oneOf ...Scope) error {
 	found, err := t.find(header)
 	switch {
@@ -140,8 +140,8 @@ func (t *Tokens) Allow(header string, oneOf ...Scope) error {
 	return nil
 }
 
-// Name gives the name of the token in an Authorization header, empty where there
-// is none that is taken. On a nil Tokens there is none.
+// Name gives the name of the token in an Authorization header; empty: it holds none that
+// is accepted. A nil Tokens accepts none.
 func (t *Tokens) Name(header string) string {
 	if t == nil {
 		return ""

@@ -10,17 +10,17 @@ import (
 	"github.com/ripwright/ripwright/server/textfile"
 )
 
-// Source is something that is read from files and can be read anew.
+// Source is read from files and can be read again.
 type Source interface {
 	Kind() string // in metrics
 	Files() []string
 	Reload() error
 }
 
-// Watcher is told what came of reading files anew, for metrics.
+// Watcher is told the results of reading files again, for metrics.
 type Watcher interface {
 	Reloaded(name string, loaded bool)
-	// Certificate is told until when the one in force holds.
+	// Certificate is told when the certificate in force expires.
 	Certificate(until time.Time)
 }
 
@@ -30,7 +30,7 @@ func (k *Keys) Kind() string { return "tls" }
 // Kind implements Source.
 func (t *Tokens) Kind() string { return "tokens" }
 
-// Files that the keys are read from.
+// Files from which the keys are read.
 func (k *Keys) Files() []string {
 	if k.clients == "" {
 		return []string{k.cert, k.key}
@@ -38,10 +38,10 @@ func (k *Keys) Files() []string {
 	return []string{k.cert, k.key, k.clients}
 }
 
-// Files that the tokens are read from.
+// Files from which the tokens are read.
 func (t *Tokens) Files() []string { return []string{t.file} }
 
-// Reload reads sources anew and says what came of it.
+// Reload reads sources again and reports the results.
 func Reload(log *zap.Logger, watch Watcher, sources ...Source) {
 	for _, s := range sources {
 		err := s.Reload()
@@ -57,10 +57,10 @@ func Reload(log *zap.Logger, watch Watcher, sources ...Source) {
 	}
 }
 
-// Watch reads a source anew when its files have changed and then stayed the same
-// from one look to the next, until ctx is done. Contents are compared, so that a
-// link that points elsewhere is seen too, and several files that change one
-// after the other are taken together.
+// Watch reads a source again when its files have changed and then stayed the same from
+// one look to the next, until ctx is done. Contents are compared, so that a link that
+// points elsewhere is noticed too, and several files that change one after the other are
+// read together.
 func Watch(ctx context.Context, every time.Duration, log *zap.Logger, watch Watcher, s Source) {
 	if every <= 0 {
 		return

@@ -7,7 +7,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A setting that breaks no rule is never better than the plan that it is compared with,
+// A setting that breaks no rule is never better than the plan with which it is compared,
 // however soon the search is stopped.
 func TestSettingIsAPlanToBeginWith(t *testing.T) {
 	m := newMill(t)
@@ -28,8 +28,8 @@ func TestSettingIsAPlanToBeginWith(t *testing.T) {
 	}
 }
 
-// Where the saw's time has a price and nothing can be cut, all that tells a setting from
-// the best plan is what its moves cost, to the last digits of small numbers.
+// If the saw's time has a price and nothing can be cut, only the cost of its moves
+// distinguishes a setting from the best plan, to the last digits of small numbers.
 func TestNothingButMovesTellsSettingsApart(t *testing.T) {
 	m := newMill(t)
 	for fence := 100.0; fence <= 160; fence += 0.3 {

@@ -58,11 +58,11 @@ func (s *Service) DrawPlan(ctx context.Context, m *ripwrightv1.DrawPlanRequest) 
 	return answer, nil
 }
 
-// perMark is what a station, a defect or an item takes to be drawn, with what is in
-// its strips, on a slow core.
+// perMark is the time to draw a station, a defect or an item, including what is in its
+// strips, on a slow core.
 const perMark = 1500 * time.Nanosecond
 
-// drawing is about how long a picture takes.
+// drawing is roughly how long a picture takes.
 func drawing(d *wire.Drawing) time.Duration {
 	b := &d.Problem.Board
 	return time.Duration(len(b.Stations)+len(b.Defects)+len(d.Problem.Items)) * perMark

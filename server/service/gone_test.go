@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Nothing is checked for a caller who has gone while a plan was looked for: what would be
+// Nothing is checked for a caller that has left during the search: a plan that would be
 // withheld is not even found out.
 func TestNothingIsCheckedForNobody(t *testing.T) {
 	const setting = `, "setting": {"fence_mm": 100, "blades_mm": [100, 150, 225.4, 300]}}`

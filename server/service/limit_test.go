@@ -6,8 +6,7 @@ import (
 	"time"
 )
 
-// due is a context whose deadline is only said, so that a test's own clock
-// decides.
+// due is a context that only reports a deadline, so that a test's own clock decides.
 type due struct {
 	context.Context
 	at time.Time
@@ -15,8 +14,8 @@ type due struct {
 
 func (d due) Deadline() (time.Time, bool) { return d.at, !d.at.IsZero() }
 
-// The search ends at the soonest of its limits, and before a deadline by a
-// reserve of a tenth, 2 ms at least and 50 ms at most.
+// The search ends at the earliest of its limits, and before a deadline by a reserve of a
+// tenth, at least 2 ms and at most 50 ms.
 func TestStopper(t *testing.T) {
 	const ms = time.Millisecond
 	start := time.Unix(1000, 0)
@@ -53,7 +52,7 @@ func TestStopper(t *testing.T) {
 	}
 }
 
-// A caller who has gone is not worked for.
+// Work for a caller that has left is stopped.
 func TestStopperSeesThatTheCallerHasGone(t *testing.T) {
 	ctx, gone := context.WithCancel(context.Background())
 	stop := stopper(ctx, time.Now, time.Now(), 0, time.Hour)

@@ -9,14 +9,13 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Live plans a board of a live line within so long of when it was received (0: as
-// long as its own limits allow). It tells how long the board waited and how long
-// the search took. What the board holds is its line's to count. The error is a
-// fault.List where the board cannot be planned at all, a *withhold.Error where the
-// plan failed its check, which is not told of here, else the status that SolveBoard
-// would give.
+// Live plans a board of a live line within a time from its receipt (0: only its own
+// limits hold). It returns how long the board waited and how long the search took. The
+// line counts what the board holds. The error is a fault.List if the board cannot be
+// planned at all, a *withhold.Error if the plan failed its check, which is not reported
+// here, otherwise the status that SolveBoard would give.
 func (s *Service) Live(ctx context.Context, j *wire.Job, received time.Time, within time.Duration) (r *rip.Result, waited, took time.Duration, err error) {
-	line := ctx // that within is over is not that its client has gone
+	line := ctx // the end of within does not mean that the client has left
 	if within > 0 {
 		var cancel context.CancelFunc
 		ctx, cancel = context.WithDeadline(ctx, received.Add(within))

@@ -1,5 +1,5 @@
-// Package service answers the calls about boards: it reads a request, waits for
-// its turn, lets the solver work within the caller's time and writes the answer.
+// Package service answers the calls about boards: it reads a request, waits for its turn,
+// lets the solver work within the caller's time and writes the answer.
 package service
 
 import (
@@ -23,20 +23,20 @@ import (
 type Config struct {
 	Solves  int           // boards solved at once
 	Waiting int           // boards that may wait for their turn
-	Each    int           // of which so many may be one caller's; 0: all
+	Each    int           // how many of these one caller may have; 0: all
 	Longest time.Duration // the longest search, whatever the caller asks for
 	Memory  int64         // bytes of one search; 0: rip.DefaultMemory
 	Room    *memory.Room  // that boards hold; nil: any amount
-	Record  Recorder      // nil: nothing is written down
+	Record  Recorder      // nil: nothing is recorded
 	Solver  Solver        // nil: the solver
-	// Withheld tells of plans that fail their check; nil: Watcher alone is told.
+	// Withheld reports plans that fail their check; nil: only Watcher is told.
 	Withheld *withhold.Desk
 }
 
-// Solver works out what is asked about a board. The error is a fault.List.
+// Solver answers what is asked about a board. The error is a fault.List.
 type Solver interface {
 	Solve(*wire.Job) (*rip.Result, error)
-	// SolveFrom is Solve with a valid plan known before.
+	// SolveFrom is Solve with a valid plan to start from.
 	SolveFrom(*wire.Job, *rip.Plan) (*rip.Result, error)
 	// Check scores the setting of a job.
 	Check(*wire.Job) (*rip.Checked, error)
@@ -51,14 +51,14 @@ func (solver) SolveFrom(j *wire.Job, known *rip.Plan) (*rip.Result, error) { ret
 
 func (solver) Check(j *wire.Job) (*rip.Checked, error) { return j.Check() }
 
-// Recorder writes down what was asked and answered.
+// Recorder records requests and answers.
 type Recorder interface {
-	// Wants reports whether the next board is to be written down.
+	// Wants reports whether the next board is to be recorded.
 	Wants() bool
 	Board(caller string, asked *ripwrightv1.SolveBoardRequest, answer *ripwrightv1.SolveBoardResponse)
 }
 
-// Watcher is told what happens, for metrics.
+// Watcher is told of events, for metrics.
 type Watcher interface {
 	Waited(time.Duration)
 	Shed()
@@ -103,7 +103,7 @@ func New(saws wire.Saws, cfg Config, watch Watcher, now func() time.Time) *Servi
 	return &Service{saws: saws, cfg: cfg, gate: boards, watch: watch, now: now}
 }
 
-// came has limits of time count from now where nobody knows when the request had come.
+// came makes time limits count from now if it is unknown when the request arrived.
 func (s *Service) came(ctx context.Context) context.Context {
 	now := s.now()
 	return arrival.With(ctx, arrival.Of(ctx, now))
@@ -112,7 +112,7 @@ func (s *Service) came(ctx context.Context) context.Context {
 // Waiting is how many boards wait for their turn.
 func (s *Service) Waiting() int64 { return s.gate.Waiting() }
 
-// State tells how full the queue is, and of so many callers that wait.
+// State reports how full the queue is, with at most that many of the callers that wait.
 func (s *Service) State(callers int) gate.State { return s.gate.State(callers) }
 
 // SolveBoard implements the call of that name.
@@ -159,8 +159,8 @@ func (s *Service) CheckPlan(ctx context.Context, m *ripwrightv1.CheckPlanRequest
 		if m.GetExplain() {
 			told = j.Explain(s.now)
 		}
-		// A setting that breaks no rule is a plan to begin with, so that its distance from
-		// the optimum tells of the plans, not of how soon a limit ended the search.
+		// A setting that breaks no rule is a plan to start from, so that its distance
+		// from the optimum reflects the plans, not how soon a limit ended the search.
 		if len(c.Broken) == 0 {
 			best, err = s.cfg.Solver.SolveFrom(j, c.Plan)
 		} else {

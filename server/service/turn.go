@@ -20,10 +20,10 @@ import (
 // retryAfter is about the time in which a full queue of live boards empties.
 const retryAfter = 50 * time.Millisecond
 
-// turn waits for a free solver and runs work on it, stopped in time to answer. holds
-// is what the request holds meanwhile, in bytes, write what is to be kept of its own
-// limit for writing the answer out, where that takes long. The error is a status, a
-// fault.List or what work gave.
+// turn waits for a free solver and runs work on it, stopped in time to answer. holds is
+// what the request holds meanwhile, in bytes; write is the part of its own limit kept for
+// writing the answer, if that takes long. The error is a status, a fault.List or that of
+// work.
 func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time.Duration, work func() error) (time.Duration, error) {
 	take, done := s.cfg.Room.Part(ctx)
 	defer done()
@@ -46,7 +46,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 		return 0, err
 	}
 	j.Options.Memory = s.cfg.Memory
-	// Limits count from when the request had come, but for the time that it waited.
+	// Limits count from when the request had arrived, less the time that it waited.
 	write += arrival.Answer(read, j.TimeLimit)
 	j.Options.Stop = stopper(ctx, s.now, start.Add(-read-write), j.TimeLimit, s.cfg.Longest)
 	if j.Instructed() != nil || j.ServesTwo() {
@@ -61,8 +61,9 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 	return s.now().Sub(start), nil
 }
 
-// enter waits for a free solver. What only much work finds wrong with a request is looked
-// for where it has to wait, so that a full queue does not hide it; else the search does.
+// enter waits for a free solver. Faults that take much work to find are sought here if
+// the request must wait, so that a full queue hides none; otherwise the search finds
+// them.
 func (s *Service) enter(ctx context.Context, j *wire.Job) error {
 	waits := s.gate.Taken() == s.gate.Slots()
 	if waits {
@@ -79,8 +80,8 @@ func (s *Service) enter(ctx context.Context, j *wire.Job) error {
 	return err
 }
 
-// solve gives a result that passed its check. Where the caller has gone meanwhile nothing
-// is checked.
+// solve gives a result that passed its check. If the caller has left meanwhile nothing is
+// checked.
 func (s *Service) solve(ctx context.Context, j *wire.Job) (*rip.Result, error) {
 	r, err := s.cfg.Solver.Solve(j)
 	if err == nil {
@@ -92,11 +93,10 @@ func (s *Service) solve(ctx context.Context, j *wire.Job) (*rip.Result, error) {
 	return r, err
 }
 
-// here gives the status for a caller who has gone meanwhile.
+// here gives the status for a caller that has left meanwhile.
 func here(ctx context.Context) error { return status.FromContextError(ctx.Err()).Err() }
 
-// failed gives the status for an error of a turn, and tells of a plan that was
-// withheld.
+// failed gives the status for an error of a turn, and reports a withheld plan.
 func (s *Service) failed(ctx context.Context, call string, asked proto.Message, err error) error {
 	var w *withhold.Error
 	if errors.As(err, &w) {

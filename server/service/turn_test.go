@@ -16,15 +16,15 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// oneSided is a board with a knot in the wide pocket of its saw, which turning it over
-// or end for end brings to where nothing is sawn.
+// oneSided is a board with a knot in the wide pocket of its saw; turned over or end for
+// end, the knot lies where nothing is sawn.
 const oneSided = `"board": {"length_mm": 2400, "stations": [{"far_mm": 180}], "defects": [{"from_x_mm": 900, "to_x_mm": 1400, "from_y_mm": 130, "to_y_mm": 150, "kind": "knot"}]},
  "saw": {"kerf_mm": 4, "step_mm": 1, "fence": {"min_mm": 100, "max_mm": 100}, "blades": [{"fixed_mm": 104}, {"fixed_mm": 164}, {"fixed_mm": 270}],
   "min_gap_mm": 25, "min_strip_width_mm": 25, "turns": [{"turn": "BOARD_TURN_EDGE_OVER_EDGE", "cost": 0.75}, {"turn": "BOARD_TURN_END_FOR_END", "cost": 0.5}]},
  "order": {"items": [{"item_id": "narrow", "width_mm": 56, "value": 10, "min_length_mm": 600}, {"item_id": "wide", "width_mm": 102, "value": 10, "min_length_mm": 1800}]}`
 
-// Who does not ask for turns gets what he got from a saw without any, to the byte but for
-// the name of the saw; who asks gets the best plan over all turns, net of what each costs.
+// A request without turns gets, but for the saw's name, the bytes of a saw that cannot
+// turn; one with turns gets the best plan over all of them, net of their costs.
 func TestTurnsAreAskedFor(t *testing.T) {
 	m := newMill(t)
 	asked := read(t, &ripwrightv1.SolveBoardRequest{}, `{`+oneSided+`, "options": {"runners_up": 2}}`)
@@ -54,7 +54,7 @@ func TestTurnsAreAskedFor(t *testing.T) {
 			t.Errorf("a runner-up without a turn: %v", r)
 		}
 	}
-	asked.GetSaw().Turns[0].Cost, asked.GetSaw().Turns[1].Cost = 3, 3 // more than it brings
+	asked.GetSaw().Turns[0].Cost, asked.GetSaw().Turns[1].Cost = 3, 3 // more than it gains
 	dear := solve(asked)
 	if p := dear.GetPlan(); p.GetSetting().GetTurn() != ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED || p.GetTurnCost() != 0 || p.GetWorth() != as.GetPlan().GetWorth() || !dear.GetProof().GetProven() {
 		t.Errorf("%v", p)
@@ -65,8 +65,8 @@ func TestTurnsAreAskedFor(t *testing.T) {
 	}
 }
 
-// A setting is scored on the board as it then lies; its distance is from the best over all
-// turns, and what the explanation tells adds up to it.
+// A setting is scored on the board as it then lies; its distance is from the best over
+// all turns, and the figures of the explanation add up to it.
 func TestTurnedSettingsAreChecked(t *testing.T) {
 	m := newMill(t)
 	for turn, want := range map[string]struct {
@@ -102,7 +102,7 @@ func TestTurnedSettingsAreChecked(t *testing.T) {
 			t.Errorf("%q: %v", turn, a)
 		}
 	}
-	// A straight near edge stays at the fence: only turned over its end does it.
+	// A straight near edge stays at the fence: only a turn over end keeps it there.
 	straight := strings.Replace(oneSided, `"length_mm": 2400,`, `"length_mm": 2400, "near_edge_straight": true,`, 1)
 	asked := read(t, &ripwrightv1.CheckPlanRequest{}, `{`+straight+`, "setting": {"fence_mm": 100, "blades_mm": [104, 164, 270], "turn": "BOARD_TURN_END_FOR_END"}}`)
 	a, err := m.CheckPlan(t.Context(), asked)
@@ -112,7 +112,7 @@ func TestTurnedSettingsAreChecked(t *testing.T) {
 	}
 }
 
-// A picture tells how the board is turned, of the best plan and of a setting.
+// A picture shows how the board is turned, for the best plan and for a setting.
 func TestTurnedPictures(t *testing.T) {
 	m := newMill(t)
 	for more, says := range map[string][]string{
@@ -135,7 +135,7 @@ func TestTurnedPictures(t *testing.T) {
 	}
 }
 
-// What is wrong with turns is named by its field.
+// Faults of turns are reported by their fields.
 func TestWrongTurns(t *testing.T) {
 	m := newMill(t)
 	for from, to := range map[string]struct{ text, path string }{
@@ -156,8 +156,8 @@ func TestWrongTurns(t *testing.T) {
 	}
 }
 
-// A search that turns a board where nobody asked for it, or tells another turn than it
-// scored, has its plan withheld.
+// The plan of a search that turns a board unasked, or reports another turn than it
+// scored, is withheld.
 func TestTurnsAreAudited(t *testing.T) {
 	for what, lie := range map[string]func(*rip.Result){
 		"turned unasked": func(r *rip.Result) { r.Best.Turn = wood.EndForEnd },

@@ -29,7 +29,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// liar is a solver that says other than what it found.
+// liar is a solver that falsifies its results.
 type liar struct {
 	solved  func(*rip.Result)
 	checked func(*rip.Checked)
@@ -59,7 +59,7 @@ func (l *liar) Check(j *wire.Job) (*rip.Checked, error) {
 	return c, err
 }
 
-// mill is a service with a solver that may lie, and all that it tells.
+// mill is a service with a solver that may lie, and all its reports.
 type mill struct {
 	*service.Service
 	*metrics.Metrics
@@ -82,7 +82,7 @@ func newMill(t *testing.T) *mill {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Wants() // the first would be recorded whatever comes of it
+	r.Wants() // the first is recorded in any case
 	m.end = r.Close
 	t.Cleanup(r.Close)
 	m.Service = service.New(saws, service.Config{Solves: 1, Waiting: 4, Longest: 10 * time.Second, Solver: m.liar, Record: r,
@@ -122,8 +122,8 @@ func read[M proto.Message](t *testing.T, m M, text string) M {
 	return m
 }
 
-// Who lies about a plan gets nothing sent: the caller is told so without a word of
-// why, the log, the counter and the recording tell the rest.
+// Nothing of a falsified plan is sent: the caller gets a status without details, and the
+// log, the counter and the recording have the rest.
 func TestLiesAreWithheld(t *testing.T) {
 	worth := func(r *rip.Result) { r.Best.Worth.Lo++; r.Bound.Lo++ }
 	solve := read(t, &ripwrightv1.SolveBoardRequest{}, `{`+job+`, "options": {"runners_up": 1}}`)
@@ -141,7 +141,7 @@ func TestLiesAreWithheld(t *testing.T) {
 		}
 		return m.DrawPlan(t.Context(), given)
 	}
-	told := map[string]bool{} // calls that were answered while nobody lied
+	told := map[string]bool{} // answered before the solver lied
 	asked := map[string]proto.Message{"SolveBoard": solve, "CheckPlan": check, "DrawPlan": draw, "DrawPlan of a setting": given}
 	for _, c := range []struct {
 		call, kind string
@@ -210,7 +210,7 @@ func (m *mill) logged(t *testing.T, asked proto.Message) {
 	}
 }
 
-// recorded checks the recording, which has nothing else.
+// recorded checks the recording, which holds nothing else.
 func (m *mill) recorded(t *testing.T, asked proto.Message) {
 	t.Helper()
 	m.end()

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/tally/shrink"
 )
 
-// account writes out pack i.
+// account writes pack i.
 func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 	p := &j.packs[i]
 	out := &ripwrightv1.PackAccount{
@@ -64,7 +64,7 @@ func (j *job) account(i int, a *core.Account) *ripwrightv1.PackAccount {
 	return out
 }
 
-// priced gives money of pack i, or nil where its price is not known.
+// priced gives money of pack i, or nil if its price is unknown.
 func (j *job) priced(i int, money *big.Rat) *float64 {
 	if j.request.GetPacks()[i].PricePerMbf == nil {
 		return nil

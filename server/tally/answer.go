@@ -83,8 +83,8 @@ func readingErrors(in *core.Instrument) *ripwrightv1.ReadingErrors {
 	}
 }
 
-// group writes out a group of packs. Money of which some price is not known is
-// left out: a sum of the rest would pass for that of all.
+// group writes a group of packs. Money is left out if any price is unknown: a sum of the
+// rest would pass for the total.
 func (j *job) group(r *core.Result, g *core.Group) *ripwrightv1.TallyGroup {
 	out := &ripwrightv1.TallyGroup{
 		Packs: int32(g.Packs), Boards: int32(g.Boards),

@@ -8,8 +8,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// BenchmarkTallyPack is the whole call, but for the transport, for a pack of
-// 5,000 boards. The target is well under 100 ms.
+// BenchmarkTallyPack is the whole call, without the transport, for a pack of 5,000
+// boards. The target is well under 100 ms.
 func BenchmarkTallyPack(b *testing.B) {
 	p := &ripwrightv1.Pack{PackId: "p", Species: "white ash", NominalThicknessIn: 1, MinWidthMm: proto.Float64(100),
 		Tally: &ripwrightv1.SupplierTally{Form: &ripwrightv1.SupplierTally_BoardFeet{BoardFeet: 30000}}}

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// Ten boards 6 in wide and 8 ft long have 4 ft² each: at 4/4 the pack has 40 board
-// feet, 2 fewer than its supplier says.
+// Ten boards 6 in wide and 8 ft long have 4 ft² each: at 4/4 the pack has 40 board feet,
+// 2 fewer than its supplier states.
 func ExampleService_TallyPack() {
 	s := tally.New(workers.New(workers.Config{Workers: 1, Waiting: 1}, workers.Unwatched{}, time.Now), "")
 	board := &ripwrightv1.TallyBoard{Size: &ripwrightv1.TallyBoard_Inches{Inches: &ripwrightv1.InchSize{WidthIn: 6, LengthFt: 8}}, Pieces: proto.Int32(10)}

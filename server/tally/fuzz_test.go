@@ -13,8 +13,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Whatever is asked, the answer is a refusal that names fields or numbers that
-// are all finite: no panic, no overflow into nonsense.
+// Every answer is a refusal that names fields, or has only finite numbers: no panic, no
+// overflow into nonsense.
 func FuzzTallyPack(f *testing.F) {
 	f.Add([]byte(full))
 	f.Add([]byte(`{}`))

@@ -84,10 +84,9 @@ func scalars(m protoreflect.Message, path string, f func(protoreflect.Message, p
 	})
 }
 
-// Every number and text of a request is refused, by its path, just outside the
-// limits that its comment in the schema publishes, and every list states its
-// limit. What a number at the limit does depends on others, so only its own
-// fault is asked for.
+// Every number and string of a request is refused, by its path, just outside the limits
+// that its comment in the schema publishes, and every list states its limit. A number at
+// its limit may conflict with others, so only its own fault is checked.
 func TestPublishedLimits(t *testing.T) {
 	text := comments(t)
 	tried := 0

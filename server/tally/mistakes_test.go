@@ -44,7 +44,7 @@ func request(t *testing.T) *ripwrightv1.TallyPackRequest {
 	return &m
 }
 
-// Each mistake alone is named by its path, once, and nothing is done.
+// Each mistake alone is reported by its path, once, and nothing is computed.
 func TestMistakes(t *testing.T) {
 	type r = ripwrightv1.TallyPackRequest
 	long := strings.Repeat("x", int(ranges.Text.Most)+1)

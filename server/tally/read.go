@@ -12,16 +12,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// limits are those that the service publishes.
+// ranges are the published limits.
 var ranges = wire.ForTally
 
-// maxAcross is the widest that a board can be, in m.
+// maxAcross is the greatest width of a board, in m.
 const maxAcross = 4
 
 const millionths = 1e6
 
-// reader collects what is wrong while it converts. Paths are those of the
-// request.
+// reader collects faults while it converts. Paths are those of the request.
 type reader struct {
 	faults fault.List
 }
@@ -35,7 +34,7 @@ func (r *reader) number(path string, v float64, g limits.Range, scale float64) i
 	return int64(math.Round(v * scale))
 }
 
-// size is number for what must not round to nothing.
+// size is number for a value that must not round to zero.
 func (r *reader) size(path string, v float64, g limits.Range, of unit.Length) unit.Length {
 	n := r.number(path, v, g, float64(of))
 	if n == 0 && v > 0 && v <= g.Most && g.Above {
@@ -44,7 +43,7 @@ func (r *reader) size(path string, v float64, g limits.Range, of unit.Length) un
 	return unit.Length(n)
 }
 
-// maybe is size for what may be absent, which is 0.
+// maybe is size for a value that may be absent, which is 0.
 func (r *reader) maybe(path string, v *float64, g limits.Range, of unit.Length) unit.Length {
 	if v == nil {
 		return 0
@@ -57,7 +56,7 @@ func (r *reader) plain(path string, v float64, g limits.Range) float64 {
 	return v
 }
 
-// needed is plain for what may not be absent.
+// needed is plain for a value that may not be absent.
 func (r *reader) needed(path string, v *float64, g limits.Range) {
 	if v == nil {
 		r.faults.Because(fault.Missing, path, "is missing; must be %s", g.Wanted())
@@ -104,7 +103,7 @@ func choice[E ~int32, V any](r *reader, path string, e E, names map[int32]string
 	return v
 }
 
-// oneOf lists an enum's names without the first, which says nothing.
+// oneOf lists an enum's names without the first, which means unspecified.
 func oneOf(names map[int32]string) string {
 	var s string
 	for i := int32(1); i < int32(len(names)); i++ {

@@ -17,7 +17,7 @@ type job struct {
 	terms   core.Terms
 	width   core.TakenAt
 	packs   []core.Pack
-	species []shrink.Species // beside packs
+	species []shrink.Species // parallel to packs
 }
 
 // read makes a request ready. The error is a fault.List.
@@ -69,7 +69,7 @@ func (r *reader) entryTotal(m *ripwrightv1.TallyPackRequest) bool {
 	return n <= core.MaxAll
 }
 
-// species reads the request's own, by name in small letters.
+// species reads the request's own species, by name in lower case.
 func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink.Species {
 	own := map[string]shrink.Species{}
 	if !r.entries("species", len(list), ranges.Species) {
@@ -91,7 +91,7 @@ func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink
 	return own
 }
 
-// lumber puts what runs consumed to their packs.
+// lumber assigns what runs consumed to their packs.
 func (r *reader) lumber(j *job, ids map[string]int) {
 	if !r.entries("lumber", len(j.request.GetLumber()), ranges.Lumber) {
 		return
@@ -119,7 +119,7 @@ func (r *reader) lumber(j *job, ids map[string]int) {
 	}
 }
 
-// short cuts a caller's string to what fits a message.
+// short cuts a caller's string to a length that fits a message.
 func short(s string) string {
 	if r := []rune(s); len(r) > int(ranges.Text.Most) {
 		return fmt.Sprintf("%s...", string(r[:int(ranges.Text.Most)]))

@@ -1,6 +1,6 @@
-// Package tally answers TallyPack: it turns the packs of a request into the
-// solver's exact types, names what is wrong by its path in the request, and
-// writes out what the packs come to.
+// Package tally answers TallyPack: it converts the packs of a request to the solver's
+// exact types, reports faults by their paths in the request, and writes the accounts of
+// the packs.
 package tally
 
 import (
@@ -18,11 +18,11 @@ type Service struct {
 	ripwrightv1.UnimplementedTallyServiceServer
 
 	workers  *workers.Workers
-	currency string // of prices, where a request does not say
+	currency string // of prices, if a request gives none
 }
 
-// New makes a service. Nobody's board stands still for a tally: it shares the
-// workers of planning. Prices are in currency where a request does not say.
+// New makes a service. No board waits for a tally: it shares the workers of planning.
+// currency is that of prices if a request gives none.
 func New(w *workers.Workers, currency string) *Service {
 	return &Service{workers: w, currency: currency}
 }

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 )
 
-// Every field reaches its place: the figures follow by hand.
+// Every field reaches its place: the figures are worked out by hand.
 func TestTallyPack(t *testing.T) {
 	m := request(t)
 	r, err := made(1).TallyPack(t.Context(), m)
@@ -35,7 +35,7 @@ func TestTallyPack(t *testing.T) {
 	p := r.GetPacks()[0]
 	// Three boards of 6 in x 8 ft of 5/4 by end tally, gross: 3 x 4 x 1.25 / 1.08.
 	near("tallied", p.GetTalliedBoardFeet(), 15/1.08)
-	// Two of 6 in x 8 ft and a scan of 149 to 158 mm, by the mean 6 in as well.
+	// Two of 6 in x 8 ft and a scan of 149 to 158 mm, whose mean is 6 in too.
 	near("measured", p.GetMeasuredBoardFeet(), 15)
 	near("difference", p.GetComparison().GetDifferenceBoardFeet(), 15-15/1.08)
 	near("per cent", p.GetComparison().GetDifferencePercent(), 8)
@@ -72,7 +72,7 @@ func TestTallyPack(t *testing.T) {
 	near("mean", s[0].GetMeanPercent(), (8-1)/2.)
 }
 
-// A species known by name alone is taken, and its change is said to be unknown.
+// A species known by name only is accepted; its change is reported as unknown.
 func TestSpeciesWithoutFigures(t *testing.T) {
 	m := request(t)
 	m.Species[0] = &ripwrightv1.SpeciesShrinkage{Name: "wishwood"}
@@ -86,8 +86,8 @@ func TestSpeciesWithoutFigures(t *testing.T) {
 	}
 }
 
-// The same request gets the same answer from any number of callers at once, who
-// wait for the workers that plans keep too.
+// The same request gets the same answer from any number of callers at once, which wait
+// for the workers that plans use too.
 func TestManyCallers(t *testing.T) {
 	s := made(2)
 	want, err := s.TallyPack(t.Context(), request(t))
@@ -127,7 +127,7 @@ func TestManyCallers(t *testing.T) {
 	}
 }
 
-// made is a service with workers of its own.
+// made is a service with its own workers.
 func made(n int) *Service {
 	return New(workers.New(workers.Config{Workers: n, Waiting: 64}, workers.Unwatched{}, time.Now), "")
 }

@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// units sees to it that a list of sizes is in one unit. A mixture is most likely
-// two sources pasted together, of which one was not converted.
+// units checks that a list of sizes is in one unit. A mixture is most likely two sources
+// pasted together, one of them not converted.
 type units struct{ first string }
 
 const (
@@ -76,8 +76,8 @@ func (r *reader) boards(at string, list []*ripwrightv1.TallyBoard, j *job) []cor
 	return out
 }
 
-// profile reads a scan. What is wrong with its shape is the solver's to say,
-// once every number could be taken.
+// profile reads a scan. Faults of its shape are left to the solver, once every number is
+// valid.
 func (r *reader) profile(at string, m *ripwrightv1.Board, taken core.TakenAt) core.Board {
 	if !r.entries(at+".stations", len(m.GetStations()), ranges.Stations) {
 		return core.Board{}

@@ -9,8 +9,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Lumber by pack as a live line's summary has it is lumber as a tally takes it,
-// in JSON and in protobuf alike.
+// Lumber by pack in a live line's summary has the form that a tally takes, in JSON and in
+// protobuf alike.
 func TestSummaryFeedsTally(t *testing.T) {
 	of := &ripwrightv1.PackTotal{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: proto.Float64(78.1)}
 	want := &ripwrightv1.PackLumber{PackId: "P-17", Boards: 12, FaceM2: 7.25, BoardFeet: proto.Float64(78.1)}

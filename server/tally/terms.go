@@ -10,19 +10,19 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// The errors of readings where the request says none: those of a scanner and
-// encoder in fair order.
+// The errors of readings if the request gives none: those of a scanner and encoder in
+// fair order.
 const (
 	widthSD     = 500 * unit.Micrometre
 	lengthSD    = 3 * unit.Millimetre
 	thicknessSD = 200 * unit.Micrometre
 )
 
-// defaultPercent is the middle of what the trade allows from green to
-// kiln-dried, 5 to 9 %.
+// defaultPercent is the middle of what the trade allows from green to kiln-dried, 5 to 9
+// %.
 const defaultPercent = 7
 
-// terms reads what all packs are accounted by.
+// terms reads the terms by which all packs are accounted.
 func (r *reader) terms(j *job) {
 	m, t := j.request, &j.terms
 	t.Rule = choice(r, "rule", m.GetRule(), ripwrightv1.TallyRule_name, map[ripwrightv1.TallyRule]core.Rule{
@@ -78,7 +78,7 @@ func (r *reader) instrument(e *ripwrightv1.ReadingErrors) core.Instrument {
 	}
 }
 
-// past reads the packs that were accounted before.
+// past reads the packs accounted before.
 func (r *reader) past(list []*ripwrightv1.PastPack) []core.Past {
 	if !r.entries("past_packs", len(list), ranges.PastPacks) {
 		return nil

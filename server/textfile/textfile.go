@@ -1,5 +1,5 @@
-// Package textfile reads the files that an operator gives the service, within bounds:
-// whoever can place a file must not be able to take the machine's memory with it.
+// Package textfile reads the files that an operator gives the service, within bounds: a
+// person who can place a file must not be able to exhaust the machine's memory with it.
 package textfile
 
 import (
@@ -12,13 +12,13 @@ import (
 	"github.com/goccy/go-yaml/token"
 )
 
-// Read reads a file of at most so many bytes. It has to be a regular file: opening a
-// pipe would wait for its other end, and a device may have no end.
+// Read reads a file of at most that many bytes. It must be a regular file: opening a pipe
+// would wait for its other end, and a device may have no end.
 func Read(name string, most int64) ([]byte, error) {
 	if info, err := os.Stat(name); err != nil {
 		var path *os.PathError
 		if errors.As(err, &path) {
-			path.Op = "open" // as people expect to read it
+			path.Op = "open" // the usual word
 		}
 		return nil, err
 	} else if !info.Mode().IsRegular() {
@@ -39,28 +39,28 @@ func Read(name string, most int64) ([]byte, error) {
 	return text, nil
 }
 
-// mostNested bounds how deep lists and groups stand in one another in YAML. A saw file
-// needs five levels; a parser's time and memory grow with their square, or worse.
+// mostNested bounds how deep lists and mappings are nested in YAML. A saw file needs five
+// levels; a parser's time and memory grow with their square, or worse.
 const mostNested = 16
 
-// mostIndent bounds how far a line is indented: levels may be a column wide.
+// mostIndent bounds the indentation of a line: a level may be one column wide.
 const mostIndent = 200
 
-// ErrAlias is what is wrong with a file that repeats a part of itself by a name: a few
-// of those in one another are a file without end.
+// ErrAlias is the error of a file with anchors or aliases: a few of those nested expand
+// without end.
 var ErrAlias = errors.New("has anchors or aliases; write out what they stand for")
 
-// Deep is what is wrong with a file that goes too deep.
+// Deep is the error of a file that is nested too deeply.
 type Deep struct{ Line int }
 
-// Says is it without the line.
+// Says is the error without the line.
 func (Deep) Says() string { return fmt.Sprintf("goes over %d levels deep", mostNested) }
 
 // Error implements error.
 func (d Deep) Error() string { return fmt.Sprintf("line %d: %s", d.Line, d.Says()) }
 
-// YAML says what is wrong with a text in YAML that a parser should not get to see. It
-// looks at the bytes first, since to split a text into tokens may take much too.
+// YAML finds what is wrong with a YAML text that a parser must not see. It checks the
+// bytes first, since splitting a text into tokens may take much memory too.
 func YAML(text []byte) error {
 	if line := deep(text); line > 0 {
 		return Deep{line}
@@ -87,8 +87,8 @@ func YAML(text []byte) error {
 	return nil
 }
 
-// deep gives the line on which a text goes deeper than it may; 0: nowhere. Brackets in
-// words and in texts of several lines count too, quoted ones do not.
+// deep gives the line on which a text is nested too deeply; 0: none. Brackets in words
+// and in multi-line strings count too, quoted ones do not.
 func deep(text []byte) int {
 	line, depth, dashes, indent, start := 1, 0, 0, 0, true
 	var quote byte
@@ -135,7 +135,7 @@ func deep(text []byte) int {
 	return 0
 }
 
-// opens reports whether a quote after a byte begins a quoted text.
+// opens reports whether a quote after a byte begins a quoted string.
 func opens(before byte) bool {
 	switch before {
 	case '\n', ' ', '\t', '[', '{', ',', ':', '-':

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/server/traces"
 )
 
-// Without a collector's address in the environment traces are off: nil, which may be
-// used as any other.
+// Without a collector's address in the environment traces are off: nil, which may be used
+// like any other.
 func ExampleOpen() {
 	t, err := traces.Open(context.Background(), func(string) string { return "" })
 	fmt.Println(t == nil, err)

@@ -1,6 +1,6 @@
-// Package traces sends spans of calls to a collector by the OpenTelemetry
-// protocol, if the standard's own environment variables say so. It is off without
-// them, and then costs nothing.
+// Package traces sends spans of calls to a collector by the OpenTelemetry protocol, if
+// the standard's own environment variables ask for it. Otherwise it is off and costs
+// nothing.
 package traces
 
 import (
@@ -24,12 +24,12 @@ import (
 	"google.golang.org/grpc/stats"
 )
 
-// Traces are sent from Open to Close. On a nil one all is off.
+// Traces are sent from Open to Close. A nil one is off.
 type Traces struct{ provider *sdk.TracerProvider }
 
-// Open gives nil where the environment asks for no traces. Beside the variables
-// that it reads itself the OpenTelemetry library reads those of its exporter, its
-// sampler and its batches from the process's environment.
+// Open gives nil if the environment asks for no traces. In addition to the variables that
+// it reads itself, the OpenTelemetry library reads those of its exporter, its sampler and
+// its batches from the process's environment.
 func Open(ctx context.Context, getenv func(string) string) (*Traces, error) {
 	if getenv("OTEL_SDK_DISABLED") == "true" || getenv("OTEL_EXPORTER_OTLP_ENDPOINT") == "" && getenv("OTEL_EXPORTER_OTLP_TRACES_ENDPOINT") == "" {
 		return nil, nil
@@ -86,8 +86,8 @@ func (t *Traces) Close() error {
 // standard are the headers of a trace: W3C Trace Context.
 var standard = propagation.TraceContext{}
 
-// Server has a span made for each call to a gRPC server, but for those about its
-// health. Nil where traces are off.
+// Server makes a span for each call to a gRPC server, except those about its health. Nil
+// if traces are off.
 func (t *Traces) Server() stats.Handler {
 	if t == nil {
 		return nil
@@ -96,8 +96,7 @@ func (t *Traces) Server() stats.Handler {
 		otelgrpc.WithPropagators(standard), otelgrpc.WithFilter(filters.Not(filters.HealthCheck())))
 }
 
-// Headers gives those of an HTTP call's headers that tell of its trace, to pass
-// them on.
+// Headers gives the headers of an HTTP call that carry its trace, to pass them on.
 func (t *Traces) Headers(h http.Header) metadata.MD {
 	if t == nil {
 		return nil
@@ -111,7 +110,7 @@ func (t *Traces) Headers(h http.Header) metadata.MD {
 	return carried
 }
 
-// Begin starts a span within that of the context's call; what it returns ends it.
+// Begin starts a span within the context's call; the function it returns ends it.
 func Begin(ctx context.Context, name string) func() {
 	around := trace.SpanFromContext(ctx)
 	if !around.IsRecording() {
