@@ -1,17 +1,16 @@
-// Package budget is the one place that says when a search has to stop: when its
-// steps are used up, when its time is, or when what it needs next would not fit the
-// memory that it may hold.
+// Package budget is the one place that decides when a search has to stop: when its steps
+// are used up, when its time is, or when what it needs next exceeds its memory limit.
 //
-// Steps and bytes are counted by the search itself, in an order that depends on the
-// problem alone, so a search that either of them ends gives the same answer on every
-// machine and at every time. That asks of the search that it counts
+// The search itself counts steps and bytes, in an order that depends on the problem
+// alone, so a search that either of them ends gives the same answer on every machine and
+// at any time. For that, the search has to count
 //
 //   - a step for about 0.3 µs at most of what it does: a loop that grows with the
 //     problem counts its rounds, if need be several at a time;
 //   - bytes before it allocates them, and as though it began with no memory of its
 //     own, whatever it keeps from earlier searches.
 //
-// Time is whatever Limits.Stop makes of it. Nothing here looks at a clock.
+// Time is up when Limits.Stop says so. Nothing here looks at a clock.
 package budget
 
 import "math"
@@ -27,17 +26,16 @@ const (
 	Memory              // what was needed next does not fit
 )
 
-// Limits of a search; 0 and nil stand for none.
+// Limits of a search; 0 and nil: no limit.
 type Limits struct {
 	Work   int64 // steps
 	Memory int64 // bytes held at the same time
 	Stop   func() bool
 }
 
-// Budget is what is left of the limits of one search. It is not safe for use by
-// several goroutines.
+// Budget is what is left of the limits of one search. It is not safe for concurrent use.
 type Budget struct {
-	work, next int64 // next is from when on to look
+	work, next int64 // next is the count of work at which to look again
 	held, most int64
 	lent       int64
 	limits     Limits
@@ -49,25 +47,25 @@ type Budget struct {
 // PollEvery is how many steps may pass between two calls of Stop.
 const PollEvery = 512
 
-// New gives a budget of which nothing is used.
+// New gives an unused budget.
 func New(l Limits) *Budget {
 	b := &Budget{limits: l}
 	b.wait()
 	return b
 }
 
-// Spend counts n steps and reports whether the search may go on. Once it may not it
+// Spend counts n steps and reports whether the search may continue. Once it may not, it
 // never may again.
 func (b *Budget) Spend(n int64) bool {
 	b.work += n
 	return b.work < b.next || b.look()
 }
 
-// Count counts n steps where the search cannot stop; the next Spend looks.
+// Count counts n steps where the search cannot stop; the next Spend checks the limits.
 func (b *Budget) Count(n int64) { b.work += n }
 
-// Look polls at once, however few steps have passed since that was done last. It is
-// for what is about to begin and takes long.
+// Look polls at once, however few steps have passed since the last poll. Call it before
+// something that takes long.
 func (b *Budget) Look() bool {
 	b.next = min(b.next, b.work)
 	return b.look()
@@ -92,7 +90,7 @@ func (b *Budget) look() bool {
 	return b.ended == None
 }
 
-// wait sets when to look next.
+// wait sets the next look.
 func (b *Budget) wait() {
 	b.next = math.MaxInt64
 	if b.limits.Stop != nil {
@@ -106,8 +104,9 @@ func (b *Budget) wait() {
 	}
 }
 
-// At has f called once more than n steps are counted, from within Spend or Look, unless
-// the search has ended before. There is one such call at a time: f may set the next.
+// At sets f to be called, once, when more than n steps are counted, from within Spend or
+// Look, unless the search has ended before. There is one such call at a time: f may set
+// the next.
 func (b *Budget) At(n int64, f func()) {
 	b.due, b.call = n, f
 	if b.ended == None {
@@ -115,8 +114,8 @@ func (b *Budget) At(n int64, f func()) {
 	}
 }
 
-// Remains counts n steps and reports whether there are steps and time left, for what
-// needs no memory and may go on where that has ended the search.
+// Remains counts n steps and reports whether there are steps and time left. It is for
+// what needs no memory and may continue after memory has ended the search.
 func (b *Budget) Remains(n int64) bool {
 	if b.ended != Memory {
 		return b.Spend(n)
@@ -127,16 +126,16 @@ func (b *Budget) Remains(n int64) bool {
 		(b.limits.Stop == nil || b.work/PollEvery == before || !b.limits.Stop())
 }
 
-// End ends the search where l is a limit, unless one has ended it before.
+// End ends the search if l is a limit, unless one has ended it before.
 func (b *Budget) End(l Limit) {
 	if b.ended == None && l != None {
 		b.ended, b.next = l, math.MinInt64
 	}
 }
 
-// Hold takes n bytes, before they are allocated, and reports whether there are so
-// many left. Where there are not, nothing is taken and the search is ended, by
-// Memory unless something else has ended it.
+// Hold takes n bytes, before they are allocated, and reports whether that many are left.
+// If not, nothing is taken and the search is ended, by Memory unless another limit has
+// ended it.
 func (b *Budget) Hold(n int64) bool {
 	if !b.Fits(n) {
 		b.End(Memory)
@@ -147,9 +146,9 @@ func (b *Budget) Hold(n int64) bool {
 	return true
 }
 
-// Lend is Hold for what is called from within a search and keeps its memory for a while:
-// the bytes are not among those which the search itself counts as held, and where they do
-// not fit the search goes on. It gives back n bytes where n is below 0.
+// Lend is Hold for a part that is called from within a search and keeps its memory for a
+// while: the bytes are not among those that the search itself counts as held, and if they
+// do not fit, the search continues. It gives back -n bytes if n is below 0.
 func (b *Budget) Lend(n int64) bool {
 	if !b.Fits(n) {
 		return false
@@ -170,7 +169,7 @@ func (b *Budget) Left() int64 {
 // Fits reports whether n more bytes could be held, and takes none.
 func (b *Budget) Fits(n int64) bool { return n <= b.Left() }
 
-// Free gives back n bytes that nothing refers to any more.
+// Free gives back n bytes to which nothing refers any more.
 func (b *Budget) Free(n int64) { b.held -= n }
 
 // Ended gives what ended the search, None while it may go on.
@@ -179,5 +178,5 @@ func (b *Budget) Ended() Limit { return b.ended }
 // Work gives the steps counted so far.
 func (b *Budget) Work() int64 { return b.work }
 
-// Held gives the bytes held, and the most that ever were with those lent.
+// Held gives the bytes held now, and the most ever held, including those lent.
 func (b *Budget) Held() (now, most int64) { return b.held, b.most }

@@ -77,7 +77,7 @@ func TestMemory(t *testing.T) {
 	}
 }
 
-// The first limit stands.
+// The limit that ended the search first is kept.
 func TestFirst(t *testing.T) {
 	b := budget.New(budget.Limits{Work: 1, Memory: 1, Stop: func() bool { return true }})
 	b.Hold(2)
@@ -108,7 +108,7 @@ func TestAt(t *testing.T) {
 	b.Spend(1)
 }
 
-// What needs no memory goes on where memory has ended the search, within the other
+// What needs no memory continues after memory has ended the search, within the other
 // limits.
 func TestRemains(t *testing.T) {
 	b := budget.New(budget.Limits{Work: 1000, Memory: 10})
@@ -136,7 +136,7 @@ func TestRemains(t *testing.T) {
 	}
 }
 
-// What is lent counts against the limit and the most, but not as held, and ends nothing.
+// Lent bytes count against the limit and in the most, but not as held, and end nothing.
 func TestLend(t *testing.T) {
 	b := budget.New(budget.Limits{Memory: 100})
 	if !b.Hold(40) || !b.Lend(50) || b.Lend(11) || b.Ended() != budget.None {

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// strip is what the most valuable strip of a band is worth.
+// strip is the worth of the most valuable strip of a band.
 func strip(m *model.Model, lo, hi int64) (most unit.Worth) {
 	for w := range m.Wants {
 		x := &m.Wants[w]
@@ -43,8 +43,8 @@ func before(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wo
 	return best
 }
 
-// naive is the most that k moving blades can bring beyond a blade at an entry, worked
-// out strip by strip from the board itself, with travels and caps left out.
+// naive is the most that k moving blades can bring beyond a blade at an entry, computed
+// strip by strip from the board itself, without travels and caps.
 func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Worth) unit.Worth {
 	if v, ok := known[[2]int{k, i}]; ok {
 		return v
@@ -67,8 +67,8 @@ func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wor
 	return best
 }
 
-// The tables of both sides are never below what can be had, and above it by what
-// rounding adds at most.
+// The tables of both sides are never below what is possible, and above it by rounding at
+// most.
 func TestBounds(t *testing.T) {
 	tried := 0
 	for seed := int64(1); tried < raced.Fewer(300); seed++ {
@@ -114,7 +114,7 @@ func TestBounds(t *testing.T) {
 	}
 }
 
-// Coarse units never tell less than there is.
+// Coarse units never state less than the worth.
 func TestCoarse(t *testing.T) {
 	for seed := int64(1); seed < int64(raced.Fewer(200)); seed++ {
 		p := drawn.Draw(seed, 0)

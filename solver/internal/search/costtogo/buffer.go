@@ -2,13 +2,13 @@ package costtogo
 
 import "github.com/ripwright/ripwright/solver/wood"
 
-// Buffer is memory that goes from one board's tables to the next one's: blocks that are
-// handed out one after the other and never grow, so that it holds hardly more than is
+// Buffer is memory that is reused from one board's tables to the next one's: blocks that
+// are handed out one after the other and never grow, so that it holds little more than is
 // counted.
 type Buffer struct {
 	blocks [][]int64
 	at     place
-	kept   place // up to where memory outlasts tables
+	kept   place // memory up to here outlasts tables
 	deq    []int32
 	low    []int64
 	after  []*level
@@ -21,10 +21,10 @@ type place struct{ block, used int }
 // blockInts is the least length of a block.
 const blockInts = 1 << 14
 
-// Reset makes the whole buffer free again.
+// Reset frees the whole buffer.
 func (b *Buffer) Reset() { b.at, b.kept = place{}, place{} }
 
-// Keep has Release leave what the profile and the sides hold by now.
+// Keep makes Release leave what the profile and the sides hold now.
 func (p *Profile) Keep() { p.buf.kept = p.buf.at }
 
 // Release gives back what tables hold.
@@ -33,13 +33,13 @@ func (p *Profile) Release() { p.buf.at = p.buf.kept }
 // Mark is a place in a buffer.
 type Mark struct{ at place }
 
-// Mark says what of the buffer is in use; Back gives back what came since.
+// Mark gives the place up to which the buffer is in use.
 func (p *Profile) Mark() Mark { return Mark{p.buf.at} }
 
 // Back gives back what the buffer handed out since a mark.
 func (p *Profile) Back(m Mark) { p.buf.at = m.at }
 
-// Bytes is how much it holds.
+// Bytes is the size of the buffer.
 func (b *Buffer) Bytes() (n int) {
 	for _, x := range b.blocks {
 		n += 8 * len(x)

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// sided is a drawn problem with its caps kept by states, whose sides are looked at: the
-// last blades on the right, the first on the left.
+// sided is a drawn problem with its caps kept by states, for tests of its sides: the last
+// blades on the right, the first on the left.
 type sided struct {
 	seed        int64
 	r           *rand.Rand // what else is drawn
@@ -21,13 +21,12 @@ type sided struct {
 	states      *resource.States
 	profile     *costtogo.Profile
 	moving      int   // blades of a side
-	right, left int64 // where the blade before a side stands
+	right, left int64 // place of the blade before a side
 }
 
-// sides gives n drawn problems, or fewer under the race detector without a straight edge,
-// changed as is said; of those alone whose boards have no gap, whose fence
-// has two stops or more, and which suit. It gives how many there were and of how many
-// states keep a cap.
+// sides gives n drawn problems, or fewer under the race detector, without a straight edge
+// and changed by change; only those that suit, whose boards have no gap and whose fence
+// has two stops or more. It gives their number and in how many states keep a cap.
 func sides(n int, stream uint64, change func(*oracle.Problem, *sided), suits func(*sided) bool, do func(*sided)) (tried, kept int) {
 	for seed := int64(1); tried < raced.Fewer(n); seed++ {
 		p := drawn.Draw(seed, 0)
@@ -59,7 +58,7 @@ func sides(n int, stream uint64, change func(*oracle.Problem, *sided), suits fun
 	return tried, kept
 }
 
-// root is where the blade before a side stands.
+// root is the place of the blade before a side.
 func (x *sided) root(left bool) int64 {
 	if left {
 		return x.left

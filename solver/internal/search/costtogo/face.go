@@ -5,11 +5,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// A board whose near edge is straight gives a strip between the face of the fence, at
+// A board whose near edge is straight has a strip between the face of the fence, at
 // height 0, and the first blade beyond it, whatever stands before the face. Such a face
-// strip depends on the height of that blade alone. On the left side it is the last of
-// a path, with all that is still to come before the face; on the right side, where the
-// fixed blade stands before the face, it is the first.
+// strip depends on the height of that blade alone. On the left side it is the last strip
+// of a path, with all further blades before the face; on the right side, if the fixed
+// blade stands before the face, it is the first.
 
 // faceStrip is a strip between the face and a blade at height i.
 type faceStrip struct {
@@ -124,8 +124,8 @@ func (s *Side) FaceEnds(k, st, e int, need int64, f func(Strip)) {
 	}
 }
 
-// closeFaces works out for every level what paths that begin with a face strip bring,
-// where the fixed blade may stand before the face.
+// closeFaces computes for every level what paths that begin with a face strip bring, if
+// the fixed blade may stand before the face.
 func (s *Side) closeFaces() {
 	if !s.Starts() || s.top[0] >= s.First() {
 		return
@@ -173,8 +173,8 @@ func (s *Side) faceRest(k, st, i int) int64 {
 	return s.levels[k*s.States.Count+st].faces[max(i, 0)]
 }
 
-// FaceStarts calls f with every face strip that ends at an entry or beyond, with k blades and
-// a state to come, and that with the most beyond it is worth at least need.
+// FaceStarts calls f with every face strip that ends at an entry or beyond, with k blades
+// and a state to come, and that with the most beyond it is worth at least need.
 func (s *Side) FaceStarts(k, st, from int, need int64, f func(Strip)) {
 	if k < 0 || s.faceRest(k, st, from) < need {
 		return

@@ -2,9 +2,9 @@ package costtogo
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// grid is the heights of blades that stand off the stops by an offset: height i is
-// Base + i Step + off. Moving blades stand at stops, a fixed one may stand between two,
-// at the same distance whatever the fence.
+// grid is the heights of blades that stand off the stops by an offset: height i is Base +
+// i Step + off. Moving blades stand at stops; a fixed one may stand between two stops, at
+// the same distance for any fence.
 type grid struct {
 	id        int
 	off       int64
@@ -15,8 +15,8 @@ type grid struct {
 	faceAt    []int32 // by height from 0 on: where its face strips begin
 }
 
-// counts is what strips that begin, or end, at rough heights count at most, by class,
-// and what at least, where it is not known how the board lies.
+// counts is the most that strips that begin, or end, at rough heights count, by class,
+// and the least, if the place of the board is not known.
 type counts struct{ most, least [][]int64 }
 
 // grid gives the heights of an offset, measured when first asked for.

@@ -3,16 +3,16 @@ package costtogo
 import "github.com/ripwright/ripwright/solver/unit"
 
 // limits are where moving blades can stand in the board's frame at some fence of an
-// interval. Tables within limits bound what any of these fences allows, and over one
-// fence they are exact.
+// interval. Tables within limits bound what any of these fences allows; over one fence
+// they are exact.
 type limits struct {
 	stand [][2]int // by blades to come: first and last entry of the blade before them
-	parks []bool   // by number of blades: whether so many, the outermost, can stand beyond the wood
-	waits []bool   // whether so many, the innermost, can stand before it
+	parks []bool   // by number of blades: whether that many, the outermost, can stand beyond the wood
+	waits []bool   // whether that many, the innermost, can stand before it
 }
 
-// Within says at which fences the next tables have to hold, and whether they heed
-// travels: where they do not, the tables of a wider interval are the same.
+// Within sets the fences for which the next tables hold, and whether they take travels
+// into account: if not, the tables of a wider interval are the same.
 func (s *Side) Within(lo, hi int64, travels bool) {
 	m := s.P.M
 	root := -(s.Moving + 1) * s.P.Spread
@@ -36,7 +36,7 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 			i = s.Root - 1 - j
 		}
 		w := &m.Blades[i]
-		off := s.offset(k) // of the last, where that is fixed
+		off := s.offset(k) // of the last, if that is fixed
 		from := int(unit.CeilDiv(w.Lo-off-hi-s.P.Base, m.Step))
 		to := int(unit.FloorDiv(w.Hi-off-lo-s.P.Base, m.Step))
 		before, beyond := w.Lo <= first+hi, w.Hi >= last+lo
@@ -50,11 +50,11 @@ func (s *Side) Within(lo, hi int64, travels bool) {
 	s.limits = l
 }
 
-// Wide has the next tables hold wherever the fixed blade stands.
+// Wide makes the next tables hold wherever the fixed blade stands.
 func (s *Side) Wide() { s.top = [2]int{-(s.Moving + 1) * s.P.Spread, s.P.N - 1} }
 
-// Windows gives what the tables depend on besides the board, appended to dst: where
-// blades can stand within the wood, and whether they can beside it.
+// Windows appends to dst what the tables depend on besides the board: where blades can
+// stand within the wood, and whether they can stand beside it.
 func (s *Side) Windows(dst []int) []int {
 	truth := func(b bool) int {
 		if b {
@@ -71,7 +71,7 @@ func (s *Side) Windows(dst []int) []int {
 	return dst
 }
 
-// Limited reports whether the tables heed travels.
+// Limited reports whether the tables take travels into account.
 func (s *Side) Limited() bool { return s.limits != nil }
 
 // Parks reports whether the last k blades can stand beyond the wood.
@@ -88,7 +88,7 @@ func (s *Side) parked(k int) int64 {
 	return never
 }
 
-// window is the entries that level k is asked for: from lo up to but without hi.
+// window is the entries at which level k is needed: from lo up to but without hi.
 func (s *Side) window(k int) (lo, hi int) {
 	lo, hi = s.top[0], s.P.N
 	for j := s.Moving; j > k; j-- {

@@ -5,8 +5,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// pair is the strips between a blade and the next one outwards, by how far beyond
-// their entries the two stand.
+// pair is the strips between a blade and the next one outwards, by the offsets of the two
+// from their entries.
 type pair struct {
 	left         bool
 	inner, outer int64 // the offsets, outwards
@@ -22,11 +22,11 @@ type pair struct {
 }
 
 // kind is a want as the tables see it: a strip of it takes lo to hi stops from blade to
-// blade, no fewer than the gap asks for. It is worth a value at lo and a slope more for
-// each further stop; where it starts at an entry below startN, or ends at endN or above,
-// what it is worth at most by that end alone. Where defects may break its runs it is of
-// as many kinds as the board has zones (see zones), and the strips of each begin and end
-// at some entries alone.
+// blade, at least the gap. It is worth a value at lo and a slope more for each further
+// stop; if it starts at an entry below startN, or ends at endN or above, the most that it
+// is worth by that end alone. If defects may break its runs, there are as many kinds of
+// it as the board has zones (see zones), and the strips of each begin and end only at
+// some entries.
 type kind struct {
 	w           *model.Want
 	class       int
@@ -34,8 +34,8 @@ type kind struct {
 	lo, hi      int
 	from, to    int       // it begins at an entry from from on, before to,
 	first, last int       // and ends at one from first on, before last
-	cut         model.Cut // what strips give that are clear from end to end
-	n           int64     // what these count, at least, where it is not known how the board lies
+	cut         model.Cut // of strips that are clear from end to end
+	n           int64     // the least that these count, if the place of the board is not known
 	full, slope int64
 	start, end  ends
 	endAt       int // the entry that end begins with; start begins with from
@@ -50,8 +50,8 @@ type group struct {
 	at          []int // and of all: its first kind; nil where there is one kind
 }
 
-// ends is what the strips of a kind that start, or end, at rough heights count, and
-// what they are worth.
+// ends is what the strips of a kind that start, or end, at rough heights count, and their
+// worth.
 type ends struct{ n, value, slope []int64 }
 
 // pair gives the strips of a side between blades of two offsets. On the left side the
@@ -108,7 +108,7 @@ func (p *Profile) pair(left bool, inner, outer int64) *pair {
 	return x
 }
 
-// reversed gives the first n of some counts as they come from the other side.
+// reversed gives the first n of some counts as seen from the other side.
 func (p *Profile) reversed(c counts, n int) (r counts) {
 	turn := func(all [][]int64) (turned [][]int64) {
 		for _, v := range all {

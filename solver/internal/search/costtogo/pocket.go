@@ -5,23 +5,23 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Pocket is the space between two fixed blades that are neighbours.
+// Pocket is the space between two neighbouring fixed blades.
 type Pocket struct {
 	p           *Profile
 	near, far   *grid
 	zero        int // height of the near blade at the first stop of the fence
-	facedFrom   int // the first stop at which it leaves the far one's strips to begin at the face
+	facedFrom   int // the first stop at which the near blade leaves the face as the start of the far one's strips
 	stops       int // from the height of the one blade to that of the other
 	width, most int64
 	fits        []fit
 	spotted     bool // whether defects may break the runs of a want that fits
 }
 
-// fit is a want whose strip the pocket can be, and what that is worth if it is clear.
+// fit is a want that fits the pocket, and the worth of a clear strip.
 type fit struct {
 	wanted
 	full           int64
-	counts, values []int64 // by the height of the near blade, where not edges alone decide them
+	counts, values []int64 // by the height of the near blade, if edges alone do not decide them
 }
 
 // NewPocket gives the pocket between fixed blade j and the next one.
@@ -47,8 +47,8 @@ func NewPocket(p *Profile, j int) *Pocket {
 	return c
 }
 
-// count gives what a want counts and what the pieces of one are worth that is crosscut:
-// measured anew where defects or an edge are met by other heights than a stop before.
+// count gives what a want counts and, if it is crosscut, the worth of the pieces:
+// measured again if defects or an edge are met by other heights than a stop before.
 func (c *Pocket) count(w *model.Want) (n, values []int64) {
 	p := c.p
 	if !p.room(2 * p.N) {
@@ -84,8 +84,8 @@ func (x *fit) given(i int) model.Cut { return model.Cut{N: x.counts[i], Value: x
 // entries gives the heights of both blades at a stop of the fence.
 func (c *Pocket) entries(t int) (i, e int) { return c.zero - t, c.zero - t + c.stops }
 
-// Clear reports whether every strip is clear from end to end at a stop of the fence, and
-// of defects.
+// Clear reports whether every strip is clear from end to end, also of defects, at a stop
+// of the fence.
 func (c *Pocket) Clear(t int) bool {
 	i, e := c.entries(t)
 	return i >= c.near.nearN && e < c.far.farN && t < c.facedFrom && !c.spotted
@@ -125,7 +125,7 @@ func (c *Pocket) Most(t int) (most int64) {
 	return most
 }
 
-// Along adds Most of each stop of the fence from one on.
+// Along adds Most at each stop of the fence from one on.
 func (c *Pocket) Along(row []int64, from int) {
 	first, end := from, from // the stops at which all is clear
 	if !c.spotted {

@@ -1,17 +1,16 @@
 // Package costtogo bounds what can lie beyond a blade.
 //
-// In the board's frame (heights y = arbor - fence) what lies beyond the outermost
-// fixed blade of a side depends on nothing but the height at which that blade
-// stands, as long as travels are left out. So a table, made once a board, gives for
-// every height and every number of moving blades beyond the most that they can
-// bring: dynamic programming over the heights at which the next blade stands, as
-// for knapsacks (Martello and Toth, Knapsack Problems, 1990; Gilmore and Gomory,
-// The Theory and Computation of Knapsack Functions, 1966).
+// In the board's frame (heights y = arbor - fence) what lies beyond the outermost fixed
+// blade of a side depends only on the height of that blade, as long as travels are left
+// out. So a table, made once per board, has for every height and every number of moving
+// blades beyond it the most that they can bring: dynamic programming over the heights of
+// the next blade, as for knapsacks (Martello and Toth, Knapsack Problems, 1990; Gilmore
+// and Gomory, The Theory and Computation of Knapsack Functions, 1966).
 //
-// Worth is counted in coarse units that fit 63 bits. Every strip is rounded up, so
-// a table is never below what can be had; it exceeds it by Slack at most. The two
-// sides are one code: the left one is the right one of the mirrored board, in which
-// a blade at y stands at -y-kerf.
+// Worth is counted in coarse units that fit 63 bits. Every strip is rounded up, so a
+// table is never below what is possible and exceeds it by at most Slack. The two sides
+// share their code: the left one is the right one of the mirrored board, in which a blade
+// at y stands at -y-kerf.
 package costtogo
 
 import (
@@ -24,18 +23,18 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// never stands for the worth of what cannot be: two of them still fit 64 bits.
+// never stands for the worth of the impossible: two of them still fit 64 bits.
 const never = int64(-1) << 60
 
-// Profile is what strips give by the height at which they begin and end. Height i
-// is that of a blade at Base + i Step; the first one stands beside the wood, before
-// it, the last one beyond.
+// Profile is the worth of strips by the heights at which they begin and end. Height i is
+// that of a blade at Base + i Step; the first one is beside the wood, before it, the last
+// one beyond.
 type Profile struct {
 	M      *model.Model
 	N      int
 	Base   int64
-	Spread int   // stops that two moving blades stand apart at least
-	Slack  int64 // what rounding adds to the worth of a plan at most
+	Spread int   // least distance of two moving blades, in stops
+	Slack  int64 // the most that rounding adds to the worth of a plan
 	shift  uint
 	items  []wanted
 	least  []int64 // by class: nm, a shorter run does not count
@@ -44,25 +43,25 @@ type Profile struct {
 	pairs  []*pair
 	both   map[[4]int32]model.Cut // mostBoth at most
 	budget *budget.Budget
-	left   int // rounds until it is told of them
+	left   int // rounds until the budget is told of them
 	buf    *Buffer
 	of     *Profile // see Widened
 	by     int
 	caps   bool
-	// Short says that there was not the memory: the profile is worth nothing.
+	// Short says that the memory was not enough: the profile must not be used.
 	Short bool
 }
 
-// wanted is a want with its class: wants of one least length count the same runs, but for
-// what defects take away.
+// wanted is a want with its class: wants with the same least length count the same runs,
+// except for what defects take away.
 type wanted struct {
 	w     *model.Want
 	class int
 	spot  *spot
 }
 
-// NewProfile measures a board, a gapless one. The profile and its tables count what they
-// do; where that has ended the budget they are worth nothing.
+// NewProfile measures a board without gaps. The profile and its tables count their work;
+// once that has ended the budget, they must not be used.
 func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 	p := &Profile{M: m, Base: m.StopDown(m.WoodLo - m.Kerf), Spread: int(m.Spread()), buf: buf, budget: b}
 	p.N = int((m.StopUp(m.WoodHi)-p.Base)/m.Step) + 1
@@ -74,15 +73,15 @@ func NewProfile(m *model.Model, buf *Buffer, b *budget.Budget) *Profile {
 // perStep is how many rounds of a plain loop, of some nanoseconds each, make a step.
 const perStep = 128
 
-// Over counts rounds of a loop and reports whether the search has to stop. It is kept
-// short enough to be inlined.
+// Over counts rounds of a loop and reports whether the search has to stop. It is short
+// enough to be inlined.
 func (p *Profile) Over(rounds int) bool {
 	p.left -= rounds
 	return p.left < 0 && p.tell()
 }
 
-// tell tells the budget of the rounds since it was told last. Once that has ended it,
-// none are left.
+// tell counts the rounds since the last call in the budget. Once that has ended, no
+// rounds are left.
 func (p *Profile) tell() bool {
 	const rounds = 16 * perStep
 	if p.budget.Spend(int64((rounds - p.left) / perStep)) {
@@ -116,8 +115,8 @@ func (p *Profile) zero(at int64) int {
 	return int(unit.FloorDiv(at-p.M.FenceLo-p.Base, p.M.Step))
 }
 
-// facedFrom gives the first stop of the fence at which the face may begin a strip beyond a
-// fixed blade.
+// facedFrom gives the first stop of the fence at which the face may begin a strip beyond
+// a fixed blade.
 func (p *Profile) facedFrom(at int64) int {
 	if !p.M.Board.StraightNear {
 		return math.MaxInt
@@ -148,7 +147,7 @@ func Cells(m *model.Model) int64 {
 	return cells
 }
 
-// scale chooses coarse units such that any plan's worth takes 57 bits at most.
+// scale chooses coarse units such that any plan's worth takes at most 57 bits.
 func (p *Profile) scale() {
 	m := p.M
 	per := unit.Worth{}
@@ -169,7 +168,7 @@ func (p *Profile) scale() {
 	}
 }
 
-// Up gives a worth in coarse units, rounded up; Down rounded down.
+// Up gives a worth in coarse units, rounded up.
 func (p *Profile) Up(w unit.Worth) int64 {
 	v := p.Down(w)
 	if p.shift > 0 && p.exactly(v) != w {
@@ -197,8 +196,7 @@ func (p *Profile) exactly(v int64) unit.Worth {
 // Worth gives the most that a bound in coarse units stands for.
 func (p *Profile) Worth(v int64) unit.Worth { return p.exactly(v) }
 
-// classify sorts the wants, what is worth most first, so that the rest is mostly
-// passed over.
+// classify sorts the wants, greatest worth first, so that the rest is mostly skipped.
 func (p *Profile) classify() {
 	m := p.M
 	widest := int64(0)
@@ -240,15 +238,15 @@ func (p *Profile) count(lo, hi int64, put func(c int, n int64)) {
 	p.buf.runs = runs
 }
 
-// mostBoth is how many strips between rough entries are remembered, bothBytes what one
-// takes.
+// mostBoth is how many strips between rough entries are remembered, bothBytes the memory
+// of one.
 const (
 	mostBoth  = 1 << 15
 	bothBytes = 96
 )
 
-// counted gives what a strip of a kind counts between blades at a height of one grid
-// and a height of another one, rough both.
+// counted gives what a strip of a kind counts between blades at heights of two grids,
+// both rough.
 func (p *Profile) counted(k *kind, near *grid, i int, far *grid, j int) model.Cut {
 	class, w := k.class, k.w
 	if k.spot != nil {

@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// raise makes the level of k blades and a state from those of one blade less: the
-// next blade ends a strip, or stands idle anywhere from a spread on.
+// raise makes the level of k blades and a state from those of one blade less: the next
+// blade ends a strip, or stands idle at least a spread away.
 func (s *Side) raise(k, st int) {
 	n, q := s.P.N, s.States.Count
 	l := &s.levels[k*q+st]
@@ -78,22 +78,22 @@ func (r *raising) layAll(g *group) {
 	r.lo, r.hi, r.endLo, r.endHi = lo, hi, endLo, endHi
 }
 
-// raising is one level in the making.
+// raising is one level in progress.
 type raising struct {
 	*pair
 	s     *Side
 	dst   []int64
 	kept  bool     // whether strips of the kind at hand change the state
 	same  *level   // what lies beyond a strip that does not count
-	after []*level // and beyond one by what it counts for, nil where none may
+	after []*level // beyond a strip by what it counts for; nil: none may
 	low   []int64  // by block that is wanted as a whole: at most the least of dst
 
 	lo, hi       int // entries wanted, where strips of the kind at hand can begin
 	endLo, endHi int // those at which they can end
 }
 
-// upTo gives the number of stops below which strips that count a length count for no
-// more than q.
+// upTo gives the number of stops below which strips that count a length count for at most
+// q.
 func (r *raising) upTo(x *kind, n int64, q int) int {
 	m := r.s.P.M
 	if r.kept && q+1 < len(r.after) {
@@ -104,8 +104,7 @@ func (r *raising) upTo(x *kind, n int64, q int) int {
 	return x.hi + 1
 }
 
-// beyond gives what lies beyond a strip of so many stops that counts a length, nil
-// where none may.
+// beyond gives what lies beyond a strip of d stops that counts a length; nil if none may.
 func (r *raising) beyond(x *kind, d int, n int64) *level {
 	for q := range r.after {
 		if d < r.upTo(x, n, q) {
@@ -150,7 +149,7 @@ func (r *raising) clear(x *kind, d int, beyond *level) {
 	from, to := max(r.startN, r.lo, r.endLo-d), min(min(r.endN, r.endHi)-d, r.hi)
 	for from < to {
 		end := min((from/blockLen+1)*blockLen, to)
-		// What lies beyond stands in two blocks at most.
+		// What lies beyond is in at most two blocks.
 		b := (from + d) / blockLen
 		top := beyond.block[b]
 		if (b+1)*blockLen < r.endHi {
@@ -197,10 +196,10 @@ func least(v []int64) int64 {
 }
 
 // slide lays strips of a range of widths, of lo to hi stops, that are clear from end to
-// end. Worth is linear in the width, so the best end for one entry mostly is for the next
-// one too: a monotone deque gives it at a constant cost an entry. Blocks in which no such
-// strip can gain are passed over, where enough of them lie side by side to pay for filling
-// the deque again.
+// end. Worth is linear in the width, so the best end for one entry mostly is the best for
+// the next one too: a monotone deque gives it at a constant cost per entry. Blocks in
+// which no such strip can gain are skipped, if enough of them lie side by side to pay for
+// filling the deque again.
 func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 	ends := min(r.endN, r.endHi)
 	from, to := max(r.startN, r.lo, r.endLo-hi), min(ends-lo, r.hi)
@@ -213,7 +212,7 @@ func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 			from = end
 			continue
 		}
-		last := end // of what gains
+		last := end // of the part that gains
 		for end < to && end-last <= hi-lo {
 			next := min(end+blockLen, to)
 			if r.gains(x, lo, hi, beyond, end, next) {
@@ -227,7 +226,7 @@ func (r *raising) slide(x *kind, lo, hi int, beyond *level) {
 }
 
 // gains reports whether a strip of lo to hi stops that begins at one of some entries of a
-// block may be worth more than what is known there.
+// block may be worth more than the known worth there.
 func (r *raising) gains(x *kind, lo, hi int, beyond *level, from, to int) bool {
 	if r.s.P.Over(24) {
 		return false

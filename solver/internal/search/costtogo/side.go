@@ -8,28 +8,28 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Side is the tables of one side: entries are heights, counted outwards.
+// Side is the tables of one side; entries are heights, counted outwards.
 type Side struct {
 	P      *Profile
 	Left   bool
 	Root   int // the blade before all others: the outermost fixed one; may be beyond all
 	Moving int // blades beyond it
 	States *resource.States
-	// Whole says that of the blade before all others nothing is asked but with the last
-	// state: then levels are made for those states alone that strips can leave of it.
+	// Whole says that the blade before all others is only asked about with the last
+	// state: then only the levels of states that strips can leave of it are made.
 	Whole bool
 
-	off    int64   // how far beyond its entry the root stands, outwards
-	last   int64   // the same of the last blade, where that is fixed
+	off    int64   // how far the root stands beyond its entry, outwards
+	last   int64   // the same of the last blade, if that is fixed
 	pairs  []*pair // by blades to come before their strips; none at 0
 	top    [2]int  // first and last entry at which the fixed blade can stand
 	limits *limits
 	levels []level
-	face   bool // the near edge is straight, and it matters to this side
+	face   bool // the near edge is straight and matters to this side
 }
 
-// level is the table for a number of blades and a state. A blade can stand at the entries
-// from lo on before hi alone, and of others at, rest and block hold nothing.
+// level is the table for a number of blades and a state. A blade can stand only at the
+// entries from lo on, before hi; at, rest and block hold nothing of others.
 type level struct {
 	lo, hi int
 	parked int64   // with the blade beyond the board
@@ -55,10 +55,10 @@ func (l *level) from(i int) int64 {
 	return l.parked
 }
 
-// blockLen is how many entries are passed over at once where none can gain.
+// blockLen is how many entries are skipped at once if none can gain.
 const blockLen = 64
 
-// NewSide makes ready a side with so many moving blades.
+// NewSide prepares a side with a number of moving blades.
 func NewSide(p *Profile, left bool, moving int) *Side {
 	root := len(p.M.Blades) - 1 - moving
 	if left {
@@ -67,8 +67,8 @@ func NewSide(p *Profile, left bool, moving int) *Side {
 	return newSide(p, left, root, moving)
 }
 
-// newSide makes ready the side of a blade. The last of its moving blades may be fixed,
-// on a right side.
+// newSide prepares the side of a blade. The last of its moving blades may be fixed, on a
+// right side.
 func newSide(p *Profile, left bool, root, moving int) *Side {
 	m := p.M
 	s := &Side{P: p, Left: left, Root: root, Moving: moving, top: [2]int{0, p.N - 1}}
@@ -87,14 +87,14 @@ func newSide(p *Profile, left bool, root, moving int) *Side {
 		s.pairs[k] = p.pair(left, s.offset(k), s.offset(k-1))
 	}
 	if s.face {
-		for k := range moving + 1 { // measured while what is measured lasts
+		for k := range moving + 1 { // measured while memory outlasts tables
 			s.faced(k)
 		}
 	}
 	return s
 }
 
-// offset gives how far beyond its entry the blade with k to come stands.
+// offset gives how far the blade with k to come stands beyond its entry.
 func (s *Side) offset(k int) int64 {
 	switch k {
 	case s.Moving:
@@ -105,8 +105,8 @@ func (s *Side) offset(k int) int64 {
 	return 0
 }
 
-// Apart is how many stops lie at least between the entries of the blade with k to come
-// and the next one.
+// Apart is the least number of stops between the entries of the blade with k to come and
+// the next one.
 func (s *Side) Apart(k int) int {
 	if k == 0 {
 		return s.P.Spread
@@ -139,8 +139,8 @@ func (s *Side) Y(k, e int) int64 {
 	return s.Stop(e) + s.offset(k)
 }
 
-// Build makes the tables for states. It reports false where the budget ends it or
-// has not the memory.
+// Build makes the tables for states. It reports false if the budget ends it or lacks the
+// memory.
 func (s *Side) Build(t *resource.States) bool {
 	s.States = t
 	s.levels = make([]level, (s.Moving+1)*t.Count)
@@ -154,7 +154,7 @@ func (s *Side) Build(t *resource.States) bool {
 			if asked != nil && !asked[k*t.Count+st] {
 				continue
 			}
-			if k == 0 && st > 0 && !s.Ends() { // where nothing comes no state matters
+			if k == 0 && st > 0 && !s.Ends() { // without further blades no state matters
 				*l = s.levels[0]
 				continue
 			}
@@ -167,14 +167,14 @@ func (s *Side) Build(t *resource.States) bool {
 	return !s.P.ended()
 }
 
-// asked tells for each level and state whether it can be asked for, where not all can.
+// asked says for each level and state whether it can be asked for; nil: all can.
 func (s *Side) asked() []bool {
 	q := s.States.Count
 	if !s.Whole || q == 1 {
 		return nil
 	}
 	asked := make([]bool, (s.Moving+1)*q)
-	asked[s.Moving*q+q-1], asked[0] = true, true // what others at 0 are copied from
+	asked[s.Moving*q+q-1], asked[0] = true, true // from which others at 0 are copied
 	for k := s.Moving; k > 0; k-- {
 		s.P.Over(q)
 		for st := range q {
@@ -196,7 +196,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	lo, hi := s.window(k)
 	n := s.P.N
 	bytes := 8 * n
-	if k < s.Moving { // only at is asked of the last
+	if k < s.Moving { // the last is only asked for at
 		bytes = 17 * n
 	}
 	if s.Starts() {
@@ -232,7 +232,7 @@ func fill(v []int64, x int64) {
 	}
 }
 
-// close works out what follows from at.
+// close computes what follows from at.
 func (l *level) close() {
 	best := l.parked
 	for b := (l.hi - 1) / blockLen; b >= l.lo/blockLen && l.lo < l.hi; b-- {
@@ -248,8 +248,8 @@ func (l *level) close() {
 	}
 }
 
-// At gives the most beyond a blade at an entry with k blades to come and a state;
-// below 0 where they cannot stand.
+// At gives the most beyond a blade at an entry with k blades to come and a state; below 0
+// if they cannot stand.
 func (s *Side) At(k, st, i int) int64 {
 	switch {
 	case s.Empty():
@@ -268,7 +268,7 @@ func (s *Side) Along(row []int64, st, i, by int) {
 		return
 	}
 	at := &s.levels[s.Moving*s.States.Count+st]
-	waiting := never // what there is where the next blade can stand before the board too
+	waiting := never // what there is if the next blade can stand before the board too
 	for j := range row {
 		switch e := i + by*j; {
 		case e >= s.P.N:
@@ -286,8 +286,8 @@ func (s *Side) Along(row []int64, st, i, by int) {
 	}
 }
 
-// before is At for the fixed blade where it stands before the board: some of those
-// that move may stand between it and the board.
+// before is At for the fixed blade if it stands before the board: some moving blades may
+// stand between it and the board.
 func (s *Side) before(st, i int) int64 {
 	m := s.Moving
 	next := i + s.Apart(m)
@@ -301,8 +301,8 @@ func (s *Side) before(st, i int) int64 {
 	return best
 }
 
-// Peak gives the first entry from one on at which At is within Slack of Rest, N where there
-// is none. Rest falls by more than Slack beyond such an entry alone.
+// Peak gives the first entry from one on at which At is within Slack of Rest, N if there
+// is none. Rest falls by more than Slack only beyond such an entry.
 func (s *Side) Peak(k, st, i int) int {
 	l := &s.levels[k*s.States.Count+st]
 	for i = max(i, l.lo); i < l.hi; {

@@ -5,11 +5,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Span is the space between two fixed blades, neighbours among those that are fixed,
-// with blades that move in it. Over one stop of the fence it is a right side whose last
-// blade can stand in one place (Side, Within that fence). Where all of it lies in the
-// clear wood, the same can be cut of it at every stop; and nowhere more, but for face
-// strips and caps, as what stands in the clear wood can only gain.
+// Span is the space between two fixed blades, neighbours among the fixed ones, with
+// moving blades in it. Over one stop of the fence it is a right side whose last blade can
+// stand in one place (Side, Within that fence). If all of it lies in the clear wood, the
+// same can be cut of it at every stop; and nowhere more, except for face strips and caps,
+// since what stands in the clear wood can only gain.
 type Span struct {
 	*Side
 	near, far int64 // positions of the two fixed blades
@@ -21,8 +21,8 @@ type Span struct {
 	firstE    int64 // or begins before
 	room      [][]int64
 	face      int64   // what a face strip brings at most
-	free      [2]bool // whether the near fixed blade alone keeps those that move from standing lower, the far one higher
-	lo, hi    int64   // the highest of the first stops of those that move, the lowest of the last
+	free      [2]bool // whether only the near fixed blade keeps the moving ones from standing lower, and only the far one higher
+	lo, hi    int64   // the highest first stop of the moving blades, the lowest last stop
 }
 
 // NewSpan gives the span between fixed blades i and j.
@@ -61,9 +61,10 @@ func (c *Span) reach(i, j int) {
 	}
 }
 
-// Open reports whether the span is at a stop of the fence what a side without travels is, beyond its
-// near blade, or before its far one: the other fixed blade stands beside the wood, those
-// that move can stand there too, and no travel keeps one from where it may be wanted.
+// Open reports whether the span, at a stop of the fence, equals a side without travels,
+// beyond its near blade or before its far one: the other fixed blade stands beside the
+// wood, the moving blades can stand there too, and no travel keeps one from where it may
+// be wanted.
 func (c *Span) Open(t int) (right, left bool) {
 	p := c.P
 	fence := p.M.Fence(t)
@@ -78,7 +79,7 @@ func (c *Span) Open(t int) (right, left bool) {
 	return right, left
 }
 
-// Half gives the side that the span is where it is open.
+// Half gives the side that an open span equals.
 func (c *Span) Half(left bool) *Side {
 	if left {
 		return newSide(c.P, true, c.Root+c.Moving, c.Moving-1)
@@ -86,22 +87,22 @@ func (c *Span) Half(left bool) *Side {
 	return newSide(c.P, false, c.Root, c.Moving-1)
 }
 
-// Entries gives where the two fixed blades stand at a stop of the fence, or the last stops
-// before them.
+// Entries gives where the two fixed blades stand at a stop of the fence, or the last
+// stops before them.
 func (c *Span) Entries(t int) (near, far int64) {
 	near = c.zero - int64(t)
 	return near, near + c.stops
 }
 
-// Clear reports whether every strip is clear from end to end at a stop of the fence, and
-// of defects.
+// Clear reports whether every strip is clear from end to end, also of defects, at a stop
+// of the fence.
 func (c *Span) Clear(t int) bool {
 	i, e := c.Entries(t)
 	return i >= int64(c.pairs[c.Moving].startN) && e < int64(c.pairs[1].endN) && t < c.facedFrom && c.plain
 }
 
-// Loose bounds what the span brings at a stop of the fence by the room that the wood leaves it, and
-// by known, what it brings where it is clear; below 0 that is not known.
+// Loose bounds what the span brings at a stop of the fence by the room that the wood
+// leaves it, and by known, what it brings if it is clear; below 0: that is not known.
 func (c *Span) Loose(t int, known int64) int64 {
 	i, e := c.Entries(t)
 	fence := c.P.M.Fence(t)
@@ -133,10 +134,10 @@ func (c *Span) Loose(t int, known int64) int64 {
 	return most
 }
 
-// fillRoom works out the most that so many clear strips bring in so many stops. Where
-// fixed blades stand between stops it counts from the stop before the near one to that
-// after the far one: each strip is as wide then as between two stops, or by less than a
-// stop narrower.
+// fillRoom computes the most that a number of clear strips bring in a number of stops. If
+// fixed blades stand between stops, it counts from the stop before the near one to that
+// after the far one: each strip is then as wide as between two stops, or narrower by less
+// than a stop.
 func (c *Span) fillRoom() {
 	n := int(c.stops) + 2
 	p, m := c.P, c.P.M

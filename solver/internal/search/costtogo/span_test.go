@@ -15,8 +15,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// What bounds a span loosely, by room and by what it brings where it is clear, is never
-// below what its tables give at a fence, and these are what trying every strip gives; so are the halves where the span is open.
+// Loose bounds of a span, by room and by what it brings if it is clear, are never below
+// what its tables give at a fence, and these equal what trying every strip gives; so do
+// the halves if the span is open.
 func TestSpan(t *testing.T) {
 	loose, tight, off, whole := 0, 0, 0, 0
 	halves := [2]int{}
@@ -123,8 +124,8 @@ func TestSpan(t *testing.T) {
 	}
 }
 
-// filled is the most that what lies beyond blade j, at a fence, can bring, found by
-// trying every stop.
+// filled is the most that can be cut beyond blade j, at a fence, found by trying every
+// stop.
 func filled(m *model.Model, fence int64, j int) unit.Worth { return fill(m, fence, j, m.Blades[0].Lo) }
 
 func fill(m *model.Model, fence int64, j int, at int64) (best unit.Worth) {

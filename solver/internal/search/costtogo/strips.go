@@ -13,8 +13,8 @@ type Strip struct {
 	Score model.Score
 }
 
-// Clear is the strips of a range of widths that begin at one entry, are clear from
-// end to end and end at entries From to To: their scores are linear in the end.
+// Clear is the strips of a range of widths that begin at one entry, are clear from end to
+// end and end at entries From to To: their scores are linear in the end.
 type Clear struct {
 	Want     *model.Want
 	Kind     int // index of the range among all that is cut
@@ -23,10 +23,10 @@ type Clear struct {
 	Part         // the widths that they have
 }
 
-// Strips calls f for every strip that begins at entry i, with k blades and a state
-// to come, and that with the most beyond it is worth at least need. Of the clear
-// strips of a range all at once, if many of them are, it first asks wide; what that
-// reports to have taken is left out.
+// Strips calls f for every strip that begins at entry i, with k blades and a state to
+// come, and that with the most beyond it is worth at least need. If many clear strips of
+// a range are, it first offers them to wide, all at once; those that wide reports to have
+// taken are left out.
 func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(Strip)) {
 	if i < 0 || i >= s.P.N || k == 0 {
 		return
@@ -101,7 +101,7 @@ type Part struct {
 }
 
 // parted calls f with the parts of a range and the state that clear strips of each leave.
-// Where a strip may be spared, all that use up anything are one more part.
+// If a strip may be spared, all that use up anything are one more part.
 func (s *Side) parted(g *pair, x *kind, st int, f func(p Part, to int)) {
 	w, t := x.w, s.States
 	if !t.Parts(w) {
@@ -153,7 +153,7 @@ func (s *Side) clear(g *pair, x *kind, below *level, i, from, to int, need int64
 	}
 }
 
-// manyEnds is how many strips of a range are many.
+// manyEnds is how many strips of a range count as many.
 const manyEnds = 12
 
 // many reports whether many clear strips of a range are worth at least need.
@@ -181,8 +181,8 @@ func (s *Side) Useful(k, st int, c *Clear, mark []bool) {
 	above, below := &s.levels[k*s.States.Count+st], &s.levels[(k-1)*s.States.Count+c.State]
 	lo, hi := s.window(k)
 	lo = max(lo, g.startN)
-	// A strip from i to e is if at(e) + slope e is not below need(i), so the least
-	// need in the window counts: a monotone deque again.
+	// A strip from i to e is if at(e) + slope e is not below need(i), so the least need
+	// in the window counts: a monotone deque again.
 	need := func(i int) int64 {
 		if above.at[i] < 0 {
 			return -never
@@ -210,9 +210,9 @@ func (s *Side) Useful(k, st int, c *Clear, mark []bool) {
 	s.P.buf.deq = deq
 }
 
-// Linear gives the part of a clear strip's score of a range, with k blades before it,
-// that depends on its end, and what the other part, which is taken off it, has for its
-// beginning.
+// Linear splits a clear strip's score of a range, with k blades before it, into a part
+// that depends on its end and a part, to be subtracted, that depends on its beginning,
+// each for entry e.
 func (s *Side) Linear(k int, w *model.Want, e int) (end, begin model.Score) {
 	at := int64(e) * s.P.M.Step
 	from := at + s.pairs[k].take
@@ -255,8 +255,8 @@ func (s *Side) strip(x *kind, k, st, i, e int, need int64, f func(Strip)) {
 	})
 }
 
-// InWood is 1 where the blade with k to come has its kerf in the wood at an entry, or
-// else 0.
+// InWood is 1 if the blade with k to come has its kerf in the wood at an entry, otherwise
+// 0.
 func (s *Side) InWood(k, e int) int64 {
 	y := s.Y(k, e)
 	if y+s.P.M.Kerf > s.P.M.WoodLo && y < s.P.M.WoodHi {

@@ -12,9 +12,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// set is the most that the last k of the blades which move on a side can bring beyond
-// one at a, over the stops that their travels give them at one fence; below 0 where
-// they cannot stand. State is what the caps leave them.
+// set is the most that the last k of the moving blades of a side can bring beyond one at
+// a, over the stops that their travels allow at one fence; below 0 if they cannot stand.
+// State is what the caps leave them.
 type set struct {
 	m      *model.Model
 	states *resource.States
@@ -64,13 +64,13 @@ func (s *set) most(k int, a int64, state int) unit.Worth {
 	return best
 }
 
-// Tables over a board that lies anywhere in an interval are never below what any of
-// its fences allows, and mostly above the most of them by what rounding adds at most.
+// Tables over a board that lies anywhere in an interval are never below what any of its
+// fences allows, and mostly exceed the most of them by rounding at most.
 func TestWidened(t *testing.T) {
 	several, met := 0, 0
 	change := func(p *oracle.Problem, x *sided) {
 		r := x.r
-		for i := range p.Items { // short strips too, and caps that only some of them are for
+		for i := range p.Items { // short strips too, and caps that affect only some of them
 			if it := &p.Items[i]; r.IntN(2) == 0 && len(it.Cuts) == 0 {
 				it.Measure, it.Made = order.ByLength, 0
 				it.Required = int64(p.Board.Length) / 1000 * int64(2+r.IntN(8)) / 10

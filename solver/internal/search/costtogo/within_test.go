@@ -10,14 +10,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Tables that heed travels, with states of caps, are never below what can be had beyond
-// any blade of a side, wherever it can stand at any fence of an interval and whatever
-// the caps leave; over one fence they exceed it by what rounding adds at most.
+// Tables that take travels into account, with states of caps, are never below what is
+// possible beyond any blade of a side, wherever it can stand at any fence of an interval
+// and whatever the caps leave; over one fence they exceed it by rounding at most.
 func TestWithin(t *testing.T) {
 	compared, met := 0, 0
 	suits := func(x *sided) bool {
-		// A side has fixed blades nowhere but before all others; here some stand among them,
-		// as blades that move to one stop.
+		// A side has fixed blades only before all others; here some stand among them, as
+		// blades that move to one stop.
 		off := func(b model.Blade) bool { return !b.Moving && b.Lo%x.m.Step != 0 }
 		return !slices.ContainsFunc(x.m.Blades, off) && x.right%x.m.Step == 0 && x.left%x.m.Step == 0
 	}

@@ -8,23 +8,23 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// What a strip counts that defects may break depends on both its sides, and so does what the
-// pieces are worth that it is crosscut to. But which defects
-// it meets changes at their own edges alone: between two of these a blade may begin it
-// where it likes, and so end it, and all such strips meet the same. So the entries at which
-// strips begin are divided into zones, and those at which they end, and where the edges of
+// If defects may break a strip, what it counts depends on both its sides, and so does the
+// worth of the pieces to which it is crosscut. But which defects it meets changes only at
+// their own edges: between two of these a blade may begin the strip anywhere, and
+// likewise end it, and all such strips meet the same defects. So the entries at which
+// strips begin, and those at which they end, are divided into zones, and if the edges of
 // the board are clear too, strips from one zone to another count the same. Their worth is
-// linear in the width then, as that of clear strips is, and each two zones give a kind of
-// strip of their own. Zones of rough entries are not divided: what strips from one of those
-// to a zone count is measured by the entry.
+// then linear in the width, as for clear strips, and each two zones have their own kind
+// of strip. Zones of rough entries are not divided: strips from one of those to a zone
+// are measured entry by entry.
 
-// spot is what decides what strips of some wants count that defects may break.
+// spot is what decides the count of strips of some wants that defects may break.
 type spot struct {
 	id int
 	w  *model.Want // one of them
 }
 
-// spotOf gives the spot of a want, nil where no defect may break its runs and it is not
+// spotOf gives the spot of a want, nil if no defect may break its runs and it is not
 // crosscut.
 func (p *Profile) spotOf(w *model.Want) *spot {
 	if !w.Spotted() && !w.Crosscut() {
@@ -46,8 +46,8 @@ type zones struct {
 	rough        map[[2]int][]int64 // what is counted from, or to, rough entries; below 0: not known
 }
 
-// mostKinds bounds the kinds of all wants of a pair: more would be copied, as they grow,
-// for longer than a search may go without a look at its limits.
+// mostKinds limits the kinds of all wants of a pair: copying more, as they grow, would
+// take longer than a search may go without checking its limits.
 const mostKinds = 1 << 14
 
 // zones divides the entries of a pair.
@@ -79,8 +79,8 @@ func (x *pair) zones(p *Profile, s *spot) *zones {
 	return z
 }
 
-// divide adds the kinds of a want, one for each two zones that a strip of it can reach
-// from one to the other.
+// divide adds the kinds of a want, one for each two zones between which a strip of it can
+// reach.
 func (x *pair) divide(p *Profile, of *kind, g *group, z *zones, start, end *counts) {
 	g.begins, g.at = z.begins[1:len(z.begins)-1], g.at[:0]
 	for b := range len(z.begins) - 1 {
@@ -105,14 +105,14 @@ func (x *pair) divide(p *Profile, of *kind, g *group, z *zones, start, end *coun
 	}
 }
 
-// kindBytes is what a kind takes, with its share of what holds it, and cutBytes what
-// strips between two zones do.
+// kindBytes is the memory of a kind, with its share of what holds it, and cutBytes that
+// of strips between two zones.
 const (
 	kindBytes = 2 * 320
 	cutBytes  = 96
 )
 
-// measure works out what strips of a kind count and reports whether any do.
+// measure computes what strips of a kind count and reports whether any do.
 func (x *pair) measure(p *Profile, k *kind, z *zones, b, e int, start, end *counts) bool {
 	rough, cut := k.from < x.startN, k.last > x.endN
 	switch {
@@ -142,9 +142,9 @@ func (x *pair) measure(p *Profile, k *kind, z *zones, b, e int, start, end *coun
 	return c.N > 0
 }
 
-// along measures the strips of a kind that begin, or end, at rough entries from one on,
-// before another. All wants of a spot share what is counted by n entries, the first of
-// which is zero.
+// along measures the strips of a kind that begin, or end, at rough entries from from up
+// to before. All wants of a spot share these counts, of n entries, the first of which is
+// zero.
 func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, before, n, zero int, band func(i int) (lo, hi int64)) bool {
 	all, ok := z.rough[key]
 	if !ok {
@@ -179,7 +179,7 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 	return some
 }
 
-// bounds gives what strips that count so much at most are worth.
+// bounds gives the worth of strips that count at most a length.
 func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
 	e := ends{n: most, value: p.buf.ints(len(most)), slope: p.buf.ints(len(most))}
 	for i, n := range most {
@@ -189,8 +189,8 @@ func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
 	return e
 }
 
-// room counts so many numbers about to be allocated, and reports whether there is the
-// memory.
+// room counts numbers about to be allocated, and reports whether there is memory for
+// them.
 func (p *Profile) room(n int) bool {
 	if p.Short || !p.budget.Fits(int64(8*n)) || !p.budget.Hold(int64(8*n)) {
 		p.Short = true

@@ -5,7 +5,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// begin works out the best of a node from which a strip begins.
+// begin computes the best of a node from which a strip begins.
 func (g *Graph) begin(id int32) {
 	nd := g.at(id)
 	if nd.by&begun != 0 || g.stopped() {
@@ -66,7 +66,7 @@ func (g *Graph) begin(id int32) {
 	g.hold(2 * (8*len(list) + 12*len(wide)))
 }
 
-// after works out the best of a node.
+// after computes the best of a node.
 func (g *Graph) after(id int32) {
 	nd := g.at(id)
 	if nd.by&done != 0 || g.stopped() {
@@ -100,8 +100,8 @@ func (g *Graph) after(id int32) {
 	nd.by |= by | done
 }
 
-// startTop scores a blade that stands at a node after an offcut. As long as travels
-// are left out a strip begins at it: an idle blade in the wood is one too many.
+// startTop scores a blade that stands at a node after an offcut. As long as travels are
+// left out, a strip begins at it: an idle blade in the wood is never of use.
 func (g *Graph) startTop(id int32) model.Score {
 	sc := g.at(id).begin
 	if g.side.Limited() {
@@ -112,7 +112,7 @@ func (g *Graph) startTop(id int32) model.Score {
 }
 
 // start gives the first of the best nodes from an entry on at which a blade can stand
-// after an offcut, or -1 where there is none. The others follow by next.
+// after an offcut, or -1 if there is none. The others follow by next.
 func (g *Graph) start(k, st, e int) int32 {
 	e = max(e, 0)
 	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() && !g.side.Ends() {
@@ -122,7 +122,7 @@ func (g *Graph) start(k, st, e int) int32 {
 	if hub[e] > g.base {
 		return hub[e] - g.base - 2
 	}
-	// The peaks up to one that is known, or to where all that follows is worth clearly less.
+	// The peaks up to a known one, or to where all that follows is worth clearly less.
 	first, best := len(g.peaks), int32(-1)
 	for i := g.side.Peak(k, st, e); i < g.n && !g.side.P.Over(4); i = g.side.Peak(k, st, i+1) {
 		if hub[i] > g.base {
@@ -208,8 +208,8 @@ func (g *Graph) Top(st, e int) model.Score {
 	return best
 }
 
-// waiting is how many blades can wait before the board beyond a fixed one that stands
-// there at an entry.
+// waiting is how many blades can wait before the board beyond a fixed one that also
+// stands there, at an entry.
 func (g *Graph) waiting(e int) int {
 	q := 0
 	if e+g.side.Apart(g.side.Moving) <= 0 {

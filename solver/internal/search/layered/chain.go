@@ -2,22 +2,22 @@ package layered
 
 import "math"
 
-// far stands for a travel that cannot be.
+// far stands for an impossible travel.
 const far = int64(math.MaxInt64 / 8)
 
 // axis is a blade that moves, in coordinates that rise outwards.
 type axis struct{ lo, hi, current int64 }
 
-// chain is blades in a row, each so far beyond the one before at least, that shall
-// stand at or beyond a point and otherwise move as little as they can. The least
-// travel of the last k of them, as a function of where the first of those stands, is
-// convex, so each has an interval of best stops, and a point that pushes it beyond
-// is its own best (isotonic regression in the absolute norm).
+// chain is blades in a row, each at least a distance from the one before, that must stand
+// at or beyond a point and otherwise move as little as possible. The least travel of the
+// last k of them, as a function of the place of the first of those, is convex, so each
+// has an interval of best stops, and a point that pushes it beyond is its own best
+// (isotonic regression in the absolute norm).
 type chain struct {
 	blades      []axis
-	least, most []int64 // first and last stop at which a blade and those beyond it do best
+	least, most []int64 // first and last best stop of a blade and those beyond it
 	step        int64
-	apart       []int64 // from each blade to the next one at least
+	apart       []int64 // from each blade to the next one, at least
 }
 
 func newChain(blades []axis, step int64, apart []int64) *chain {
@@ -29,8 +29,7 @@ func newChain(blades []axis, step int64, apart []int64) *chain {
 	return c
 }
 
-// first gives blade j's first stop from which a further step changes the travel as
-// asked for.
+// first gives blade j's first stop from which a further step changes the travel enough.
 func (c *chain) first(j int, enough func(int64) bool) int64 {
 	b := &c.blades[j]
 	lo, hi := int64(0), (b.hi-b.lo)/c.step
@@ -52,7 +51,7 @@ func (c *chain) at(j int, x int64) int64 {
 	return max(x-b.current, b.current-x) + c.cost(len(c.blades)-j-1, c.next(j, x))
 }
 
-// next gives where the blade after one at x can stand at least.
+// next gives the least place of the blade after one at x.
 func (c *chain) next(j int, x int64) int64 {
 	if j < len(c.apart) {
 		return x + c.apart[j]
@@ -79,14 +78,14 @@ func (c *chain) over(k int, a, b int64) (sum ends) {
 	if a == b {
 		return alike(c.cost(k, a))
 	}
-	along := true // each stands where the point pushes it to, or at its best stop, all the way
+	along := true // each stands where the point pushes it to, or at its best stop, over all of a to b
 	for j := len(c.blades) - k; j < len(c.blades); j++ {
 		x, y := max(a, c.least[j]), max(b, c.least[j])
 		l := &c.blades[j]
 		if x > l.hi {
 			return farEnds
 		}
-		// Beyond its last stop it cannot be pushed: no less than its travel there.
+		// It cannot be pushed beyond its last stop: at least its travel there.
 		y = min(y, l.hi)
 		along = x == y || along && a >= c.least[j] && b <= l.hi
 		switch v := away(x, y, l.current); {
@@ -100,8 +99,8 @@ func (c *chain) over(k int, a, b int64) (sum ends) {
 	return sum
 }
 
-// place gives the stops of the last k blades at or beyond a at the least travel: of
-// all such settings that in which every blade stands nearest, or farthest.
+// place gives the stops of the last k blades at or beyond a at the least travel: of all
+// such settings the one in which every blade stands nearest, or farthest.
 func (c *chain) place(k int, a int64, farthest bool, put func(j int, x int64)) {
 	for j := len(c.blades) - k; j < len(c.blades); j++ {
 		x := c.least[j]

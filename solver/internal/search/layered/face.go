@@ -13,8 +13,8 @@ type faceStart struct {
 }
 
 // faces gives the best face strips that can begin a path beyond a fixed blade which
-// stands before the board at an entry, with k blades to come after the one that ends
-// the strip.
+// stands before the board at an entry, with k blades to come after the one that ends the
+// strip.
 func (g *Graph) faces(k, st, e int) []faceStart {
 	if !g.side.Starts() || k < 0 {
 		return nil

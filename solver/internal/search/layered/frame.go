@@ -6,8 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 )
 
-// frame is the coordinates of a side, which rise outwards: on the left a position a
-// is -a-kerf, so that kerfs lie the same way.
+// frame is the coordinates of a side, which rise outwards: on the left a position a is
+// -a-kerf, so that kerfs lie the same way.
 type frame struct {
 	side   *costtogo.Side
 	kerf   int64

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// front is the labels of a node that fall short of the best by no more than gap.
+// front is the labels of a node that fall short of the best by at most gap.
 type front struct {
 	gap  int64
 	list []Label
@@ -79,8 +79,8 @@ func (l *Labels) start(k, st, e int, gap int64) []Label {
 	return all
 }
 
-// hub gives the labels worth need at least of a blade that stands anywhere from an
-// entry on after an offcut.
+// hub gives the labels worth at least need of a blade that stands anywhere from an entry
+// on after an offcut.
 func (l *Labels) hub(k, st, e int, need int64) []Label {
 	g := l.g
 	key := func(i int) int { return (k*g.q+st)*g.n + i }

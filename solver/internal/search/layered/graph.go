@@ -1,20 +1,19 @@
 // Package layered holds the best ways to use the blades of one side, ties and all.
 //
 // Beyond a fixed blade a cutting is a path: from blade to blade through strips and
-// offcuts, a layer for each number of blades to come. A table of costs to go, exact
-// but for its rounding, tells which strips can be on a best path; those paths alone
-// are scored exactly, by (worth, deviation, area, blades in the wood) in
-// lexicographic order, which sums along a path, so the best is found by dynamic
-// programming. What ties is kept: a layered graph as in decision diagrams (Bergman,
-// Cire, van Hoeve and Hooker, Decision Diagrams for Optimization, 2016). Shortest
-// paths through it then give the least travel, over one fence stop exactly, over an
-// interval of them as a bound.
+// offcuts, with a layer for each number of blades to come. A table of costs to go, exact
+// except for its rounding, says which strips can be on a best path; only those paths are
+// scored exactly, by (worth, deviation, area, blades in the wood) in lexicographic order.
+// That score adds up along a path, so the best is found by dynamic programming. Ties are
+// kept: a layered graph as in decision diagrams (Bergman, Cire, van Hoeve and Hooker,
+// Decision Diagrams for Optimization, 2016). Shortest paths through it then give the
+// least travel, exactly over one fence stop, as a bound over an interval of them.
 //
-// An idle blade (an offcut or edging on either side of it) stands in the wood on no
-// best path: the blade beyond could do its work, and an idle one park outside. So
-// the blades of a path are some that wait before the wood, those that bound strips,
-// and some that stand beyond the wood. It rests on travels that are left out here:
-// where they keep every tied path from being set, Least says so.
+// An idle blade (with an offcut or edging on either side of it) stands in the wood on no
+// best path: the blade beyond could do its work, and an idle one park outside. So the
+// blades of a path are some that wait before the wood, those that bound strips, and some
+// that stand beyond the wood. That presumes that travels are left out; if they keep every
+// tied path from being set, Least says so.
 package layered
 
 import (
@@ -28,7 +27,7 @@ import (
 
 // Graph is the best paths beyond the fixed blade of one side.
 type Graph struct {
-	// Full says that the memory did not do: what the graph gives is worth nothing then.
+	// Full says that the memory was not enough: the graph's results must not be used.
 	Full bool
 
 	side      *costtogo.Side
@@ -39,22 +38,22 @@ type Graph struct {
 	n, q      int
 	index     []int32 // per layer, state and entry: base + 1 + the node; up to base: none yet
 	hub       []int32 // the same: base + 2 + the node of the first best start from an entry on, base + 1: no start; known at peaks and where asked for
-	base      int32   // above all that graphs before have left in these
+	base      int32   // above all that earlier graphs have left in these
 	pages     []*[pageLen]node
 	count     int // of nodes
 	edges     []edge
 	spans     []span
 	rails     []*rail
-	spare     []*rail // of problems before
+	spare     []*rail // of earlier problems
 	railAt    map[[4]int]int32
-	found     [][]edge // per layer, edges in the making
+	found     [][]edge // per layer, edges in progress
 	wide      [][]span // the same
 	stamp     int32
 	epoch     int32     // of Within
 	room      int64     // travels beyond do not matter
 	trail     []change  // what was learnt since the first Mark
 	trailHeld int       // how many of these are counted
-	logs      bool      // whether there was one
+	logs      bool      // whether there was a Mark
 	f1, f2    int64     // interval of fences at hand, in the side's coordinates
 	before    []waiting // per state
 
@@ -62,8 +61,8 @@ type Graph struct {
 
 	parts     map[partKey]*part // at one fence
 	partsHeld int               // bytes
-	row       []int32           // nodes that hubLeast has come by, each once at a time
-	peaks     []int32           // entries that start has come by, the same
+	row       []int32           // nodes that hubLeast has passed, each once at a time
+	peaks     []int32           // entries that start has passed, likewise
 	peaksHeld int               // how many of these are counted
 }
 
@@ -75,7 +74,7 @@ type node struct {
 	e        int32
 	from, to int32       // edges of the strips that give begin
 	span     [2]int32    // spans of more of them
-	next     int32       // 1 + the next node outwards of the same layer where as good a strip begins
+	next     int32       // 1 + the next node outwards of the same layer at which an equally good strip begins
 	epoch    int32       // of what is known
 	begin    model.Score // the best if a strip begins here; worth below 0: none does
 	top      model.Score // the best in any case
@@ -83,7 +82,7 @@ type node struct {
 	known
 }
 
-// ways tells by what a node's best comes about, and which of its bests are worked out.
+// ways says what gives a node's best, and which of its bests are computed.
 type ways uint8
 
 const (
@@ -105,8 +104,8 @@ const faceEnd = -1
 
 var none = model.Score{Worth: unit.Worth{Hi: -1 << 40}}
 
-// Reset makes the graph that of a side whose tables are built. Its memory is used
-// again: nothing that it gave before holds any longer.
+// Reset makes the graph that of a side whose tables are built. It reuses the memory:
+// earlier results are no longer valid.
 func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.side, g.budget, g.n, g.q = s, b, s.P.N, s.States.Count
 	g.frame = newFrame(s)
@@ -133,7 +132,7 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	}
 }
 
-// Bytes is how much the graph holds.
+// Bytes is the size of the graph.
 func (g *Graph) Bytes() int {
 	rails := 0
 	for _, l := range [][]*rail{g.rails, g.spare} {
@@ -144,18 +143,18 @@ func (g *Graph) Bytes() int {
 	return rails + 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*(cap(g.row)+cap(g.peaks)) + 16*cap(g.trail)
 }
 
-// nodeBytes is what a node takes, pageLen how many are allocated at once.
+// nodeBytes is the memory of a node, pageLen how many are allocated at once.
 const (
 	nodeBytes = int(unsafe.Sizeof(node{})) + 8 // with its place in a row
 	pageLen   = 64
 )
 
-// mostBase is where numbers in index and hub begin anew. A graph that begins where the last
-// one has ended need not clear what that has left, which took 5 % of all time.
+// mostBase is where numbers in index and hub start again. A graph that starts where the
+// last one ended need not clear what that has left, which took 5 % of all time.
 const mostBase = 1 << 30
 
-// hold counts bytes about to be allocated, without ending the search where they do
-// not fit: another may do with less.
+// hold counts bytes about to be allocated, without ending the search if they do not fit:
+// another search may need less.
 func (g *Graph) hold(n int) bool {
 	if g.Full || !g.budget.Fits(int64(n)) {
 		g.Full = true
@@ -164,7 +163,7 @@ func (g *Graph) hold(n int) bool {
 	return g.budget.Hold(int64(n))
 }
 
-// sized gives room for n, which may hold anything.
+// sized gives a slice of n entries with any contents.
 func sized[T any](v []T, n int) []T {
 	if cap(v) < n {
 		return make([]T, n)
@@ -181,14 +180,14 @@ func cleared[T any](v []T, n int) []T {
 	return v
 }
 
-// stopped reports whether the budget has ended or the memory did not do. What nodes
-// hold from then on may be unfinished, and a node stand for another.
+// stopped reports whether the budget has ended or the memory was not enough. From then on
+// nodes may be unfinished, and one node may stand for another.
 func (g *Graph) stopped() bool { return g.Full || g.budget.Ended() != budget.None }
 
 // at gives a node. It stays where it is.
 func (g *Graph) at(id int32) *node { return &g.pages[id/pageLen][id%pageLen] }
 
-// Nodes calls f with the blades to come and the entry of every node there is.
+// Nodes calls f with the blades to come and the entry of every node.
 func (g *Graph) Nodes(f func(k, e int)) {
 	for id := range int32(g.count) {
 		f(int(g.at(id).k), int(g.at(id).e))

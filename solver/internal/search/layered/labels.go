@@ -6,30 +6,29 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// Travels says what labels know of travels.
+// Travels is how labels account for travels.
 type Travels int
 
-// What labels can know.
+// How labels account for travels.
 const (
-	Ignored Travels = iota // nothing
-	Bounded                // no more than what they are at any of the fences at hand
-	Placed                 // what they are at one fence, and where blades stand
+	Ignored Travels = iota // not at all
+	Bounded                // by a lower bound over the fences at hand
+	Placed                 // exactly at one fence, with the places of blades
 )
 
-// Label is one way to go on beyond a blade: its score, with as much travel as is known,
-// and what it uses up.
+// Label is one way to continue beyond a blade: its score, with as much travel as is
+// known, and what it uses up.
 type Label struct {
 	Score   model.Score
 	Amounts Amounts
 	part    *part // for one fence
 }
 
-// Labels is the ways to use the blades of one side that are worth a given amount at
-// least and keep some caps, by labels with exact amounts (Irnich and Desaulniers,
-// Shortest Path Problems with Resource Constraints, 2005). A label that scores no
-// better than another and leaves less of some cap, and no more of any, is dominated.
-// The tables bound what completes a label: what falls short of the best by more than
-// a gap is left out.
+// Labels is the ways to use the blades of one side that are worth at least an amount and
+// keep some caps, by labels with exact amounts (Irnich and Desaulniers, Shortest Path
+// Problems with Resource Constraints, 2005). A label that scores no better than another
+// and leaves less of some cap, and no more of any, is dominated. The tables bound what
+// completes a label: labels that fall short of the best by more than a gap are left out.
 type Labels struct {
 	g       *Graph
 	caps    []int
@@ -43,8 +42,8 @@ type Labels struct {
 	Farthest int64
 }
 
-// labelBytes is what a label takes, with its share of what holds it; frontBytes what a
-// front does.
+// labelBytes is the memory of a label, with its share of what holds it; frontBytes that
+// of a front.
 const (
 	labelBytes = 192
 	frontBytes = 128
@@ -59,15 +58,15 @@ func (l *Labels) hold(n int) bool {
 	return true
 }
 
-// Release gives back what the labels hold: nothing that they gave is used any longer.
+// Release gives back the labels' memory: their results must not be used any more.
 func (l *Labels) Release() {
 	l.g.budget.Free(int64(l.held))
 	l.held = 0
 }
 
-// NewLabels gives labels of a graph that heed some caps, as many as there is room for:
-// where that has come below 0 what they give is worth nothing. The fences at hand are
-// those that Within has set.
+// NewLabels gives labels of a graph that keep some caps, as many as there is room for:
+// once that is below 0, their results must not be used. The fences at hand are those set
+// by Within.
 func (g *Graph) NewLabels(caps []int, travels Travels, room *int) *Labels {
 	l := &Labels{g: g, caps: caps, travels: travels, room: room, hubs: map[int]*front{}, Farthest: far - 1}
 	l.fronts[0], l.fronts[1] = map[int]*front{}, map[int]*front{}
@@ -93,7 +92,7 @@ func (l *Labels) Strip(w *model.Want, left, right int64) (a Amounts) {
 	return a
 }
 
-// Keeps reports whether amounts keep every cap that labels heed.
+// Keeps reports whether amounts keep every cap of the labels.
 func (l *Labels) Keeps(a *Amounts) bool {
 	for i, open := range l.open {
 		if a[i].Sum-a[i].Largest >= open {
@@ -142,7 +141,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 	return l.sorted(all)
 }
 
-// lead puts q blades that wait before the board before a label.
+// lead puts q blades that wait before the board in front of a label.
 func (l *Labels) lead(q, e int, x Label) Label {
 	switch {
 	case q == 0:
@@ -176,7 +175,8 @@ func (l *Labels) parked(k int, y int64) (x Label) {
 // move adds a travel to a bounded one.
 func (l *Labels) move(x *Label, c ends) { x.Score.Travel = min(x.Score.Travel+c.least(), far) }
 
-// joined puts a blade at an entry, and a want in the pocket before it, before a label.
+// joined puts a blade at an entry, and a want in the pocket before it, in front of a
+// label.
 func (l *Labels) joined(k, e, want int, x Label) Label {
 	g := l.g
 	x.Score.Blades += g.side.InWood(k, e)
@@ -203,7 +203,7 @@ func (l *Labels) joined(k, e, want int, x Label) Label {
 	return x
 }
 
-// Plan gives where the blades of a label for one fence stand and the wants beyond the
+// Plan gives the places of the blades of a label for one fence and the wants beyond the
 // fixed one, both along the arbor.
 func (l *Labels) Plan(x *Label) (at []int64, wants []int) {
 	n := len(x.part.at)

@@ -14,8 +14,8 @@ func counted(strips []int64) int64 {
 	return sum - largest
 }
 
-// Strips within others leave of a cap what those leave whatever follows, and others
-// are not said to be within.
+// Strips within others leave at least as much of a cap as those, whatever follows, and no
+// others are reported as within.
 func TestAmountsWithin(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 1))
 	draw := func(n int) (strips []int64, a Amounts) {

@@ -5,30 +5,30 @@ import (
 	"unsafe"
 )
 
-// Least travels are worked out from a node on, as far as they matter: a question comes
-// with the room that is left for what it asks, and where the answer lies beyond, a bound
-// that does too will do. What is known of a wider interval of fences bounds what a part of
-// it takes, so most of a graph that has been gone through once is not gone through again
-// as the fences are halved.
+// Least travels are computed from a node on, only as far as they matter: a query states
+// the room that is left, and if the answer exceeds it, a bound above the room is enough.
+// What is known of a wider interval of fences bounds the travels over a part of it, so
+// most of a graph that has been searched once is not searched again as the fences are
+// halved.
 
 // kinds of what is known of a node.
 const (
-	beginKind = iota // travel beyond it where a strip begins at it
+	beginKind = iota // travel beyond it if a strip begins at it
 	topKind          // travel beyond it in any case
 	hubKind          // the least over it and those that follow by next, their own travel included
 	kinds
 )
 
-// known is what is known of a node's least travels: bounds at the fences of an epoch,
-// and of those at hand, where the stamp is theirs, both ends: the last has slope more than
-// the first. A slope that is too much for its bits is taken for a little less.
+// known is what is known of a node's least travels: bounds at the fences of an epoch, and
+// at the fences at hand, if the stamp is theirs, both ends: the last exceeds the first by
+// slope. A slope that exceeds its bits is clamped.
 type known struct {
 	stamp [kinds]int32
 	slope [kinds]int32
 	least [kinds]int64
 }
 
-// change is something known of a node before it was found to be more.
+// change is a node's bound before it was raised.
 type change struct {
 	id, kind int32
 	least    int64
@@ -37,7 +37,7 @@ type change struct {
 // changesHeld is how many changes are counted at once.
 const changesHeld = 1024
 
-// ask gives what is known of a node, and whether that does.
+// ask gives what is known of a node, and whether that is enough.
 func (g *Graph) ask(nd *node, kind int, room int64) (ends, bool) {
 	if nd.epoch != g.epoch {
 		nd.known, nd.epoch = known{}, g.epoch
@@ -51,7 +51,7 @@ func (g *Graph) ask(nd *node, kind int, room int64) (ends, bool) {
 	return alike(v), v > room
 }
 
-// learn keeps what was found with so much room, and gives it.
+// learn keeps the result of a query with a room, and gives it.
 func (g *Graph) learn(id int32, kind int, v ends, room int64) ends {
 	nd := g.at(id)
 	if least := v.least(); least > nd.least[kind] {
@@ -78,15 +78,15 @@ func (g *Graph) log(c change) bool {
 	return true
 }
 
-// Mark says how much has been learnt since Within that can be taken back: what is learnt
-// from the first mark on.
+// Mark says how much has been learnt since Within that can be undone: what is learnt from
+// the first mark on.
 func (g *Graph) Mark() int {
 	g.logs = true
 	return len(g.trail)
 }
 
-// Undo takes back what was learnt between two marks, all that was learnt later being taken
-// back by now; Redo learns it again.
+// Undo undoes what was learnt between two marks; all that was learnt later must be undone
+// already. Redo reverses it.
 func (g *Graph) Undo(from, to int) {
 	g.side.P.Over(to - from)
 	for i := to - 1; i >= from; i-- {
@@ -94,7 +94,7 @@ func (g *Graph) Undo(from, to int) {
 	}
 }
 
-// Redo see Undo.
+// Redo reverses Undo.
 func (g *Graph) Redo(from, to int) {
 	g.side.P.Over(to - from)
 	for i := from; i < to; i++ {
@@ -102,7 +102,7 @@ func (g *Graph) Redo(from, to int) {
 	}
 }
 
-// Drop forgets what was learnt from a mark on and has been taken back.
+// Drop forgets what was learnt from a mark on and has been undone.
 func (g *Graph) Drop(from int) { g.trail = g.trail[:from] }
 
 func (g *Graph) swap(c *change) {
@@ -111,7 +111,7 @@ func (g *Graph) swap(c *change) {
 	nd.stamp[c.kind] = 0
 }
 
-// topLeast is the least travel beyond a node, beginLeast where a strip begins at it.
+// topLeast is the least travel beyond a node, beginLeast if a strip begins at it.
 func (g *Graph) topLeast(id int32, room int64) ends {
 	g.after(id)
 	nd := g.at(id)
@@ -135,7 +135,7 @@ func (g *Graph) topLeast(id int32, room int64) ends {
 	return g.learn(id, topKind, least, room)
 }
 
-// parkFrom is where blades can stand beyond the wood and the one with k to come at an
+// parkFrom is where blades can stand beyond the wood if the one with k to come is at an
 // entry.
 func (g *Graph) parkFrom(k, e int) int64 {
 	return g.frame.at(max(e+g.side.Apart(k), g.n-1))

@@ -8,15 +8,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// part is where the last blades of a side stand, outwards, and what lies in the
-// pocket before each; where the face of the fence may end the side, also in that beyond
-// the last.
+// part is where the last blades of a side stand, outwards, and the want in the pocket
+// before each; if the face of the fence may end the side, also the want beyond the last.
 type part struct {
 	at    []int64
 	wants []int
 }
 
-// partBytes is what a part of so many blades takes.
+// partBytes is the memory of a part of n blades.
 func partBytes(n int) int { return int(unsafe.Sizeof(part{})) + 16*(n+1) }
 
 // holdPart counts a part about to be allocated, until the fences at hand change.
@@ -28,9 +27,9 @@ func (g *Graph) holdPart(n int) bool {
 	return true
 }
 
-// Path gives the first of the paths of Least at one fence: positions and then wants
-// in lexicographic order along the arbor. Both are in that order. It reports false
-// where the search ends before the path does: what is left undone has no path.
+// Path gives the first of the paths of Least at one fence: positions and then wants in
+// lexicographic order along the arbor. Both are in that order. It reports false if the
+// search ends first.
 func (g *Graph) Path(st, e int) (at []int64, wants []int, ok bool) {
 	m := g.side.Moving
 	if g.side.Empty() {
@@ -55,8 +54,7 @@ func (g *Graph) Path(st, e int) (at []int64, wants []int, ok bool) {
 	return at, wants, true
 }
 
-// root is the part of Path. It and all that follow give nil where the search has
-// ended.
+// root is the part of Path. It and all that follow give nil if the search has ended.
 func (g *Graph) root(st, e int) (best *part) {
 	m := g.side.Moving
 	switch {
@@ -91,7 +89,7 @@ func (g *Graph) root(st, e int) (best *part) {
 	return best
 }
 
-// led puts q blades before a part that wait at or before an entry.
+// led puts q blades that wait at or before an entry in front of a part.
 func (g *Graph) led(q, e int, rest *part) *part {
 	if rest == nil || !g.holdPart(q+len(rest.at)) {
 		return nil
@@ -220,7 +218,7 @@ func (g *Graph) startPart(id int32) *part {
 	return g.join(id, model.None, g.beginPart(id))
 }
 
-// join puts the blade of a node, and a want in the pocket before it, before a part.
+// join puts the blade of a node, and a want in the pocket before it, in front of a part.
 func (g *Graph) join(id int32, want int, rest *part) *part {
 	if rest == nil || !g.holdPart(1+len(rest.at)) {
 		return nil
@@ -240,8 +238,8 @@ func (g *Graph) first(a, b *part) *part {
 	return a
 }
 
-// compare compares parts of one length: along the arbor the outermost blade of the
-// left side is the first, and stands the nearer the greater its coordinate.
+// compare compares parts of one length: along the arbor the outermost blade of the left
+// side is the first, and stands the nearer the greater its coordinate.
 func (g *Graph) compare(a, b *part) int {
 	in := func(j, n int) int {
 		if g.side.Left {

@@ -7,13 +7,13 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// rail has the ends of clear strips of one range of widths from one layer and state.
-// Where such strips lie side by side every division of the wood between them is as
-// good, and each of hundreds of beginnings has hundreds of best ends. Since a score is
-// linear in the end, one order of the ends serves all beginnings, and the best within
-// a window of them is that of two halves, each the tail or the head of a block as long
-// as the window (van Herk, A fast algorithm for local minimum and maximum filters,
-// 1992): a constant cost for each end and each beginning.
+// rail has the ends of clear strips of one range of widths from one layer and state. If
+// such strips lie side by side, every division of the wood between them is equally good,
+// and each of hundreds of beginnings has hundreds of best ends. Since a score is linear
+// in the end, one order of the ends serves all beginnings, and the best within a window
+// of them is that of two halves, each the tail or the head of a block as long as the
+// window (van Herk, A fast algorithm for local minimum and maximum filters, 1992): a
+// constant cost for each end and each beginning.
 type rail struct {
 	g      *Graph
 	k, to  int // layer and state of the ends
@@ -34,7 +34,7 @@ type rail struct {
 // that have the best score there.
 type span struct{ rail, from, to int32 }
 
-// endBytes is what an end takes.
+// endBytes is the memory of an end.
 const endBytes = int(unsafe.Sizeof(model.Score{})+3*unsafe.Sizeof(ends{})) + 2*4 + 1 + 2*5
 
 // railOf gives the rail of a range, with k blades and a state before its strips.
@@ -50,7 +50,7 @@ func (g *Graph) railOf(k, st int, c costtogo.Clear) int32 {
 	w := c.Hi - c.Lo + 1
 	blocks := n/w + 1
 	r := &rail{}
-	if l := len(g.spare); l > 0 { // its memory is used again, what it says of ends only once it is worked out
+	if l := len(g.spare); l > 0 { // its memory is reused; what it says of ends is valid only once computed
 		r, g.spare = g.spare[l-1], g.spare[:l-1]
 	}
 	*r = rail{g: g, k: k - 1, to: c.State, want: c.Want, window: w, useful: cleared(r.useful, n), score: sized(r.score, n),
@@ -74,7 +74,7 @@ func (r *rail) better(a, b int32) int32 {
 	return a
 }
 
-// fill works out the ends of a block.
+// fill computes the ends of a block.
 func (r *rail) fill(b int) {
 	if r.filled[b] {
 		return
@@ -106,8 +106,8 @@ func (r *rail) fill(b int) {
 	r.g.side.P.Over(8 * r.window)
 }
 
-// best gives the first of the best ends from an entry to another, no more than a
-// window apart, or -1.
+// best gives the first of the best ends from an entry to another, at most a window apart,
+// or -1.
 func (r *rail) best(from, to int) int32 {
 	r.fill(from / r.window)
 	if from/r.window == to/r.window {
@@ -144,8 +144,8 @@ func (g *Graph) widest(k, st, e int, c costtogo.Clear) (span, model.Score, bool)
 	return span{id, int32(c.From), int32(c.To)}, r.score[b].Minus(begin), true
 }
 
-// fit works out the travel of a block's ends over the fences at hand, and the least
-// among the best of its heads and tails.
+// fit computes the travel of a block's ends over the fences at hand, and the least among
+// the best of its heads and tails.
 func (r *rail) fit(b int) {
 	if r.stamp[b] == r.g.stamp {
 		return

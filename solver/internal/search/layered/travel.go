@@ -1,15 +1,14 @@
 package layered
 
-// Within sets the interval of fences that Least looks at, a part of that which the
-// tables hold for.
+// Within sets the interval of fences for Least, a part of that for which the tables hold.
 func (g *Graph) Within(lo, hi int64) {
 	g.epoch++
 	g.trail, g.logs = g.trail[:0], false
 	g.Narrow(lo, hi, far)
 }
 
-// Narrow is Within for a part of the interval at hand: what is known of that bounds the
-// travels of the part. Of travels beyond room Least tells only that they are.
+// Narrow is Within for a part of the interval at hand, whose known travels bound those of
+// the part. Of travels beyond room, Least says only that they are beyond it.
 func (g *Graph) Narrow(lo, hi, room int64) {
 	g.f1, g.f2 = g.frame.fences(lo, hi)
 	g.room = min(room, far)
@@ -22,14 +21,14 @@ func (g *Graph) Narrow(lo, hi, room int64) {
 // Allow says that travels beyond room do not matter at the fences at hand.
 func (g *Graph) Allow(room int64) { g.room = min(room, far) }
 
-// Least is at most what the moving blades must travel to cut one of the best paths
-// beyond the fixed blade at an entry, with a state, at any fence of the interval;
-// over one fence it is the least travel. It is far where none can be cut. Where more than
-// the room there is comes out, that is a bound.
+// Least is a lower bound on the travel of the moving blades for one of the best paths
+// beyond the fixed blade at an entry, with a state, at any fence of the interval; over
+// one fence it is the least travel. It is far if no path can be set. If it exceeds the
+// room, it is only a bound.
 func (g *Graph) Least(st, e int) int64 { return g.ends(st, e).least() }
 
-// Ends is Least by what it is at the first and at the last fence of the interval: at each
-// fence, a path travels at least as far as the line between the two tells.
+// Ends is Least as its values at the first and at the last fence of the interval: at each
+// fence, a path travels at least as far as the line between the two.
 func (g *Graph) Ends(st, e int) (first, last int64) {
 	v := g.ends(st, e)
 	if g.side.Left { // whose coordinates rise the other way
@@ -62,15 +61,15 @@ func (g *Graph) ends(st, e int) ends {
 	return w.least
 }
 
-// waiting is Least for fixed blades that stand so far before the board that others
-// can wait between them and it.
+// waiting is Least for fixed blades that stand so far before the board that others can
+// wait between them and the board.
 type waiting struct {
 	stamp int32
 	room  int64
 	least ends
 }
 
-// outside is Least where the fixed blade stands before the board.
+// outside is Least if the fixed blade stands before the board.
 func (g *Graph) outside(st, e int) ends {
 	least := farEnds
 	g.faceLeads(st, e, func(q, before int, x faceStart) {
@@ -100,7 +99,7 @@ func (g *Graph) outside(st, e int) ends {
 }
 
 // leads calls f with every number of blades that may wait before the board on a best
-// path, and the first node at which a strip begins then, or -1 where none does.
+// path, and the first node at which a strip then begins, or -1 if none does.
 func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 	m := g.side.Moving
 	top := g.Top(st, e)
@@ -135,9 +134,9 @@ func (g *Graph) leadEnds(q, e int) ends {
 	return ends{v.last, v.first}
 }
 
-// reach is how far the blade of a node must move at least.
+// reach is the least move of the blade of a node.
 func (g *Graph) reach(nd *node) ends {
-	if g.Full { // it may stand for one that there was no memory for
+	if g.Full { // it may stand for one for which memory was lacking
 		return farEnds
 	}
 	return g.reachAt(int(nd.k), int(nd.e))

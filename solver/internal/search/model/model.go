@@ -1,11 +1,11 @@
-// Package model makes a board, a saw and an order ready for a search: every
-// length a whole number of nanometres, every run one of micrometres, each blade's
-// travel narrowed to what its neighbours leave it, each item with the widths that
-// fit it and what a strip gives it.
+// Package model prepares a board, a saw and an order for a search: every length is a
+// whole number of nanometres, every run one of micrometres, each blade's travel is
+// narrowed to what its neighbours leave, and each item has the widths that fit it and the
+// worth of its strips.
 //
-// It also scores a plan exactly (Score), from the plan's positions alone and by
-// nothing that a search works with. What a search claims is checked against that:
-// a plan is optimal where its exact score meets a bound that comes from elsewhere.
+// It also scores a plan exactly (Rate), from the plan's positions alone, with nothing
+// that a search uses. Claims of a search are checked against that: a plan is optimal if
+// its exact score meets an independent bound.
 //
 // A board point y lies on the arbor at a = fence + y. A blade at a takes away
 // [a, a+kerf].
@@ -49,22 +49,22 @@ type Model struct {
 	bare, runs []wood.Stretch // scratch
 }
 
-// Blade is a blade with the stops that it can reach while all the others keep
-// their order and gaps. A fixed one has Lo, Hi and Current the same.
+// Blade is a blade with the stops that it can reach while all others keep their order and
+// gaps. For a fixed one, Lo, Hi and Current are equal.
 type Blade struct {
 	Moving  bool
 	Lo, Hi  int64
 	Current int64
 }
 
-// New makes a problem ready. The problem's faults have been looked for before.
-// The model keeps b and s and reads them.
+// New prepares a problem, which must be free of faults. The model keeps b and s and only
+// reads them.
 func New(b *wood.Board, s *saw.Saw, items []order.Item) *Model {
 	return Packed(b, s, items, packing.All(items, b.Length))
 }
 
-// Packed is New with the lengths known to which items are to be crosscut, by the item's
-// place in the order. Such an item that has none there is left out.
+// Packed is New with known lengths for crosscut items, by the item's index in the order.
+// A crosscut item without an entry is left out.
 func Packed(b *wood.Board, s *saw.Saw, items []order.Item, lengths map[int]*packing.Lengths) *Model {
 	m := &Model{
 		Board: b, Saw: s, Clear: wood.NewClear(b, s.Trim),
@@ -87,7 +87,7 @@ func Packed(b *wood.Board, s *saw.Saw, items []order.Item, lengths map[int]*pack
 	return m
 }
 
-// windows narrows every blade's travel to what its neighbours leave it.
+// windows narrows every blade's travel to what its neighbours leave.
 func (m *Model) windows() {
 	m.Blades = make([]Blade, len(m.Saw.Blades))
 	for j, b := range m.Saw.Blades {
@@ -113,7 +113,7 @@ func (m *Model) StopUp(v int64) int64 { return unit.CeilDiv(v, m.Step) * m.Step 
 // StopDown gives the greatest stop at or below v.
 func (m *Model) StopDown(v int64) int64 { return unit.FloorDiv(v, m.Step) * m.Step }
 
-// Spread is how many stops two moving blades stand apart at least.
+// Spread is the least distance of two moving blades, in stops.
 func (m *Model) Spread() int64 { return unit.CeilDiv(m.Kerf+m.Gap, m.Step) }
 
 // Fences is how many stops the fence has.

@@ -20,7 +20,7 @@ func (a Score) Plus(b Score) Score {
 	return Score{a.Worth.Add(b.Worth), a.Dev + b.Dev, a.Area + b.Area, a.Blades + b.Blades, a.Travel + b.Travel}
 }
 
-// Add is Plus in place: sums of several parts are the most frequent step of a search.
+// Add is Plus in place; adding parts is the most frequent operation of a search.
 func (a *Score) Add(b *Score) {
 	a.Worth = a.Worth.Add(b.Worth)
 	a.Dev += b.Dev
@@ -34,7 +34,7 @@ func (a Score) Minus(b Score) Score {
 	return Score{a.Worth.Sub(b.Worth), a.Dev - b.Dev, a.Area - b.Area, a.Blades - b.Blades, a.Travel - b.Travel}
 }
 
-// Cmp is above 0 where a is the better score.
+// Cmp is above 0 if a is the better score.
 func (a *Score) Cmp(b *Score) int {
 	if c := a.Worth.Cmp(b.Worth); c != 0 {
 		return c
@@ -53,9 +53,9 @@ func (a *Score) Cmp(b *Score) int {
 // IsZero reports whether a is the score of nothing.
 func (a *Score) IsZero() bool { return *a == Score{} }
 
-// Plan is where fence and blades stand and the want in each pocket between
-// neighbouring blades, or None; where the near edge is straight, first that in the one
-// between the face of the fence and blade 0. Wood before the face is in no pocket.
+// Plan is where fence and blades stand, and the want, or None, in each pocket between
+// neighbouring blades; if the near edge is straight, the pocket between the face of the
+// fence and blade 0 comes first. Wood before the face is in no pocket.
 type Plan struct {
 	Score  Score
 	Skew   int64
@@ -64,9 +64,9 @@ type Plan struct {
 	Wants  []int
 }
 
-// Compare is below 0 where plan a comes before b, the order of all plans: it is
-// better, or as good and its skew, its fence, its blades, then its wants come first,
-// the latter two in lexicographic order.
+// Compare is below 0 if plan a comes before b in the order of all plans: it is better, or
+// equally good and first by skew, fence, blades and wants, the latter two in
+// lexicographic order.
 func (a *Plan) Compare(b *Plan) int {
 	return cmp.Or(b.Score.Cmp(&a.Score), cmp.Compare(a.Skew, b.Skew), cmp.Compare(a.Fence, b.Fence),
 		slices.Compare(a.Blades, b.Blades), CompareWants(a.Wants, b.Wants))
@@ -75,8 +75,8 @@ func (a *Plan) Compare(b *Plan) int {
 // Before reports whether plan a comes before b.
 func (a *Plan) Before(b *Plan) bool { return a.Compare(b) < 0 }
 
-// CompareWants compares the wants of pockets in lexicographic order. No want comes
-// after every want.
+// CompareWants compares the wants of pockets in lexicographic order. None comes after
+// every want.
 func CompareWants[W int | int16](a, b []W) int {
 	return slices.CompareFunc(a, b, func(x, y W) int { return cmp.Compare(uint(x), uint(y)) })
 }
@@ -92,15 +92,15 @@ func (m *Model) Pocket(p *Plan, k int) (left, right int64) {
 	return left, p.Blades[k] - p.Fence
 }
 
-// Rate scores a plan from its positions and wants alone. It reports false where
-// the plan breaks a rule of the saw, a width does not fit, a strip has no counted
-// run or a cap is overrun by more than the last strip.
+// Rate scores a plan from its positions and wants alone. It reports false if the plan
+// breaks a rule of the saw, a width does not fit, a strip has no counted run or a cap is
+// overrun by more than the last strip.
 func (m *Model) Rate(p *Plan) (Score, bool) {
 	over, sc, ok := m.rate(p)
 	return sc, ok && len(over) == 0
 }
 
-// Overrun lists the caps that a plan breaks which keeps all other rules.
+// Overrun lists the caps that a plan breaks, if it keeps all other rules.
 func (m *Model) Overrun(p *Plan) []int {
 	over, _, _ := m.rate(p)
 	return over

@@ -22,25 +22,25 @@ type Want struct {
 	Cap    int   // index among the capped wants, or None
 	Open   int64 // what is still open, in the item's measure; capped wants only
 	Least  int64 // nm: a shorter run does not count
-	Full   Cut   // what a strip gives that is clear from end to end
-	// Refused are the defects that break a run, by their places among the model's.
+	Full   Cut   // of a strip that is clear from end to end
+	// Refused are the defects that break a run, by their indices in the model's gaps.
 	Refused []int16
 	packing *packing.Lengths // nil: it is not crosscut
 }
 
-// Cut is what the runs of a pocket give a want: their counted length in
-// micrometres, the pieces towards a requirement in pieces, and what pieces that they are
-// crosscut to are worth, in millionths of money.
+// Cut is what the runs of a pocket give a want: their counted length in micrometres, the
+// pieces towards a requirement in pieces, and the worth of the pieces to which they are
+// crosscut, in millionths of money.
 type Cut struct{ N, Pieces, Value int64 }
 
-// mostOpen is where an area still open is cut off: far above what one board can
-// give, far below what would overflow.
+// mostOpen limits an open area: far above what one board can yield, far below an
+// overflow.
 const mostOpen = int64(4_000_000_000_000_000_000)
 
 func (m *Model) addWant(i int, it *order.Item, lengths *packing.Lengths) {
 	open, limited := it.Open()
 	if limited && open == 0 {
-		return // filled: the item is off
+		return // the item is full
 	}
 	if it.GreatestLength > 0 && it.GreatestLength < m.Board.Length {
 		return
@@ -123,7 +123,7 @@ func (m *Model) sortDefects() {
 // worth more than a single one that holds both.
 func (w *Want) Crosscut() bool { return w.packing != nil }
 
-// AtMost bounds what strips give that count no more than a length.
+// AtMost bounds strips that count at most a length.
 func (w *Want) AtMost(n int64) Cut {
 	c := Cut{N: n}
 	if w.packing != nil {
@@ -135,12 +135,12 @@ func (w *Want) AtMost(n int64) Cut {
 // Spotted reports whether defects may break the want's runs where the edges do not.
 func (w *Want) Spotted() bool { return len(w.Refused) > 0 }
 
-// Plain reports whether no want of the model is.
+// Plain reports whether no want of the model is spotted.
 func (m *Model) Plain() bool {
 	return !slices.ContainsFunc(m.Wants, func(w Want) bool { return w.Spotted() })
 }
 
-// Crosscuts reports whether any is crosscut.
+// Crosscuts reports whether any want is crosscut.
 func (m *Model) Crosscuts() bool {
 	return slices.ContainsFunc(m.Wants, func(w Want) bool { return w.Crosscut() })
 }

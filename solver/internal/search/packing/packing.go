@@ -11,23 +11,21 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Lengths knows the best packing of an item's lengths into a run of any
-// length. Pieces lie a kerf apart and a trim is taken off both ends, so they fit
-// where their lengths, a kerf added to each, total no more than the run less both
-// trims, a kerf added.
+// Lengths has the best packing of an item's lengths into a run of any length. Pieces lie
+// a kerf apart and a trim is taken off both ends, so they fit if their lengths, each with
+// a kerf, total at most the run less both trims plus a kerf.
 //
-// What a run is worth grows in steps with its length: exact holds them, with
-// each length used as often as is open. A bound needs more than that. Two runs
-// side by side can use up to twice what is open, and a longer run that holds
-// both only once, so over an interval of fences the steps of relaxed are used,
-// which use every length as often as it fits: what they give for a run is never
-// less than what they give for parts of it.
+// The worth of a run grows in steps with its length: exact holds them, with each length
+// used as often as is open. A bound needs more. Two separate runs can use up to twice
+// what is open, and a longer run that contains both only once. So over an interval of
+// fences the steps of relaxed are used, which use every length as often as it fits: their
+// worth for a run is at least their worth for its parts.
 type Lengths struct {
 	kerf, trim     int64 // nm
 	cuts           []openCut
 	exact, relaxed []packing
 	from           [][]packing // from[k]: with cuts k and those after it alone
-	relaxedKerf    int64       // kerf and trim for relaxed; 0 where a trim is too short
+	relaxedKerf    int64       // kerf and trim for relaxed; 0 if a trim is too short
 	relaxedTrim    int64       // to make up for the kerf between two runs
 }
 
@@ -36,16 +34,16 @@ type openCut struct {
 	index  int   // in the item's Cuts
 	length int64 // nm
 	value  int64
-	most   int64 // how many are open, at most what a board holds
+	most   int64 // number open, at most what a board holds
 }
 
-// packing is a step: from this need on a run is worth this much.
+// packing is a step: from this need on, a run has this worth.
 type packing struct{ need, value int64 }
 
-// Most bounds the steps of one item on one board.
+// Most limits the steps of one item on one board.
 const Most = 20_000
 
-// Scratch is memory that goes from one item to the next.
+// Scratch is memory that is reused from item to item.
 type Scratch [2][]packing
 
 // Outcome of New.
@@ -81,8 +79,8 @@ func New(it *order.Item, length int64, b *budget.Budget, scratch *Scratch) (*Len
 		return nil, out
 	}
 	c.relaxed, c.relaxedKerf, c.relaxedTrim = c.exact, c.kerf, c.trim
-	// Parts of a run lose two trims each, the run itself loses them once; between
-	// two parts it may need one kerf more than they did.
+	// Parts of a run lose two trims each, the run itself only two in all; between two
+	// parts it may need one more kerf than they do.
 	short := 4*c.trim < c.kerf
 	if short {
 		c.relaxedKerf, c.relaxedTrim = 0, 0
@@ -95,9 +93,8 @@ func New(it *order.Item, length int64, b *budget.Budget, scratch *Scratch) (*Len
 	return c, Ready
 }
 
-// All gives the lengths of all items that have some which fit a board, by the item's
-// place in the order, whatever that takes. Those that combine in more ways than can be
-// kept are left out.
+// All gives the lengths of all items with lengths that fit a board, by the item's index
+// in the order, without limits. Those that combine in too many ways are left out.
 func All(items []order.Item, board unit.Length) map[int]*Lengths {
 	all := map[int]*Lengths{}
 	var scratch Scratch
@@ -122,9 +119,9 @@ func (m *making) hold(bytes int64) bool {
 	return m.budget.Hold(bytes) && m.budget.Spend(bytes/bytesAStep)
 }
 
-// steps lists the packings that no other is as short and as valuable as, by
-// rising need. Those of exact are listed for the cuts from each on as well, the last
-// of all being none.
+// steps lists the packings that no other dominates in need and value, by rising need.
+// Those of exact are also listed for the cuts from each one on; the last of these lists
+// has no packing.
 func (c *Lengths) steps(room, kerf int64, unlimited bool, m making) ([]packing, Outcome) {
 	if !unlimited {
 		c.from = make([][]packing, len(c.cuts)+1)
@@ -137,7 +134,7 @@ func (c *Lengths) steps(room, kerf int64, unlimited bool, m making) ([]packing, 
 		if unlimited {
 			most = max(room/need, 0)
 		}
-		// Copies in powers of two make up any number of them.
+		// Copies in powers of two give any number of them.
 		for many := int64(1); most > 0; many = min(2*many, most) {
 			most -= many
 			if n := min(2*len(all), Most+2); cap(more) < n {
@@ -174,8 +171,8 @@ func (c *Lengths) steps(room, kerf int64, unlimited bool, m making) ([]packing, 
 
 const packingBytes = int64(unsafe.Sizeof(packing{}))
 
-// merge joins a list with the same list shifted. Where that is more than Most
-// it ends soon after.
+// merge merges a list with a shifted copy of itself. If the result exceeds Most, it ends
+// soon after.
 func merge(to, all []packing, need, value, room int64) []packing {
 	best, i := int64(-1), 0
 	for j := range all {
@@ -204,7 +201,7 @@ func merge(to, all []packing, need, value, room int64) []packing {
 }
 
 // Worth gives the value of the best packing of a run in micrometres, in millionths of
-// money; not exactly, no less than for runs within it, whatever their number.
+// money; if not exact, at least the worth of any number of runs within it.
 func (c *Lengths) Worth(run int64, exact bool) int64 {
 	steps, room := c.relaxed, run*1000-2*c.relaxedTrim+c.relaxedKerf
 	if exact {
@@ -227,8 +224,9 @@ func (c *Lengths) Shortest() int64 {
 }
 
 // Lay calls put with the pieces of the best packing of a run in micrometres, one after
-// the other: which of the item's lengths it is and where it begins and ends beyond the
-// beginning of the run, in nanometres. They lie in the order of the item's lengths.
+// the other: the index among the item's lengths, and where the piece begins and ends
+// after the beginning of the run, in nanometres. They lie in the order of the item's
+// lengths.
 func (c *Lengths) Lay(run int64, put func(cut int, from, to int64)) {
 	x := c.trim
 	for k, n := range c.pieces(run) {
@@ -239,9 +237,9 @@ func (c *Lengths) Lay(run int64, put func(cut int, from, to int64)) {
 	}
 }
 
-// pieces gives how many of each open cut the best packing of a run holds: of
-// those equally valuable the one that needs least, and among those most of the
-// cuts that come first.
+// pieces gives how many of each open cut the best packing of a run holds: of equally
+// valuable packings the one with the least need, and among those the one with the most of
+// the first cuts.
 func (c *Lengths) pieces(run int64) []int64 {
 	room := run*1000 - 2*c.trim + c.kerf
 	i := sort.Search(len(c.exact), func(i int) bool { return c.exact[i].need > room })
@@ -249,8 +247,8 @@ func (c *Lengths) pieces(run int64) []int64 {
 	if i == 0 {
 		return counts
 	}
-	// The step is taken apart again, cut by cut: with so many of the first ones
-	// the rest must make up what is left.
+	// The step is decomposed cut by cut: with a number of the first ones, the rest must
+	// give what is left.
 	left := c.exact[i-1]
 	for k := range c.cuts {
 		rest := c.from[k+1]

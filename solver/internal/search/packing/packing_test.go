@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// What bounds the worth of a run is never below what any runs within it are worth
-// together, however they lie, and sometimes what they are.
+// A bound on the worth of a run is never below the total worth of runs within it, however
+// they lie, and sometimes equals it.
 func TestAtMost(t *testing.T) {
 	const mm = unit.Millimetre
 	met, more := 0, 0

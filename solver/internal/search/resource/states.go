@@ -1,15 +1,15 @@
-// Package resource keeps caps in part, by states, as dynamic programming with
-// resource constraints does (Irnich and Desaulniers, Shortest Path Problems with
-// Resource Constraints, 2005).
+// Package resource keeps caps in part, by states, as in dynamic programming with resource
+// constraints (Irnich and Desaulniers, Shortest Path Problems with Resource Constraints,
+// 2005).
 //
-// All strips of a capped item but the largest must together use up less than what
-// is open. So of strips that use up a certain amount at least only so many can be
-// cut, and a state counts, for every cap that is kept, how many still may. Where that
-// does not do, what is open is divided into parts: one strip is spared, the largest,
-// and every other one uses up as many whole parts as its amount holds. Strips that use
-// up less are not counted, and caps that are not kept are not looked at: states allow
-// every plan that keeps the caps, and more. What they bound is bound, and a best plan
-// of theirs that keeps all caps is the best plan.
+// All strips of a capped item but the largest must together use up less than what is
+// open. So only a limited number of the strips that use up at least a certain amount can
+// be cut, and a state counts, for every cap that is kept, how many still may be. If that
+// is not enough, what is open is divided into parts: one strip, the largest, is spared,
+// and every other one uses up as many whole parts as its amount holds. Strips that use up
+// less are not counted, and caps that are not kept are ignored: states allow every plan
+// that keeps the caps, and more. So their bounds are valid, and a best plan of theirs
+// that keeps all caps is the best plan.
 package resource
 
 import (
@@ -19,11 +19,11 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// States of the caps that are kept. A state is a number of mixed radix, a digit or two a
-// cap: how many strips of it, or parts, may still be cut, and whether one strip may be
-// spared. The last state allows the most.
+// States of the caps that are kept. A state is a mixed-radix number with one or two
+// digits per cap: how many strips of it, or parts, may still be cut, and whether one
+// strip may be spared. The last state allows the most.
 type States struct {
-	Count int // of states; 1 where no cap is kept
+	Count int // of states; 1 if no cap is kept
 	caps  []part
 	kept  []int // caps, in order of their digits
 	m     *model.Model
@@ -32,7 +32,7 @@ type States struct {
 // part is how one cap is kept.
 type part struct {
 	most  int   // strips that may be cut, of those that count, or parts
-	each  int64 // what a strip that counts uses up at least, or a part; 0: none counts
+	each  int64 // the least that a strip that counts uses up, or a part; 0: none counts
 	fine  bool  // whether parts are counted
 	solid bool  // whether the measure has no parts
 	open  int64
@@ -60,9 +60,9 @@ func New(m *model.Model) *States {
 		if each == 0 {
 			continue
 		}
-		// All strips but one use up less than what is open. The least amount for
-		// which no more strips follow from that than for a whole board's length
-		// makes the most of them count.
+		// All strips but one use up less than what is open. That gives a greatest number
+		// of strips as long as the board; the least amount that gives no greater number
+		// makes the most strips count.
 		most := (w.Open-1)/each + 1
 		solid := w.It.Measure == order.ByPieces
 		if !solid {
@@ -73,8 +73,8 @@ func New(m *model.Model) *States {
 	return t
 }
 
-// Keep has states keep a cap from now on, or keep one better that they do. It reports
-// false where that makes no difference or more than limit states.
+// Keep makes states keep a cap, or keep it more exactly. It reports false if that makes
+// no difference or more than limit states.
 func (t *States) Keep(of, limit int) bool {
 	c := &t.caps[of]
 	n := c.most + 1
@@ -91,8 +91,8 @@ func (t *States) Keep(of, limit int) bool {
 	default:
 		parts := 2*c.most + 1 // each of half the size
 		if !c.fine {
-			// One strip is spared. Of one more that is all that can be asked: that it uses
-			// up less than what is open.
+			// One strip is spared. With one more strip, the only condition is that it
+			// uses up less than what is open.
 			if parts = c.most - 1; parts != 1 {
 				parts = 3*c.most - 1
 			}
@@ -122,8 +122,8 @@ func (t *States) Kept(w *model.Want) bool { return w.Cap >= 0 && t.caps[w.Cap].u
 // Parts reports whether strips of a want use up parts of its cap.
 func (t *States) Parts(w *model.Want) bool { return w.Cap >= 0 && t.caps[w.Cap].fine }
 
-// After calls f with the states that a strip of a want can leave which has a width and
-// counts a length n: none where a state allows none, two where it may be spared or not.
+// After calls f with the states that a strip of a want, with a width and a counted length
+// n, can leave: none if a state allows none, two if it may be spared or not.
 func (t *States) After(state int, w *model.Want, width, n int64, f func(to int)) {
 	if !t.Kept(w) {
 		f(state)
@@ -138,7 +138,7 @@ func (t *States) After(state int, w *model.Want, width, n int64, f func(to int))
 	}
 }
 
-// Leaves calls f with every state that a strip, or none, can leave of one.
+// Leaves calls f with every state that a strip, or none, can leave.
 func (t *States) Leaves(state int, f func(to int)) {
 	f(state)
 	for _, k := range t.kept {
@@ -152,8 +152,8 @@ func (t *States) Leaves(state int, f func(to int)) {
 	}
 }
 
-// uses gives how many strips, or parts, a strip surely counts for, no more than one more
-// than there may be.
+// uses gives how many strips, or parts, a strip surely counts for, at most one more than
+// there may be.
 func (t *States) uses(w *model.Want, width, n int64) (q int) {
 	for most := t.Most(w); q < most && width >= t.From(w, n, q+1); {
 		q++
@@ -161,8 +161,8 @@ func (t *States) uses(w *model.Want, width, n int64) (q int) {
 	return q
 }
 
-// Most gives how many strips, or parts, a strip of a want whose cap is kept may count for,
-// and one more if there are parts: of so many there is no strip but the spared one.
+// Most gives how many strips, or parts, a strip of a want whose cap is kept may count
+// for, with parts one more: only the spared strip counts for that many.
 func (t *States) Most(w *model.Want) int {
 	if c := &t.caps[w.Cap]; c.fine {
 		return c.most + 1
@@ -170,8 +170,8 @@ func (t *States) Most(w *model.Want) int {
 	return 1
 }
 
-// Less gives the state that a strip of a want whose cap is kept leaves which counts for
-// q, and false where a state allows none.
+// Less gives the state after a strip that counts for q, of a want whose cap is kept, and
+// false if a state allows none.
 func (t *States) Less(state int, w *model.Want, q int) (int, bool) {
 	c := &t.caps[w.Cap]
 	if state/c.unit%(c.most+1) < q {
@@ -180,8 +180,8 @@ func (t *States) Less(state int, w *model.Want, q int) (int, bool) {
 	return state - q*c.unit, true
 }
 
-// Spare gives the state that a strip of a want whose cap is kept leaves which is spared,
-// and false where none may be.
+// Spare gives the state after a spared strip of a want whose cap is kept, and false if
+// none may be spared.
 func (t *States) Spare(state int, w *model.Want) (int, bool) {
 	c := &t.caps[w.Cap]
 	if !c.fine || state/c.spare%2 == 0 {
@@ -190,8 +190,8 @@ func (t *States) Spare(state int, w *model.Want) (int, bool) {
 	return state - c.spare, true
 }
 
-// From gives the width from which on strips of a want whose cap is kept surely count for
-// q, 1 at least, if they count a length n.
+// From gives the least width at which strips of a want whose cap is kept surely count for
+// q, at least 1, if they count a length n.
 func (t *States) From(w *model.Want, n int64, q int) int64 {
 	each := t.caps[w.Cap].each * int64(q)
 	switch {
