@@ -7,12 +7,12 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// mostLabels bounds the labels of one threshold: some tenths of a second.
+// mostLabels limits the labels of one threshold: some tenths of a second.
 const mostLabels = 1 << 17
 
-// exactly finds the best plan of a piece where states do not keep the caps that a plan
+// exactly finds the best plan of a piece if states do not keep the caps that a plan
 // breaks: with exact amounts of those, and of more caps as plans break them. It gives
-// Caps where there are too many caps or labels, the near edge is straight, or blades move
+// Caps if there are too many caps or labels, the near edge is straight, or blades move
 // between fixed ones.
 func (s *solver) exactly(p *piece, plan *model.Plan) (*model.Plan, Reason) {
 	var caps []int
@@ -32,9 +32,9 @@ func (s *solver) exactly(p *piece, plan *model.Plan) (*model.Plan, Reason) {
 }
 
 // keeping finds the best plan of a piece that keeps some caps, with the tables of the
-// last round as bounds: among plans worth no less than a threshold, which is lowered
-// until there is one or none can be left. With Caps comes a plan that breaks others,
-// or none where there are too many labels.
+// last round as bounds: among plans worth at least a threshold, which is lowered until
+// there is one or none can be left. With Caps it gives a plan that breaks others, or none
+// if there are too many labels.
 func (s *solver) keeping(p *piece, caps []int) (*model.Plan, Reason) {
 	met := int64(math.MinInt64)
 	for t := s.from; t <= s.to; t++ {
@@ -72,9 +72,9 @@ type exact struct {
 	caps   []int
 	least  int64 // worth, coarse
 	top    model.Score
-	fences []int // of the plans with that score, travel left out
+	fences []int // of the plans with that score, without travel
 	room   int   // for labels
-	clear  []way // where all pockets between fixed blades are clear
+	clear  []way // if all pockets between fixed blades are clear
 	l, r   *layered.Labels
 }
 

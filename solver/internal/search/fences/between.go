@@ -14,14 +14,14 @@ import (
 // between is what lies between the outermost fixed blades.
 type between struct {
 	p           *costtogo.Profile
-	first, last int // outermost fixed blades; 0 and -1 where all move
+	first, last int // outermost fixed blades; 0 and -1 if all move
 	parts       []part
 	spans       []*span // those of the parts
-	clear       []use   // what they bring where all are clear, for the states at hand
+	clear       []use   // the best use where all are clear, for the present states
 }
 
-// part lies between two fixed blades that are neighbours among those: a pocket, or a
-// span where others move between them.
+// part lies between two fixed blades that are neighbours among the fixed ones: a pocket,
+// or a span if others move between them.
 type part struct {
 	to     int // the second blade
 	pocket *costtogo.Pocket
@@ -68,7 +68,7 @@ func newBetween(p *costtogo.Profile, first, last int, graphs *[]*layered.Graph) 
 	return b
 }
 
-// begin makes it ready for other states.
+// begin prepares it for other states.
 func (b *between) begin(t *resource.States, left *budget.Budget) {
 	b.clear = nil
 	for _, c := range b.spans {
@@ -76,12 +76,13 @@ func (b *between) begin(t *resource.States, left *budget.Budget) {
 	}
 }
 
-// full reports whether there was not the memory for a span.
+// full reports whether the memory for a span was not enough.
 func (b *between) full() bool {
 	return slices.ContainsFunc(b.spans, func(c *span) bool { return c.full })
 }
 
-// pocketsAlong adds what the pockets bring at most at each stop of the fence from one on.
+// pocketsAlong adds the most that the pockets bring at each stop of the fence from one
+// on.
 func (b *between) pocketsAlong(row []int64, from int) {
 	for k := range b.parts {
 		if c := b.parts[k].pocket; c != nil {
@@ -101,7 +102,7 @@ func (b *between) inSpans(t int) (sum int64, sharp bool) {
 	return sum, sharp
 }
 
-// pockets is what the pockets bring at most at a stop of the fence.
+// pockets is the most that the pockets bring at a stop of the fence.
 func (b *between) pockets(t int) (sum int64) {
 	for _, c := range b.parts {
 		if c.pocket != nil {
@@ -111,7 +112,7 @@ func (b *between) pockets(t int) (sum int64) {
 	return sum
 }
 
-// sharper is most with every span worked out.
+// sharper bounds what all parts bring at a stop of the fence, with every span computed.
 func (b *between) sharper(t int) (sum int64) {
 	for k := range b.parts {
 		c := &b.parts[k]
@@ -148,9 +149,9 @@ func (b *between) inRow(t int) (sum int64) {
 // never is below what any plan is worth.
 const never = int64(-1) << 60
 
-// uses gives for each state that can be left the best use of the parts at a stop of the fence: of
-// those with one score that which travels least, and of those that whose blades and
-// then wants come first. It reports whether they were worked out before.
+// uses gives for each state that can be left the best use of the parts at a stop of the
+// fence: of those with the same score the one that travels least, and of those the first
+// by blades and then wants. It reports whether they were computed before.
 func (b *between) uses(t int, states *resource.States) (l []use, known bool) {
 	all := true
 	for _, c := range b.parts {
@@ -169,10 +170,10 @@ func (b *between) uses(t int, states *resource.States) (l []use, known bool) {
 	return l, false
 }
 
-// useBytes is what a use takes with all that it holds.
+// useBytes is the memory of a use with all that it holds.
 func (b *between) useBytes() int { return int(unsafe.Sizeof(use{})) + 2*16*(b.last-b.first+1) }
 
-// standing is how many of the fixed blades stand in the wood at a fence, but for those
+// standing is how many of the fixed blades stand in the wood at a fence, except those
 // that end a span and are scored with it.
 func (b *between) standing(f int64) (n int64) {
 	stands := func(j int) {

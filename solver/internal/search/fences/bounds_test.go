@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// worthOf takes a worth of the oracle's over.
+// worthOf converts a worth of the oracle.
 func worthOf(v *big.Int) unit.Worth {
 	lo := new(big.Int).And(v, new(big.Int).SetUint64(1<<64-1))
 	return unit.Worth{Hi: new(big.Int).Rsh(v, 64).Int64(), Lo: lo.Uint64()}
@@ -31,7 +31,7 @@ type bounding struct {
 	counts   map[string]int
 }
 
-// reaches says that a bound on what may be worth v is never below it.
+// reaches checks that a bound on what may be worth v is not below it.
 func (b *bounding) reaches(what string, bound, v int64) {
 	b.Helper()
 	if bound < v {
@@ -97,7 +97,7 @@ func (b *bounding) within(from, to int, travels bool) {
 	}
 }
 
-// travels checks what plans of the best score travel at least, over some intervals.
+// travels checks the least travel of plans of the best score over some intervals.
 func (b *bounding) travels(first int) {
 	s := b.solver
 	roots, top, _, again := s.ties(first, &Result{})
@@ -191,9 +191,9 @@ func (b *bounding) labels(most int64) {
 	}
 }
 
-// Every bound of this search by itself is never below the best plan of any setting that
-// it stands for, with caps kept by states, coarse, fine or not, with travels or without, over all
-// fences, some and one.
+// Every single bound of this search is never below the best plan of any setting for which
+// it stands, with caps kept by states, coarse, fine or not, with and without travels,
+// over all fences, some and one.
 func TestBounds(t *testing.T) {
 	counts := map[string]int{}
 	n := drawn.Number(t, 3000)

@@ -14,9 +14,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// No score of a broad case fails to meet its bound, and with travels wide hardly
-// anything is left open. RIPWRIGHT_BROAD draws so many cases an arbor and tells why
-// those are open that are.
+// No score of a broad case fails to meet its bound, and with wide travels hardly any case
+// is left open. RIPWRIGHT_BROAD sets the number of cases per arbor; the reasons of open
+// ones are listed.
 func TestBroad(t *testing.T) {
 	n, work := raced.Fewer(3), int64(100_000)
 	if s := os.Getenv("RIPWRIGHT_BROAD"); s != "" {
@@ -60,7 +60,7 @@ func TestBroad(t *testing.T) {
 }
 
 // Strips that a waney edge cuts short may use less of a cap than clear ones and bring
-// more: a bound by what a span brings where it is clear was below this plan's worth,
+// more: a bound by what a span brings if it is clear was once below this plan's worth,
 // which the search by intervals found and rip.Check confirms.
 func TestCutShortWithinCaps(t *testing.T) {
 	const known = 27.485496
@@ -78,16 +78,16 @@ func TestCutShortWithinCaps(t *testing.T) {
 	t.Error("there is no such arbor")
 }
 
-// A range worth more than the widths, of which a few strips are still open: strips
-// counted by their number alone allowed bounds of up to twice the plan. The worths are
-// those that the search by intervals proved before there were parts, in seconds.
+// A range worth more than the widths, with a few strips still open: counting strips by
+// their number alone allowed bounds of up to twice the plan. The worths are those that
+// the search by intervals proved in seconds before there were parts.
 func TestRangeNearlyMade(t *testing.T) {
 	raced.Skip(t)
 	for _, c := range []struct {
 		seed   uint64
 		arbor  string
 		number int
-		worth  float64 // 0: not known otherwise
+		worth  float64 // 0: not known from another search
 	}{
 		{78, "FMMM", 37, 11.664089}, {24, "FMMMM", 109, 14.567562}, {500, "FMMM", 693, 22.443263}, {500, "MMFFMM", 535, 35.825812},
 		{77, "MMMFMMM", 51, 0}, {78, "FMMMM", 21, 0}, {78, "FMMMM", 44, 0}, {24, "MFMM", 11, 0}, {24, "MMFFMM", 5, 0},

@@ -41,8 +41,8 @@ func spans(p *oracle.Problem) bool {
 	return false
 }
 
-// What is proven is what trying everything finds, ties and all, and the bound is
-// never below it.
+// What is proven is what trying everything finds, ties and all, and the bound is never
+// below it.
 func TestBruteForce(t *testing.T) {
 	want := drawn.Number(t, 600)
 	seen := map[string]int{}

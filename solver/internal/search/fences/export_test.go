@@ -7,13 +7,13 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// SolveWith is Solve with so many states of caps at most.
+// SolveWith is Solve with a limit on the states of caps.
 func SolveWith(m *model.Model, b *budget.Budget, states int) Result { return solve(m, b, states, nil) }
 
-// MostStates is how many Solve has.
+// MostStates is the limit that Solve has.
 const MostStates = mostStates
 
-// Sketch is what a solve of one round leaves, for a picture of the method.
+// Sketch is the result of a solve of one round, for a picture of the method.
 type Sketch struct {
 	Plan      *model.Plan
 	Fences    []int64   // the stops,
@@ -23,7 +23,7 @@ type Sketch struct {
 	Layers    []Entry   // and the blades that a best plan may have beyond those
 }
 
-// Entry is the most that lies beyond a blade at a height with so many to come.
+// Entry is the most that lies beyond a blade at a height with a number of blades to come.
 type Entry struct {
 	Y      int64
 	ToCome int

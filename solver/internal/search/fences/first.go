@@ -8,7 +8,7 @@ import (
 )
 
 // first gives the first plan of the best score: by branch and bound over intervals of the
-// fences that have it, the least travel of labels over an interval being the bound.
+// fences that have it, with the least travel of labels over an interval as the bound.
 func (x *exact) first(p *piece) (*model.Plan, Reason) {
 	p.bound = x.top.Worth
 	if x.incumbent != nil {
@@ -45,7 +45,7 @@ type nearest struct {
 	best *model.Plan
 }
 
-// farthest is how far a plan may travel that is to come before the best one.
+// farthest is how far a plan may travel to come before the best one.
 func (w *nearest) farthest() int64 {
 	if w.best == nil {
 		return math.MaxInt64 / 16
@@ -53,7 +53,7 @@ func (w *nearest) farthest() int64 {
 	return w.best.Score.Travel
 }
 
-// ended reports whether to look no further.
+// ended reports whether to stop.
 func (w *nearest) ended() bool { return w.stopped() || w.room < 0 }
 
 // away is how far the fence travels to a stop.
@@ -62,9 +62,9 @@ func (w *nearest) away(t int) int64 {
 	return max(f-w.m.Fence0, w.m.Fence0-f)
 }
 
-// least is at most the travel of any plan of the best score at some fences.
+// least is a lower bound on the travel of any plan of the best score at some fences.
 func (w *nearest) least(fences []int) int64 {
-	if len(fences) == 1 { // that takes no more to settle
+	if len(fences) == 1 { // settling it takes no more
 		return w.away(fences[0])
 	}
 	first, last := fences[0], fences[len(fences)-1]
@@ -93,7 +93,7 @@ func (w *nearest) least(fences []int) int64 {
 }
 
 // over calls f with labels over an interval of fences, to which the fence itself travels
-// so far at least.
+// at least a distance.
 func (w *nearest) over(first, last int, travels layered.Travels, away int64, f func(l, r *layered.Labels)) {
 	w.gl.Within(w.m.Fence(first), w.m.Fence(last))
 	w.gr.Within(w.m.Fence(first), w.m.Fence(last))
@@ -106,19 +106,19 @@ func (w *nearest) over(first, last int, travels layered.Travels, away int64, f f
 	w.release()
 }
 
-// tops reports whether a score is the best but for travel.
+// tops reports whether a score is the best, ignoring travel.
 func (w *nearest) tops(sc model.Score) bool {
 	sc.Travel = 0
 	return sc == w.top
 }
 
-// visit looks at fences, at which plans travel so far at least.
+// visit searches fences at which plans travel at least a distance.
 func (w *nearest) visit(fences []int, least int64) {
 	if least > w.farthest() || w.ended() {
 		return
 	}
 	if w.best != nil && least == w.farthest() && w.m.Fence(fences[0]) > w.best.Fence {
-		return // what travels as far comes later
+		return // what travels equally far comes later
 	}
 	n := len(fences)
 	if n == 1 {

@@ -6,9 +6,9 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// trace keeps a plan of the roots of one fence as the incumbent, so that a search
-// which is stopped has one. Strips that overrun a cap are left out, and those caps
-// listed. No plan of the fences at hand is worth more than most, in coarse units.
+// trace keeps a plan of the roots of one fence as the incumbent, so that a search which
+// is stopped has one. Strips that overrun a cap are left out, and those caps listed. No
+// plan of the fences at hand is worth more than most, in coarse units.
 func (s *solver) trace(roots []root, most int64) (over []int) {
 	if s.stopped() {
 		return nil
@@ -33,14 +33,14 @@ func (s *solver) trace(roots []root, most int64) (over []int) {
 	return over
 }
 
-// offer makes a plan the incumbent if it comes before it.
+// offer makes a plan the incumbent if it comes before the present one.
 func (s *solver) offer(p *model.Plan) {
 	if s.incumbent == nil || p.Before(s.incumbent) {
 		s.incumbent = p
 	}
 }
 
-// relieve leaves out one strip of a cap that a plan breaks: the one worth least.
+// relieve leaves out one strip of a cap that a plan breaks: the one that is worth least.
 func (s *solver) relieve(p *model.Plan) {
 	m := s.m
 	for _, c := range m.Overrun(p) {

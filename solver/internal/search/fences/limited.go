@@ -10,14 +10,14 @@ import (
 // parts is how many parts a piece is divided into.
 const parts = 4
 
-// limited divides the fences, best bound first, until no piece that is left can hold a
-// plan that comes before the incumbent. A piece is bounded twice: by tables in which
-// the board lies anywhere within it (shifted), and by tables of the board itself in
-// which the travels are as much longer.
+// limited divides the fences, best bound first, until no remaining piece can hold a plan
+// that comes before the incumbent. A piece is bounded twice: by tables in which the board
+// lies anywhere within it (shifted), and by tables of the board itself with travels that
+// are longer by the piece.
 func (s *solver) limited(r *Result) {
 	q := pieces{}
 	last := s.m.Fences() - 1
-	// With a straight edge every stop of the fence makes the first strip another one.
+	// With a straight edge, the first strip differs at every stop of the fence.
 	faced := s.m.Board.StraightNear
 	if from, to, best := s.still(); !faced && from < to && s.m.Plain() {
 		s.divide(&q, piece{from: 0, to: from - 1, bound: r.Bound})
@@ -75,7 +75,7 @@ func (s *solver) limited(r *Result) {
 	r.Bound = r.Plan.Score.Worth
 }
 
-// pieceBytes is what a piece takes in the queue, with its share of what holds it.
+// pieceBytes is the memory of a piece in the queue, with its share of what holds it.
 const pieceBytes = 128
 
 // push puts a piece in the queue if there is the memory.
@@ -89,7 +89,7 @@ func (s *solver) push(q *pieces, p piece) {
 }
 
 // divide puts the parts of a piece in the queue. Each is bounded by its own fences, as
-// the tables of the whole have them, and left with those that may matter.
+// the tables of the whole have them, and reduced to those that may matter.
 func (s *solver) divide(q *pieces, p piece) {
 	least := int64(0)
 	if s.incumbent != nil {
@@ -116,9 +116,9 @@ func (s *solver) divide(q *pieces, p piece) {
 	}
 }
 
-// still gives the fences at which no blade can reach an edge of the clear wood, the
-// first and the last: there one can be set as at another, and best is the one that
-// comes first. Where there are none from is above to.
+// still gives the fences at which no blade can reach an edge of the clear wood, the first
+// and the last: all of them allow the same settings, and best is the one that comes
+// first. If there are none, from is above to.
 func (s *solver) still() (from, to, best int) {
 	m := s.m
 	near, far := m.Blades[0].Lo+m.Kerf, m.Blades[len(m.Blades)-1].Hi
@@ -134,8 +134,8 @@ func (s *solver) still() (from, to, best int) {
 }
 
 // shifted bounds a piece as though the board could lie anywhere within it while the
-// blades are set, and reports whether they can be set at all. It is Unserved where
-// there is no memory or the search has ended.
+// blades are set, and reports whether they can be set at all. It is Unserved if there is
+// no memory or the search has ended.
 func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	s.free()
 	f := s.m.Fence(p.from)
@@ -165,9 +165,9 @@ func (s *solver) shifted(p *piece) (can bool, open Reason) {
 	return most >= 0, Closed
 }
 
-// pieces is a heap: the greatest bound first, then what has the fewest fences, for a plan
-// to be found before all that is bounded as high is divided, then what lies nearest to the
-// fence as it stands, since that plan's travel ends most of the rest.
+// pieces is a heap: the greatest bound first, then the fewest fences, to find a plan
+// before all that has the same bound is divided, then the nearest to the present fence,
+// since that plan's travel ends most of the rest.
 type pieces []piece
 
 func (q pieces) Len() int { return len(q) }

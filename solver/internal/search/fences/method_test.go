@@ -22,7 +22,7 @@ var update = flag.Bool("update", false, "draw the picture of the method anew")
 
 const methodPicture = "../../../rip/method.svg"
 
-// The picture beside the package comment of solver/rip is of a real solve.
+// The picture beside the package comment of solver/rip is drawn from a real solve.
 func TestMethodPicture(t *testing.T) {
 	const mm = unit.Millimetre
 	b := wood.Board{Length: 2600 * mm, Stations: []wood.Station{
@@ -61,7 +61,7 @@ func TestMethodPicture(t *testing.T) {
 	}
 }
 
-// sheet is the picture as it grows.
+// sheet is the picture in progress.
 type sheet struct {
 	svg.Canvas
 	lo, hi int64 // heights across the board

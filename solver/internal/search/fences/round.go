@@ -8,24 +8,24 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// piece is an interval of fence stops with what any plan there is worth at most.
+// piece is an interval of fence stops with a bound on the worth of its plans.
 type piece struct {
 	from, to int
 	bound    unit.Worth
-	shifted  bool // whether it is bounded by shifted tables too
+	shifted  bool // whether it has also been bounded by shifted tables
 	dull     bool
-	away     int // stops to where the fence stands
+	away     int // stops from where the fence stands
 }
 
-// most says that no plan of a piece is worth more than v.
+// most lowers the bound of a piece to v.
 func (p *piece) most(v unit.Worth) {
 	if v.Cmp(p.bound) < 0 {
 		p.bound = v
 	}
 }
 
-// close finds the best plan of a piece, with tables that heed travels or do not, and
-// sharpens its bound. Where it is Closed without a plan the piece has none.
+// close finds the best plan of a piece, with tables that take travels into account or
+// not, and sharpens its bound. If it is Closed without a plan, the piece has none.
 func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
 	for {
 		r.Rounds++
@@ -41,7 +41,7 @@ func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	}
 }
 
-// keep gives states to caps and reports whether any can have some that had none.
+// keep gives states to caps and reports whether any gained states.
 func (s *solver) keep(caps []int) (more bool) {
 	for _, c := range caps {
 		more = s.states.Keep(c, s.mostStates) || more
@@ -56,8 +56,8 @@ func (s *solver) free() {
 	s.budget.Free(now - s.held)
 }
 
-// round is close with the states at hand. With Caps it gives the plan that breaks some,
-// or none where these have got states by now.
+// round is close with the present states. With Caps it gives the plan that breaks some,
+// or none if these have states by now.
 func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) {
 	s.from, s.to = p.from, p.to
 	lo, hi := s.m.Fence(p.from), s.m.Fence(p.to)
@@ -109,7 +109,7 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	switch {
 	case s.stopped():
 		return nil, Unserved
-	case plan == nil && tied: // what else there is comes after the incumbent
+	case plan == nil && tied: // whatever else there is comes after the incumbent
 		return nil, Closed
 	case plan == nil:
 		return nil, Travels

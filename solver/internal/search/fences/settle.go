@@ -6,17 +6,17 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// settling looks among roots of one score for the plan that comes first: by branch
-// and bound over intervals of them, the least travel over an interval of fences
-// being the bound (see layered.Graph.Least).
+// settling finds the plan that comes first among roots of one score: by branch and bound
+// over intervals of them, with the least travel over an interval of fences as the bound
+// (see layered.Graph.Least).
 type settling struct {
 	*solver
 	least int64  // travel of the best so far
 	best  []root // with that travel, all of one fence
 }
 
-// settle gives the first plan of the roots that travels no farther than most, nil
-// where there is none or the search ends meanwhile.
+// settle gives the first plan of the roots that travels at most a distance, nil if there
+// is none or the search ends meanwhile.
 func (s *solver) settle(roots []root, most int64) *model.Plan {
 	if len(roots) == 0 {
 		return nil
@@ -42,14 +42,14 @@ func (s *solver) settle(roots []root, most int64) *model.Plan {
 	return first
 }
 
-// bound is at most the travel of any plan of the roots, below 0 where none can be set.
-// What it finds out about parts of plans bounds them for any of the roots.
+// bound is a lower bound on the travel of any plan of the roots, below 0 if none can be
+// set. What it learns about parts of plans bounds them for any of the roots.
 func (x *settling) bound(roots []root) int64 {
 	m := x.m
 	end := roots[len(roots)-1]
 	f1, f2 := m.Fence(int(roots[0].t)), m.Fence(int(end.t+end.n-1))
-	// Travels by what they are at the first and at the last fence, see layered.Graph.Ends.
-	// The fence's own bends where it stands.
+	// Travels at the first and at the last fence, see layered.Graph.Ends. That of the
+	// fence itself bends at its present place.
 	var most [2]int64
 	switch {
 	case f1 >= m.Fence0:
@@ -122,7 +122,7 @@ func (x *settling) drop(from learnt) {
 	x.gr.Drop(from.r)
 }
 
-// visit looks at roots whose bound is what the graphs have learnt last.
+// visit searches roots whose bound is what the graphs have learnt last.
 func (x *settling) visit(roots []root, bound int64) {
 	switch {
 	case bound < 0 || bound > x.least || x.stopped() || !x.budget.Spend(1):
@@ -173,8 +173,8 @@ func halves(roots []root) (a, b []root) {
 	return []root{x}, []root{y}
 }
 
-// plan gives the first plan of a root, which travels so far, or nil where the search
-// ends meanwhile.
+// plan gives the first plan of a root, with its known travel, or nil if the search ends
+// meanwhile.
 func (s *solver) plan(r root, travel int64) *model.Plan {
 	f := s.m.Fence(int(r.t))
 	s.gl.Within(f, f)

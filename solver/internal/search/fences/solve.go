@@ -1,21 +1,21 @@
 // Package fences finds the best plan for a saw with a fixed blade.
 //
-// For every fence stop the tables of both sides (costtogo) and the pockets between
-// fixed blades bound what a plan can be worth; the greatest of these bounds is met,
-// but for rounding, by a path through the tables. The fences whose bound lies within
-// rounding of the greatest are scored exactly (layered), those of the best score
-// kept, and intervals of them halved by the least travel that their paths can have,
-// until one fence and one path are left.
+// For every fence stop the tables of both sides (costtogo) and the pockets between fixed
+// blades bound the worth of a plan; a path through the tables meets the greatest of these
+// bounds, except for rounding. The fences whose bound lies within rounding of the
+// greatest are scored exactly (layered), and those of the best score are kept. Intervals
+// of them are halved by the least travel that their paths can have, until one fence and
+// one path are left.
 //
-// Travels and caps are left out at first. A plan that keeps them is the best with
-// them, since they only take plans away. Caps that it breaks get states (resource), finer
-// ones if it breaks them again, and all is done again; where states do not keep a cap,
-// labels with exact amounts do, with the tables as bounds (layered.Labels). Where a travel
-// keeps every best path from being set, the fences are halved, best bound first, with
-// tables that leave out where no fence of a piece lets a blade stand (limited); over one
+// Travels and caps are left out at first. A plan that keeps them is the best with them,
+// since they only exclude plans. Caps that it breaks get states (resource), finer ones if
+// it breaks them again, and everything is repeated; if states do not keep a cap, labels
+// with exact amounts do, with the tables as bounds (layered.Labels). If a travel keeps
+// every best path from being set, the fences are halved, best bound first, with tables
+// that exclude heights which a blade can reach at no fence of a piece (limited); over one
 // fence such tables are exact.
 //
-// What is said to be proven has been scored anew by model.Rate, which shares nothing
+// What is reported as proven has been scored anew by model.Rate, which shares nothing
 // with the tables, and has met both the bound and the score that its path was given.
 package fences
 
@@ -31,36 +31,36 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// mostStates bounds the states of caps, each of which takes a table of its own; what
-// they cannot keep is left to exact amounts.
+// mostStates limits the states of caps, each of which has its own table; what they cannot
+// keep is left to exact amounts.
 const mostStates = 96
 
 // Result of Solve.
 type Result struct {
-	Plan   *model.Plan // the best that was found, nil where none was
+	Plan   *model.Plan // the best that was found; nil: none was
 	Bound  unit.Worth  // at least the worth of every valid plan
 	Proven bool        // Plan is the optimum and the first of its ties
 	Open   Reason      // why it is not proven
 	States int         // of caps, in the last round
 	Rounds int
-	Exact  bool // whether caps were kept by exact amounts, where states do not do
+	Exact  bool // whether caps were kept by exact amounts, since states were not enough
 	Fences int  // that were scored exactly, in the last round
 }
 
-// Reason why nothing is proven.
+// Reason says why nothing is proven.
 type Reason int
 
 // The reasons.
 const (
 	Closed   Reason = iota // it is proven
 	Stopped                // by the budget
-	Travels                // no travel lets any of the best plans be set
+	Travels                // travels keep all of the best plans from being set
 	Caps                   // states do not keep a cap that every best plan breaks
-	Unserved               // for the memory there is
-	Unmet                  // a score that does not meet its bound: a fault of this search
+	Unserved               // the memory is not enough
+	Unmet                  // a score that does not meet its bound: an error of this search
 )
 
-// scratch is memory that goes from one search to the next.
+// scratch is memory that is reused from search to search.
 type scratch struct {
 	buf    costtogo.Buffer
 	gl, gr layered.Graph
@@ -70,7 +70,7 @@ type scratch struct {
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
 
-// bytes is how much it holds.
+// bytes is the size of the scratch.
 func (c *scratch) bytes() int {
 	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes()
 	for _, g := range c.gm {
@@ -79,21 +79,21 @@ func (c *scratch) bytes() int {
 	return n
 }
 
-// mostKept is how many bytes a scratch may hold to be kept: one hard board shall not
-// tie up memory for good.
+// mostKept is the most bytes of a scratch that is kept: one hard board must not tie up
+// memory for good.
 const mostKept = 1 << 23
 
-// Solve finds the best plan of a problem that it Serves. Memory that it does not get
-// does not end the budget.
+// Solve finds the best plan of a problem that it Serves. A lack of memory does not end
+// the budget.
 func Solve(m *model.Model, b *budget.Budget) Result { return Told(m, b, nil) }
 
-// Told is Solve that tells of each plan which it keeps before anything is proven: what
-// that is worth, and a bound on the fences at hand.
+// Told is Solve that reports each plan which it keeps before anything is proven: the
+// plan's worth, and a bound on the fences at hand.
 func Told(m *model.Model, b *budget.Budget, tell func(worth, bound unit.Worth)) Result {
 	return solve(m, b, mostStates, tell)
 }
 
-// solve is Told with so many states of caps at most.
+// solve is Told with a limit on the states of caps.
 func solve(m *model.Model, b *budget.Budget, states int, tell func(worth, bound unit.Worth)) Result {
 	r := Result{Bound: crude(m), Open: Unserved}
 	cells := costtogo.Cells(m) + costtogo.SpanCells(m)
@@ -164,12 +164,12 @@ type solver struct {
 	gl, gr      *layered.Graph
 	states      *resource.States
 	held        int64   // bytes, without tables and graphs
-	full        bool    // the memory did not do
+	full        bool    // the memory was not enough
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
 	mostStates  int
-	tell        func(worth, bound unit.Worth) // or nil
+	tell        func(worth, bound unit.Worth) // may be nil
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
@@ -193,15 +193,15 @@ func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
 	return s
 }
 
-// whole says of sides what is asked of them: where only one can have strips, and nothing
-// lies between, it may use all that the caps leave.
+// whole says what is asked of the sides: if only one can have strips, and nothing lies
+// between, it may use all that the caps leave.
 func (s *solver) whole(left, right *costtogo.Side) {
 	if len(s.between.parts) == 0 {
 		right.Whole, left.Whole = left.Empty(), right.Empty()
 	}
 }
 
-// stand says where the outermost fixed blades stand at the first stop of the fence.
+// stand computes where the outermost fixed blades stand at the first stop of the fence.
 func (s *solver) stand() {
 	m := s.m
 	if s.between.last >= 0 {
@@ -209,8 +209,8 @@ func (s *solver) stand() {
 	}
 }
 
-// entries gives where the outermost fixed blades stand at a stop of the fence. Where all
-// blades move they stand beyond one that cuts nothing, before the board.
+// entries gives where the outermost fixed blades stand at a stop of the fence. If all
+// blades move, they stand beyond one that cuts nothing, before the board.
 func (s *solver) entries(t int) (l, r int) {
 	if s.between.last < 0 {
 		return s.profile.N, -(s.right.Moving + 1) * s.profile.Spread
@@ -218,13 +218,13 @@ func (s *solver) entries(t int) (l, r int) {
 	return s.near + t, s.far - t
 }
 
-// stopped reports whether the budget has ended or the memory did not do.
+// stopped reports whether the budget has ended or the memory was not enough.
 func (s *solver) stopped() bool {
 	return s.full || s.budget.Ended() != budget.None || s.gl.Full || s.gr.Full || s.between.full()
 }
 
-// hold counts bytes about to be allocated, until the next round. Where they do not fit,
-// another search may do with less.
+// hold counts bytes about to be allocated, until the next round. If they do not fit,
+// another search may need less.
 func (s *solver) hold(n int) bool {
 	s.full = s.full || !s.budget.Fits(int64(n)) || !s.budget.Hold(int64(n))
 	return !s.full

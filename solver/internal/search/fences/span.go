@@ -10,9 +10,10 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 )
 
-// span is the space between two fixed blades in which others move. It is worked out once
-// for all stops of the fence at which it is clear, by one set of tables for those at which
-// one of the two stands beside the wood and no travel matters, and else a stop at a time.
+// span is the space between two fixed blades in which others move. It is computed once
+// for all stops of the fence at which it is clear, by one set of tables for those at
+// which one of the two stands beside the wood and no travel matters, and otherwise stop
+// by stop.
 type span struct {
 	*costtogo.Span
 	halves [2]half // beyond the near blade, before the far one
@@ -20,10 +21,10 @@ type span struct {
 	budget *budget.Budget
 	states *resource.States
 	clear  *fillings // nil: not known
-	full   bool      // there was not the memory
-	last   []int     // windows of a fence at which the span was worked out, and what it brings
+	full   bool      // the memory was not enough
+	last   []int     // windows of a fence at which the span was computed, and what it brings
 	brings int64
-	rows   map[int][]int64 // of fence stops, with what the span brings at each at most
+	rows   map[int][]int64 // of fence stops, with a bound on what the span brings at each
 }
 
 // half is the tables of a span that serve all fences at which it is open on that side.
@@ -34,8 +35,9 @@ type half struct {
 	traced bool // whether the graph is that of the tables
 }
 
-// open gives the half that the span is at a stop of the fence and the entry of its fixed blade, or
-// nil. Its tables are made if there are none, or else it is nil too.
+// open gives the half that the span equals at a stop of the fence and the entry of its
+// fixed blade, or nil. If its tables are not made, they are made if build is set;
+// otherwise it is nil too.
 func (c *span) open(t int, build bool) (h *half, e int) {
 	right, left := c.Open(t)
 	switch {
@@ -101,10 +103,10 @@ func (c *span) halved(h *half, f int64, e int) (w fillings) {
 	return w
 }
 
-// fillings is what a span brings at a fence: in all, and by what it may use of the caps.
+// fillings is what a span brings at a fence: in total, and by the state of the caps.
 type fillings struct {
 	most int64
-	by   []filling // by state; nil where that was not asked for
+	by   []filling // by state; nil if that was not asked for
 }
 
 // filling is the best that a span brings with a state.
@@ -116,7 +118,7 @@ type filling struct {
 	wants  []int
 }
 
-// begin forgets what was worked out with other states.
+// begin forgets what was computed with other states.
 func (c *span) begin(t *resource.States, b *budget.Budget) {
 	c.states, c.budget, c.clear, c.full, c.last, c.rows = t, b, nil, false, c.last[:0], nil
 	for k := range c.halves {
@@ -124,8 +126,8 @@ func (c *span) begin(t *resource.States, b *budget.Budget) {
 	}
 }
 
-// most bounds what the span brings at a stop of the fence, and reports whether it brings that much
-// but for rounding.
+// most bounds what the span brings at a stop of the fence, and reports whether that is
+// exact except for rounding.
 func (c *span) most(t int) (int64, bool) {
 	if c.Clear(t) {
 		if c.clear == nil {
@@ -140,8 +142,8 @@ func (c *span) most(t int) (int64, bool) {
 	known := int64(-1)
 	if c.clear != nil && c.states.Count == 1 && !c.P.M.Crosscuts() {
 		// With states kept, strips cut short may be worth more than clear ones: of an
-		// item with 2 m open one clear strip of 3 m ends it, one of 1.5 m does not. Nor where
-		// two runs give more pieces than one.
+		// item with 2 m open one clear strip of 3 m fills it, one of 1.5 m does not. The
+		// same holds if two runs give more pieces than one.
 		known = c.clear.most
 	}
 	return c.Loose(t, known), false
@@ -163,8 +165,8 @@ func (c *span) fillings(t int) *fillings {
 	return &w
 }
 
-// sharp gives what the span brings at a stop of the fence. It is the same as at the one before where
-// both fixed blades stand beside the wood and the others reach all of it.
+// sharp gives what the span brings at a stop of the fence. It is the same as at the stop
+// before if both fixed blades stand beside the wood and the others reach all of it.
 func (c *span) sharp(t int) int64 {
 	c.budget.Spend(1)
 	if h, e := c.open(t, true); h != nil || c.full {
@@ -190,8 +192,8 @@ func (c *span) sharp(t int) int64 {
 const rowStops = 32
 
 // inRow bounds what the span brings at a fence stop by tables in which the other blades
-// stand wherever they can at any stop of its row: a far blade that lies a few stops off
-// seldom lets more be cut.
+// stand wherever they can at any stop of its row: moving a far blade by a few stops
+// seldom allows more to be cut.
 func (c *span) inRow(t int) int64 {
 	b := t / rowStops
 	if l := c.rows[b]; l != nil {
@@ -223,7 +225,7 @@ func (c *span) inRow(t int) int64 {
 	return l[t-lo]
 }
 
-// at works the span out at a stop of the fence, by state if asked to.
+// at computes the span at a stop of the fence, by state if asked to.
 func (c *span) at(t int, states bool) (w fillings) {
 	f := c.P.M.Fence(t)
 	held, _ := c.budget.Held()

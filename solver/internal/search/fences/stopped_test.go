@@ -13,12 +13,12 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// every is up to which count of steps each one is a limit; from there on limits grow by
-// a part of themselves.
+// every is the count of steps up to which each count is a limit; from there on limits
+// grow by a fraction of themselves.
 const every = 1000
 
-// stops solves a problem with ever greater limits until one does not end the search:
-// of work, of memory, and of what is called from within it.
+// stops solves a problem with ever greater limits until one does not end the search: of
+// work, of memory, and by a stop from within.
 func stops(t *testing.T, name string, m *model.Model, optimum unit.Worth) {
 	t.Helper()
 	whole := budget.New(budget.Limits{Work: 400_000})
@@ -62,8 +62,8 @@ func stops(t *testing.T, name string, m *model.Model, optimum unit.Worth) {
 	}
 }
 
-// Wherever a limit stops a search, its plan is valid, its bound true and nothing
-// proven that is not.
+// Wherever a limit stops a search, its plan is valid, its bound true and nothing is
+// falsely proven.
 func TestStopped(t *testing.T) {
 	raced.Skip(t)
 	want := drawn.Number(t, 12)

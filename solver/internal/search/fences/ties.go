@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// root is a fence stop with a use of the pockets between fixed blades and what each
-// side may use of the caps: its best paths are those of the two graphs. Where all
-// blades move they are the same at every stop, and it is n stops.
+// root is a fence stop with a use of the pockets between fixed blades and what each side
+// may use of the caps: its best paths are those of the two graphs. If all blades move,
+// they are the same at every stop, and it stands for n stops.
 type root struct {
 	t, n        int32
 	left, right int16 // states
@@ -20,7 +20,7 @@ type root struct {
 
 const rootBytes = int(unsafe.Sizeof(root{}))
 
-// bound fills in the bound of every fence stop at hand and gives one with the greatest.
+// bound computes the bound of every fence stop at hand and gives one with the greatest.
 func (s *solver) bound() (first int) {
 	full := s.states.Count - 1
 	first = s.from
@@ -29,7 +29,7 @@ func (s *solver) bound() (first int) {
 		for t := s.from; t <= s.to; t++ {
 			s.bounds[t] = v
 		}
-		// Near where the fence stands the first plan has little travel.
+		// Near the present fence the first plan has little travel.
 		return min(max(int((s.m.Fence0-s.m.FenceLo)/s.m.Step), s.from), s.to)
 	}
 	best := never
@@ -55,8 +55,8 @@ func (s *solver) bound() (first int) {
 			}
 		}
 	}
-	// Fences that a span is bounded loosely at are worked out while they may be best.
-	// Once these are more than a few, those of a whole row are first bounded at once.
+	// Fences at which a span is bounded loosely are computed while they may be best. Once
+	// these are more than a few, those of a whole row are first bounded at once.
 	heap.Init(&loose)
 	tight := map[int]bool{}
 	for worked := 0; len(loose.t) > 0 && s.bounds[loose.t[0]] > max(best, -1); {
@@ -85,8 +85,8 @@ func (s *solver) bound() (first int) {
 	return first
 }
 
-// fewStops is how many stops are worked out before rows are bounded, tightBytes what it
-// takes to remember one that was bounded so.
+// fewStops is how many stops are computed before rows are bounded, tightBytes the memory
+// for one that was bounded so.
 const (
 	fewStops   = 8
 	tightBytes = 64
@@ -152,12 +152,12 @@ func (s *solver) split(state int, f func(a, b int)) {
 	}
 }
 
-// ties gives the roots of the best score by rising fence, that score, and the
-// greatest bound there is. Where the first fence's plan breaks a cap that states can
-// keep it gives no more: its ties are not worth looking for.
+// ties gives the roots of the best score by rising fence, that score, and the greatest
+// bound. If the first fence's plan breaks a cap that states can keep, it gives no more:
+// its ties are not worth finding.
 func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64, again bool) {
 	r.Fences = 0
-	if s.incumbent != nil { // nothing that is worth less is of interest
+	if s.incumbent != nil { // nothing that is worth less matters
 		met = s.profile.Down(s.incumbent.Score.Worth)
 	}
 	look := func(t int) {
@@ -220,7 +220,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 			}
 		}
 	}
-	// Those of the first fence that was looked at stand before all others.
+	// Those of the first fence searched come before all others.
 	head := 0
 	for head < len(roots) && int(roots[head].t) == first {
 		head++

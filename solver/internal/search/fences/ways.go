@@ -14,8 +14,8 @@ type way struct {
 	amounts layered.Amounts
 }
 
-// ways gives the uses of the pockets at a stop of the fence, of those of one state those that no
-// other dominates. It reports whether they are kept for other fences.
+// ways gives the uses of the pockets at a stop of the fence; of those of one state, those
+// that no other dominates. It reports whether they are kept for other fences.
 func (x *exact) ways(t int, l *layered.Labels) (list []way, again bool) {
 	b := x.between
 	plain := !slices.ContainsFunc(b.parts, func(c part) bool { return !c.pocket.Clear(t) })

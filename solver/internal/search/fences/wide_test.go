@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// 1900 mm at 0.01 mm, as wide and as fine as anybody asks for, fit 64 MiB: some 190,000
+// 1900 mm at 0.01 mm, as wide and as fine as anybody needs, fit 64 MiB: about 190,000
 // heights, and tens of thousands of fences that tie.
 func TestWideAndFine(t *testing.T) {
 	const mm = unit.Millimetre

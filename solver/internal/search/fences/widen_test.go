@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Widen gives a problem an arbor such as Serves takes: fixed blades, some between
-// two stops, and those that move on either side of them and between.
+// Widen gives a problem an arbor that Serves accepts: fixed blades, some between two
+// stops, and moving ones on either side of them and between.
 func Widen(p *oracle.Problem, seed int64) {
 	r := rand.New(rand.NewSource(seed * 104729))
 	p.Saw.Skew = 0

@@ -1,10 +1,9 @@
 package incumbent
 
-// any looks for a plan with one strip, on boards that give hardly any: at every stop of
+// any looks for a plan with one strip, on boards that yield hardly any: at every stop of
 // what decides where a strip lies, coarsely first, in every pocket, each item at its
-// narrowest. A narrower strip has all the runs that a wider one has, and a single strip
-// breaks no cap, so if all stops are tried nothing is left. Not more than so many steps
-// are taken.
+// narrowest. A narrower strip has all the runs of a wider one, and a single strip breaks
+// no cap, so if all stops are tried nothing is missed. It takes at most most steps.
 func (h *heuristic) any(most int64) {
 	p := h.p
 	widest := max(p.OuterHi-p.OuterLo, p.FenceHi-p.FenceLo)
@@ -25,7 +24,7 @@ func (h *heuristic) any(most int64) {
 	}
 }
 
-// single tries one strip in the pocket before blade j, and reports whether to go on.
+// single tries one strip in the pocket before blade j, and reports whether to continue.
 func (h *heuristic) single(j int, stride, most int64) bool {
 	p := h.p
 	right := &p.Blades[j]
@@ -91,7 +90,7 @@ func (h *heuristic) singleAt(j, k int, f int64) {
 	case j > 0 && !p.Blades[j-1].Moving:
 		u = p.Blades[j-1].Lo - f
 		near = u + p.Kerf
-	case j > 0: // right is fixed: as near to it as it goes
+	case j > 0: // right is fixed: left is as near to it as possible
 		u = h.stopDown(right.Lo - f - max(it.Lo, p.Gap) - p.Kerf)
 		near = u + p.Kerf
 		if b := &p.Blades[j-1]; u+f < b.Lo || u+f > b.Hi {

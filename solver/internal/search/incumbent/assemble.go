@@ -2,9 +2,9 @@ package incumbent
 
 import "slices"
 
-// assemble makes the best plan it finds with the fence at f, and offers it. Of a saw
-// without a fixed blade, on a board without a straight edge, start says where the first
-// blade stands, or anywhere is tried.
+// assemble makes the best plan that it finds with the fence at f, and offers it. For a
+// saw without a fixed blade, on a board without a straight edge, start says where the
+// first blade stands, or anywhere is tried.
 func (h *heuristic) assemble(f int64, start int64) *Plan {
 	p := h.p
 	n := len(p.Blades)
@@ -48,7 +48,7 @@ func (h *heuristic) anchor(s *side, f int64) label {
 	return label{u: u, face: u + h.p.Kerf, prev: -1, item: None}
 }
 
-// settle places a row after the labels at hand and writes the best way into the plan.
+// settle places a row after the labels at hand and writes the best result into the plan.
 func (h *heuristic) settle(plan *Plan, r *row, first int) bool {
 	h.layer = h.layer[:0]
 	for i := range h.labels {
@@ -95,12 +95,12 @@ func (h *heuristic) starts(f, start int64) {
 	}
 	add(s.fullLo - p.Kerf)
 	add(s.outerLo - p.Kerf)
-	add(lo) // it may not come to the wood at all
+	add(lo) // it may not reach the wood at all
 	add(s.down(hi))
 	if s.value == nil {
 		return
 	}
-	// The best heights, some apart.
+	// The best heights, a distance apart.
 	taken := make([]int, 0, h.beam)
 	for range h.beam {
 		best := -1

@@ -9,14 +9,14 @@ import (
 type label struct {
 	u, face int64
 	worth   int64 // of its strips
-	rank    int64 // less their tolls, with what the rest is estimated at
+	rank    int64 // less their tolls, plus the estimate of the rest
 	paid    int64
 	amount  int64 // of the last strip
 	prev    int32
 	item    int16 // of the last pocket
 }
 
-// used is a strip that is settled elsewhere.
+// used is a strip that is placed elsewhere.
 type used struct {
 	item   int
 	amount int64
@@ -27,8 +27,8 @@ type row struct {
 	s      *side
 	fence  int64
 	blades []int // in order outwards
-	// fixed[i] is the near height of the next fixed blade from place i on, or beyond
-	// all; moving[i] how many moving ones stand before it, i included.
+	// fixed[i] is the near height of the next fixed blade from place i on, or beyond all;
+	// moving[i] how many moving ones stand before it, including i.
 	fixed  []int64
 	moving []int
 }
@@ -79,7 +79,7 @@ func (h *heuristic) guess(r *row, i int, y int64) int64 {
 	return h.inside(s, m, y, r.fixed[i])
 }
 
-// often is how much work at most is told only with what comes after it.
+// often is the most work that is counted together with the work after it.
 const often = 200
 
 // place runs the beam over a row from the labels that stand at place first-1, and gives
@@ -89,7 +89,7 @@ func (h *heuristic) place(r *row, first int) int32 {
 		h.ahead = h.ahead[:0]
 		for _, l := range h.layer {
 			h.expand(r, i, l)
-			if h.work > often && !h.spend() { // many ranges beside many items
+			if h.work > often && !h.spend() { // many ranges with many items
 				return -1
 			}
 		}
@@ -108,8 +108,8 @@ func (h *heuristic) place(r *row, first int) int32 {
 	return best
 }
 
-// narrow keeps the best labels of a layer, of each position one, or two where caps
-// tell them apart.
+// narrow keeps the best labels of a layer: one for each position, or two if they use caps
+// differently.
 func (h *heuristic) narrow() {
 	slices.SortFunc(h.ahead, func(a, b int32) int {
 		x, y := &h.labels[a], &h.labels[b]

@@ -60,8 +60,8 @@ func (h *heuristic) candidates(r *row, i int, from *label, lo, wlo, whi int64) {
 	}
 }
 
-// widths lists strips of an item by width: the widest, the narrowest, what the table
-// chose, and those that leave just room for others before the end.
+// widths lists strips of an item by width: the widest, the narrowest, the table's choice,
+// and those that leave just enough room for others before the end.
 func (h *heuristic) widths(r *row, i, k int, lo, wlo, whi, end int64) {
 	p, s := h.p, r.s
 	it := &p.Items[k]

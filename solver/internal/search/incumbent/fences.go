@@ -8,10 +8,10 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// stop is a fence stop and what it is estimated to bring.
+// stop is a fence stop and its estimated worth.
 type stop struct{ at, worth int64 }
 
-// ranked gives the most promising stops of the fence, some apart, best first.
+// ranked gives the most promising stops of the fence, a distance apart, best first.
 func (h *heuristic) ranked(most int) []stop {
 	p := h.p
 	if h.first < 0 {
@@ -27,7 +27,7 @@ func (h *heuristic) ranked(most int) []stop {
 	for f := p.FenceLo; f <= p.FenceHi; f += step {
 		add(f)
 	}
-	if p.Straight { // a width between the edge and a fixed blade fits at one stop alone
+	if p.Straight { // a width between the edge and a fixed blade fits at only one stop
 		for j := range p.Blades {
 			if p.Blades[j].Moving || j > 0 && p.Blades[j-1].Moving {
 				continue
@@ -46,7 +46,7 @@ func (h *heuristic) ranked(most int) []stop {
 		case a.worth < b.worth:
 			return 1
 		}
-		// Stops as good as each other: far apart first.
+		// Equally good stops: far apart first.
 		return cmp.Compare(bits.Reverse64(uint64(a.at/p.Step)), bits.Reverse64(uint64(b.at/p.Step)))
 	})
 	var some []stop
@@ -60,8 +60,8 @@ func (h *heuristic) ranked(most int) []stop {
 	return some
 }
 
-// spread gives stops of a saw whose blades all move, for which the fence matters no more
-// than their travels let it.
+// spread gives stops of a saw whose blades all move, where the fence matters only through
+// travels.
 func (h *heuristic) spread(most int) []stop {
 	p := h.p
 	some := []stop{{at: h.standing()}}
@@ -72,12 +72,12 @@ func (h *heuristic) spread(most int) []stop {
 	return some
 }
 
-// standing is the stop where the fence is, or next to it.
+// standing is the stop at or next to the present fence.
 func (h *heuristic) standing() int64 {
 	return min(max(h.stopDown(h.p.Fence0), h.p.FenceLo), h.p.FenceHi)
 }
 
-// promise estimates what a stop of the fence brings.
+// promise estimates the worth of a stop of the fence.
 func (h *heuristic) promise(f int64) (sum int64) {
 	p := h.p
 	first, last := p.Blades[h.first].Lo-f, p.Blades[h.last].Lo-f

@@ -17,14 +17,14 @@ type heuristic struct {
 	full  []strip // per item, clear from end to end; none for items by width
 	rate  []int64 // per item by width: worth of 2^20 nm that are clear
 	cost  int64   // steps of work to measure a strip
-	work  int64   // not yet told
-	spent int64   // told
-	every int     // of the items after a range, which are tried
+	work  int64   // not yet counted
+	spent int64   // counted
+	every int     // of the items after a range, one in every so many is tried
 	ended bool
 
 	grid         int64
 	right, left  *side
-	gaps         *room // what lies between two fixed blades, or nil
+	gaps         *room // what lies between two fixed blades; nil: nothing does
 	first, last  int   // fixed blades, or -1
 	capped       bool
 	toll         []int64 // Lagrange multipliers, per item
@@ -100,12 +100,12 @@ func newHeuristic(p *Problem, o Options) *heuristic {
 	return h
 }
 
-// manyPairs is how many ends of ranges a label is tried with, each as an item after it
-// would have it. Of more only every so many are.
+// manyPairs is the most ends of ranges that a label is tried with, each as an item after
+// it would have it. If there are more, only some are.
 const manyPairs = 2048
 
-// How many steps a run takes whatever the limits: so many until it has a plan that is
-// worth something, and for one that is good, some tenths of a millisecond.
+// How many steps a run takes regardless of the limits: until it has a plan of any worth,
+// and for a good one, some tenths of a millisecond.
 const (
 	grace = 8000
 	early = 4000
@@ -114,7 +114,7 @@ const (
 // each is how many of a search's steps one of these counts as.
 const each = 8
 
-// spend tells the work done and reports whether to go on.
+// spend counts the work done and reports whether to continue.
 func (h *heuristic) spend() bool {
 	if h.ended {
 		return false

@@ -1,6 +1,6 @@
 // Package incumbent finds good plans before anything is proven: start heuristics and
-// what improves on them. It bounds nothing. What it offers is to be scored exactly by
-// the caller, who keeps the best in a pool that the search then prunes against.
+// improvements. It bounds nothing. The caller scores the offered plans exactly and keeps
+// the best in a pool against which the search prunes.
 //
 // # Method
 //
@@ -22,16 +22,16 @@
 //   - The best plans are improved by moving the fence a little, with blades placed
 //     anew, and by wider beams.
 //
-// All arithmetic is in integers and in an order that the problem alone decides, so
+// All arithmetic is in integers and in an order that depends on the problem alone, so
 // plans are the same on every machine.
 package incumbent
 
 import "github.com/ripwright/ripwright/solver/wood"
 
-// Problem is a board on a saw as the heuristics need it. Lengths are in nanometres.
+// Problem is a board on a saw for the heuristics. Lengths are in nanometres.
 type Problem struct {
 	Kerf, Gap, Step          int64
-	FenceLo, FenceHi, Fence0 int64 // stops of the fence, and where it is
+	FenceLo, FenceHi, Fence0 int64 // stops of the fence, and its present place
 	Blades                   []Blade
 	// Straight says that the near edge is straight: y = 0 bounds the first pocket,
 	// without a kerf.
@@ -39,18 +39,17 @@ type Problem struct {
 	Clear            *wood.Clear
 	FullLo, FullHi   int64 // the band that is clear from end to end
 	OuterLo, OuterHi int64 // nothing is clear outside
-	Edges            int   // stations of both edges, which measuring a strip takes
-	Defects          int   // of the board, which a strip of a spotted item is held against
+	Edges            int   // stations of both edges, a measure of the cost of a strip
+	Defects          int   // of the board, with which strips of spotted items are compared
 	Items            []Item
-	// Strip gives what an item makes of the band [near, far] with these runs, which
-	// the edges alone leave, and what it counts towards its cap. Worth is in units
-	// of which a plan has fewer than 2^52. No worth: it cannot be cut, or not with
-	// gain.
+	// Strip gives the worth of an item's strip in the band [near, far] with these runs,
+	// which the edges alone leave, and what it counts towards its cap. Worth is in units
+	// of which a plan has fewer than 2^52. 0: it cannot be cut, or not with gain.
 	Strip func(item int, near, far int64, runs []wood.Stretch) (worth, amount int64)
 }
 
-// Blade has the stops that it can reach while all others keep order and gaps. A
-// fixed one has both the same.
+// Blade has the stops that it can reach while all others keep order and gaps. For a fixed
+// one they are equal.
 type Blade struct {
 	Moving bool
 	Lo, Hi int64
@@ -59,18 +58,18 @@ type Blade struct {
 // Item may be cut from pockets Lo to Hi wide.
 type Item struct {
 	Lo, Hi int64
-	// ByWidth says that a wider strip is worth more, in proportion. Of others the
+	// ByWidth says that a wider strip is worth more, in proportion. Otherwise the
 	// narrowest is worth as much as any.
 	ByWidth bool
-	// Spotted says that there are defects which break the item's runs, so that a
-	// strip must be measured even where the edges are clear.
+	// Spotted says that defects break the item's runs, so that a strip must be measured
+	// even where the edges are clear.
 	Spotted bool
-	// Open is what the item's strips but the largest may not reach together; 0: no
+	// Open is the total that the item's strips without the largest must stay below; 0: no
 	// cap.
 	Open int64
 }
 
-// Bytes bounds what a run holds.
+// Bytes bounds the memory of a run.
 func (p *Problem) Bytes() int64 {
 	const entry, strip = 24, 16 // of a table, measured
 	n, k, ranges := int64(len(p.Blades)+2), int64(len(p.Items)+1), int64(0)
@@ -86,30 +85,28 @@ func (p *Problem) Bytes() int64 {
 // None stands for no item in a pocket.
 const None = -1
 
-// Plan is where fence and blades stand and the item in each pocket: with a straight
-// edge first the one between that and blade 0, then those between neighbours.
+// Plan is where fence and blades stand and the item in each pocket: with a straight edge,
+// first the pocket between that and blade 0, then those between neighbours.
 type Plan struct {
 	Fence  int64
 	Blades []int64
 	Items  []int
-	Worth  int64 // the sum of its strips'
+	Worth  int64 // the sum of its strips
 }
 
 // Options of a run.
 type Options struct {
-	// Spend counts steps of work and reports whether to go on. A step is about what
-	// a search's is, a few hundred nanoseconds at most.
+	// Spend counts steps of work and reports whether to continue. A step is about as long
+	// as a search's, a few hundred nanoseconds at most.
 	Spend func(steps int64) bool
-	// Offer takes each plan that is better than those before. The plan is the
-	// caller's to keep.
+	// Offer takes each plan that is better than those before. The caller may keep it.
 	Offer func(*Plan)
 }
 
-// Heuristic looks for plans of one problem. It is not safe for use by several
-// goroutines.
+// Heuristic looks for plans of one problem. It is not safe for concurrent use.
 type Heuristic struct{ h *heuristic }
 
-// New makes a problem ready.
+// New prepares a problem.
 func New(p *Problem, o Options) *Heuristic { return &Heuristic{newHeuristic(p, o)} }
 
 // Start looks for a good plan quickly.

@@ -11,7 +11,7 @@ import (
 
 const mm = int64(unit.Millimetre)
 
-// even is a board without a flaw, 200 mm wide and 1 m long, a saw with a kerf of 4 mm,
+// even is a board without defects, 200 mm wide and 1 m long, a saw with a kerf of 4 mm,
 // and items worth their width.
 func even(blades string, items ...incumbent.Item) *incumbent.Problem {
 	b := &wood.Board{Length: 1000 * unit.Millimetre, Stations: []wood.Station{{Far: 200 * unit.Millimetre}}}
@@ -47,7 +47,7 @@ func run(p *incumbent.Problem, steps int64) (best int64, all []incumbent.Plan) {
 	return best / (mm / 1000) / 1000, all
 }
 
-// On a board so simple the best plan is found by hand.
+// On such a simple board the best plan is found by hand.
 func TestByHand(t *testing.T) {
 	capped := width(90)
 	capped.Open = 1_000_000 // one strip of 1 m
@@ -73,7 +73,8 @@ func TestByHand(t *testing.T) {
 	}
 }
 
-// Plans come best last, and the same again however often; one comes whatever the limit.
+// The best plan comes last, repeated runs give the same plans, and there is a plan at any
+// limit.
 func TestLimits(t *testing.T) {
 	p := even("FMMFM", width(90), width(42), width(35), incumbent.Item{Lo: 30 * mm, Hi: 80 * mm, ByWidth: true})
 	before := int64(0)

@@ -4,16 +4,16 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// heights is about how many a table has across the board.
+// heights is the approximate number of heights of a table across the board.
 const heights = 400
 
-// mostMeasured bounds the strips that a table measures.
+// mostMeasured limits the strips that a table measures.
 const mostMeasured = 3000
 
-// mostBanded bounds those of one item by width.
+// mostBanded limits those of one item by width.
 const mostBanded = 1200
 
-// measure estimates the strips that tables are made of.
+// measure estimates the strips of the tables.
 func (s *side) measure() {
 	h, p := s.h, s.h.p
 	s.n = int((s.outerHi-s.outerLo)/h.grid) + 1

@@ -11,7 +11,7 @@ type room struct {
 	n     int
 }
 
-// newRoom gives nil where nothing of the kind is needed.
+// newRoom gives nil if none is needed.
 func (h *heuristic) newRoom() *room {
 	p := h.p
 	most, widest, run := 0, int64(0), 0
@@ -83,14 +83,14 @@ func (r *room) fill() {
 }
 
 // inside estimates what m moving blades bring between the faces lo and hi of two fixed
-// ones, of which either may stand beside the wood.
+// ones, either of which may stand beside the wood.
 func (h *heuristic) inside(s *side, m int, lo, hi int64) int64 {
 	switch {
 	case h.gaps == nil || m == 0 || hi <= s.outerLo || lo >= s.outerHi:
 		return 0
 	case hi > s.outerHi:
 		return s.rest(m, lo)
-	case lo < s.outerLo: // one has to come to the wood first
+	case lo < s.outerLo: // one has to reach the wood first
 		return h.gaps.rest(m-1, s.outerLo, hi)
 	}
 	return h.gaps.rest(m, lo, hi)

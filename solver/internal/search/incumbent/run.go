@@ -6,7 +6,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// start goes from a plan at once to plans by tables.
+// start makes a plan at once, then plans by tables.
 func (h *heuristic) start() {
 	p := h.p
 	n := len(p.Blades)
@@ -43,7 +43,7 @@ func (h *heuristic) start() {
 	if h.left != nil {
 		h.left.measure()
 	}
-	if h.ended { // tables are half made
+	if h.ended { // tables are incomplete
 		return
 	}
 	h.gaps = h.newRoom()
@@ -91,7 +91,7 @@ func (h *heuristic) better() {
 // fences is how many stops of the fence are tried.
 const fences = 24
 
-// fill makes the tables with the tolls at hand.
+// fill makes the tables with the present tolls.
 func (h *heuristic) fill() {
 	if h.right.levels > 0 {
 		h.right.fill()
@@ -110,7 +110,7 @@ func (h *heuristic) try(f int64) {
 	}
 }
 
-// levy sets tolls by how far the best way of the tables at a stop overruns caps, and
+// levy sets tolls by how far the best plan of the tables at a stop overruns caps, and
 // reports whether anything changed.
 func (h *heuristic) levy(f int64, round int) bool {
 	p := h.p
@@ -148,8 +148,8 @@ func (h *heuristic) levy(f int64, round int) bool {
 	return changed
 }
 
-// improve moves the fence a little, or the first blade where none is fixed, places
-// blades anew and keeps what is better.
+// improve moves the fence a little, or the first blade if none is fixed, places blades
+// again and keeps what is better.
 func (h *heuristic) improve(beam int) {
 	p := h.p
 	h.beam, h.filter = beam, beam+4
@@ -169,7 +169,7 @@ func (h *heuristic) improve(beam int) {
 	}
 }
 
-// again places all blades anew, a little from where the best plan has them.
+// again places all blades again, a little from their places in the best plan.
 func (h *heuristic) again(by int64) bool {
 	p := h.p
 	f, start := h.best.Fence, anywhere

@@ -2,16 +2,16 @@ package incumbent
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// side looks at the board outwards from the near edge, or mirrored from the far one,
-// so that one code serves blades before the first fixed one and beyond the last. In
-// its frame a blade takes [u, u+kerf] and its face, from which the next strip is sawn,
-// is u+kerf.
+// side views the board outwards from the near edge, or mirrored from the far one, so that
+// the same code serves blades before the first fixed one and beyond the last. In its
+// frame a blade takes [u, u+kerf] and its face, from which the next strip is sawn, is
+// u+kerf.
 type side struct {
 	h                *heuristic
 	mirrored         bool
 	outerLo, outerHi int64
 	fullLo, fullHi   int64
-	off              int64 // moving blades stand at whole steps and this
+	off              int64 // moving blades stand at whole steps plus this
 
 	// The table: value[r][i] estimates what r blades bring from height i on.
 	n      int
@@ -26,7 +26,7 @@ type side struct {
 	queue  []int32
 }
 
-// choice is what the value comes of: an item, or none, and the next face.
+// choice is what gives the value: an item, or none, and the next face.
 type choice struct {
 	item int16
 	next int32
@@ -50,7 +50,7 @@ func (h *heuristic) newSide(mirrored bool, levels int) *side {
 	return s
 }
 
-// turn gives the near height of the blade at u on the board, and the other way round.
+// turn converts the near height of a blade in this frame to that on the board, and back.
 func (s *side) turn(u int64) int64 {
 	if s.mirrored {
 		return -u - s.h.p.Kerf
@@ -103,7 +103,7 @@ func (s *side) rest(r int, y int64) int64 {
 	if i >= s.n {
 		return 0
 	}
-	if i < 0 { // a blade has to come to the wood first
+	if i < 0 { // a blade has to reach the wood first
 		if i = max(s.index(y+s.h.p.Gap+s.h.p.Kerf), 0); i >= s.n {
 			return 0
 		}

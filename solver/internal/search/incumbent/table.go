@@ -29,7 +29,7 @@ func (s *side) raise(r int) {
 	h, p := s.h, s.h.p
 	v, before, c := s.value[r], s.value[r-1], s.choice[r]
 	idle := int((p.Gap + p.Kerf + h.grid - 1) / h.grid)
-	for i := range v { // a blade without gain, or one that begins further on
+	for i := range v { // a blade without gain, or one that begins further out
 		v[i], c[i] = before[i], choice{None, int32(i)}
 		if k := i + idle; k < s.n && s.later[r-1][k] > v[i] {
 			v[i], c[i] = s.later[r-1][k], choice{None, -1}
@@ -59,8 +59,8 @@ func (s *side) raise(r int) {
 	}
 }
 
-// raiseRange tries the strips of an item by width: those that are clear by a monotone
-// deque, since their worth is linear in both ends.
+// raiseRange tries the strips of an item by width: clear ones by a monotone deque, since
+// their worth is linear in both ends.
 func (s *side) raiseRange(r, k int) {
 	h, p := s.h, s.h.p
 	it := &p.Items[k]
@@ -105,8 +105,7 @@ func (s *side) raiseRange(r, k int) {
 	s.queue = q[:0]
 }
 
-// trace counts the strips of each item that the value of r blades from height y on
-// comes of.
+// trace counts the strips of each item that give the value of r blades from height y on.
 func (s *side) trace(r int, y int64, counts []int) {
 	i := s.index(y)
 	if i < 0 {

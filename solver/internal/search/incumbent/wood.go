@@ -14,7 +14,8 @@ type edges struct {
 	runs      []wood.Stretch
 }
 
-// cache maps heights to stretches. A height that falls on another's place takes it.
+// cache maps heights to stretches. Of two heights with the same place, the later replaces
+// the earlier.
 type cache struct {
 	height []int64
 	from   []int32
@@ -24,7 +25,7 @@ type cache struct {
 
 const places = 1 << 9 // of a cache
 
-// mostKept is how many stretches a cache keeps before it begins anew.
+// mostKept is how many stretches a cache keeps before it starts again.
 const mostKept = 1 << 14
 
 const far = int64(1) << 50 // beyond all heights
@@ -39,7 +40,7 @@ func (c *cache) reset() {
 	c.all = c.all[:0]
 }
 
-// at gives the stretches of a height, which measure appends where they are unknown.
+// at gives the stretches of a height; measure appends them if they are unknown.
 func (c *cache) at(y, step int64, measure func(dst []wood.Stretch) []wood.Stretch) []wood.Stretch {
 	i := uint64(y/step) * 0x9e3779b97f4a7c15 >> (64 - 9)
 	if c.height[i] != y {
