@@ -16,8 +16,8 @@ import (
 // mostWork bounds every search of a fuzzer's input.
 const mostWork = 20_000
 
-// bounded gives a request's options the limit of work where they have no lower
-// one, so that no input is searched for long.
+// bounded gives a request's options the work limit mostWork unless they have a lower one,
+// so that no input is searched for long.
 func bounded(o *ripwrightv1.SolveOptions) *ripwrightv1.SolveOptions {
 	if o == nil {
 		o = &ripwrightv1.SolveOptions{}
@@ -28,8 +28,8 @@ func bounded(o *ripwrightv1.SolveOptions) *ripwrightv1.SolveOptions {
 	return o
 }
 
-// sound sees that a call ended in one of the ways that a caller can make sense
-// of: an answer within its limits, or a refusal that names what is wrong.
+// sound checks that a call ended in a way that a caller can understand: an answer within
+// its limits, or a refusal that names what is wrong.
 func sound(t *testing.T, answer proto.Message, err error) {
 	t.Helper()
 	if err == nil {
@@ -53,7 +53,7 @@ func sound(t *testing.T, answer proto.Message, err error) {
 	}
 }
 
-// finite sees that every number of an answer is one.
+// finite checks that every number of an answer is finite.
 func finite(t *testing.T, answer proto.Message) {
 	t.Helper()
 	err := protorange.Range(answer.ProtoReflect(), func(p protopath.Values) error {
@@ -68,7 +68,7 @@ func finite(t *testing.T, answer proto.Message) {
 	}
 }
 
-// within sees that a search's proof holds together and that it kept its limits.
+// within checks that a search's proof is consistent and that it kept its limits.
 func within(t *testing.T, p *ripwrightv1.Proof, o *ripwrightv1.SolveOptions) {
 	t.Helper()
 	if p.GetBound() < p.GetWorth() {

@@ -10,13 +10,11 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// secret marks every text in the requests here: nothing that contains it may
-// come into a log.
+// secret marks every string in the requests here: no log may contain it.
 const secret = "zq7"
 
-// A request with nothing wrong in which every field is set, either kind of mount
-// and width and every kind of amount included. The positions of a check stand in
-// setting.
+// A valid request in which every field is set, including each kind of mount, width and
+// amount. The positions for a check are in setting.
 const (
 	base = `
  "board": {"board_id": "zq7-b", "pack_id": "zq7-p", "length_mm": 2400, "thickness_mm": 25.4,
@@ -53,7 +51,7 @@ const (
   "blades": [{"blade": 0, "at_mm": 150}, {"blade": 3, "at_mm": 400}], "min_yield_ratio": 0.01}`
 	goodID = "zq7-c"
 	detail = `"detail": {"fills": "ITEM_DETAIL_ALL", "values": "ITEM_DETAIL_ALL", "plans": "PLAN_DETAIL_FULL"}`
-	// A confirmation needs no more than the base has, less how the saw stands.
+	// A confirmation needs no more than the base has, without the current setting.
 	stands = "\n \"current_setting\": {\"fence_mm\": 120, \"blades_mm\": [150, 220.5, 300, 400], \"skew_mm_per_m\": 0.25},"
 )
 
@@ -71,7 +69,7 @@ func goodSolve(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	return m
 }
 
-// goodInstructed is goodSolve with what an operator wants of the board.
+// goodInstructed is goodSolve with an operator's instructions for the board.
 func goodInstructed(t testing.TB) *ripwrightv1.SolveBoardRequest {
 	t.Helper()
 	m, by := goodSolve(t), &ripwrightv1.SolveBoardRequest{}

@@ -9,8 +9,8 @@ import (
 	"google.golang.org/grpc/codes"
 )
 
-// Bodies that are wrong as JSON or as a message. Each replaces a part of a good
-// body, or all of it where from is empty.
+// Bodies that are faulty as JSON or as a message. Each replaces a part of a good body, or
+// all of it if from is empty.
 var wrongBodies = map[string]struct {
 	from, to, field, says string
 }{
@@ -76,7 +76,7 @@ func TestWrongBodies(t *testing.T) {
 	}
 }
 
-// Wrong fields without end are neither all looked for nor all named.
+// Of very many faulty fields not all are looked for or named.
 func TestManyWrongFields(t *testing.T) {
 	h := open(t)
 	r := h.post(t, solvePath, `{"board": {"stations": [`+strings.Repeat(`{"q":1},`, 1999)+`{}]}}`)

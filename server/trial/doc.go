@@ -1,4 +1,4 @@
-// Package trial tries the service as callers meet it, over gRPC and over JSON:
-// with every input wrong in every way, with deadlines, with more work than it
-// takes, and with what a fuzzer thinks of. It holds tests only.
+// Package trial tests the service as callers meet it, over gRPC and JSON: with every
+// input wrong in every way, with deadlines, with more work than it accepts, and with a
+// fuzzer's inputs. It holds tests only.
 package trial

@@ -40,8 +40,8 @@ func wellFormed(t *testing.T, svg string) {
 	}
 }
 
-// Without a setting the plan that SolveBoard gives is drawn, with its proof; with
-// one, the plan that CheckPlan gives.
+// Without a setting the plan of SolveBoard is drawn, with its proof; with one, the plan
+// of CheckPlan.
 func TestDrawsThePlanOfTheOtherCalls(t *testing.T) {
 	h := open(t)
 	best := goodDraw(t)
@@ -68,8 +68,8 @@ func TestDrawsThePlanOfTheOtherCalls(t *testing.T) {
 	}
 }
 
-// The rules that a setting breaks are in the answer, by their paths in this
-// request, and in the picture.
+// The rules that a setting breaks are in the answer, by their paths in this request, and
+// in the picture.
 func TestDrawsBrokenRules(t *testing.T) {
 	h := open(t)
 	m := goodDraw(t)

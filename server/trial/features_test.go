@@ -30,8 +30,7 @@ const (
 
 func orderOf(items ...string) string { return `"order": {"items": [` + strings.Join(items, ",") + `]}` }
 
-// known asks for one thing that a release says it can do, and reports what it got
-// where that is not it.
+// probe uses one feature that a release lists; its error is the answer if that is wrong.
 type probe func(t *testing.T, h *house) error
 
 func ripped(t *testing.T, h *house, parts ...string) (*ripwrightv1.SolveBoardResponse, error) {
@@ -41,7 +40,7 @@ func ripped(t *testing.T, h *house, parts ...string) (*ripwrightv1.SolveBoardRes
 	return h.rpc.SolveBoard(t.Context(), m)
 }
 
-// wants is the error of an answer that is not as it should be.
+// wants gives an error unless an answer is as it should be.
 func wants(ok bool, err error, got any) error {
 	if err != nil || ok {
 		return err
@@ -49,7 +48,7 @@ func wants(ok bool, err error, got any) error {
 	return fmt.Errorf("%.400s", fmt.Sprint(got))
 }
 
-// line says all messages on one stream and gives the last answer.
+// line sends all messages on one stream and returns the last answer.
 func line(t *testing.T, h *house, messages ...*ripwrightv1.RunLineRequest) (last *ripwrightv1.RunLineResponse, err error) {
 	t.Helper()
 	s, err := h.rpc.RunLine(t.Context())
@@ -299,8 +298,7 @@ var probes = map[string]probe{
 			}
 		}
 	},
-	// That the default ends a long quote is shown by a clock that runs fast, in
-	// server/planning.
+	// A fast clock shows in server/planning that the default ends a long quote.
 	"planning_time_limit": func(t *testing.T, h *house) error {
 		m := short(t)
 		m.Simulations, m.TimeLimitMs = proto.Int32(1000), proto.Float64(1)
@@ -369,8 +367,7 @@ func short(t *testing.T) *ripwrightv1.QuoteOrderRequest {
 	return m
 }
 
-// What the service says that it can do is what it does, and what is tried here is
-// what it says.
+// The service does what its features promise, and every feature is tried here.
 func TestFeatures(t *testing.T) {
 	h := open(t)
 	info, err := ripwrightv1.NewInfoServiceClient(h.conn).GetServerInfo(t.Context(), &ripwrightv1.GetServerInfoRequest{})

@@ -14,7 +14,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// requests are the good ones that everything here spoils.
+// requests are the good ones that the tests here spoil.
 func requests(t *testing.T) []proto.Message {
 	return append(append(searches(t), goodInstructed(t), goodConfirm(t)), plans(t)...)
 }
@@ -24,7 +24,7 @@ func searches(t *testing.T) []proto.Message {
 	return []proto.Message{goodSolve(t), goodCheck(t), goodDraw(t)}
 }
 
-// refused sees that exactly one field is named, with what would be right.
+// refused checks that exactly one field is named, with what would be right.
 func refused(t *testing.T, h *house, what string, req proto.Message, field, says string) {
 	t.Helper()
 	v := h.both(t, req)
@@ -35,8 +35,8 @@ func refused(t *testing.T, h *house, what string, req proto.Message, field, says
 	}
 }
 
-// Every number of every request, not a number, infinite and beyond either end of
-// its range, is refused by its path, and what is said contains the range.
+// Every number of every request that is not a number, infinite or beyond either end of
+// its range is refused by its path, with a description that contains the range.
 func TestWrongNumbers(t *testing.T) {
 	h, tried := open(t), once{}
 	for _, req := range requests(t) {
@@ -68,8 +68,8 @@ func wrongNumbers(k protoreflect.Kind, g limits.Range) (all []protoreflect.Value
 	return all
 }
 
-// refers reports whether a spot is the name of an item or a lot that another place of the
-// request has to have as well.
+// refers reports whether a spot names an item or a lot that must occur elsewhere in the
+// request too.
 func refers(req proto.Message, s spot) bool {
 	quote, is := req.(*ripwrightv1.QuoteOrderRequest)
 	if m, watched := req.(*ripwrightv1.WatchQuoteRequest); watched {
@@ -92,9 +92,9 @@ func refers(req proto.Message, s spot) bool {
 	return false
 }
 
-// readAlike reports whether a spot of a request about whole orders is read as it is
-// in other requests, which try what is right about it: a plan takes long. So it
-// does where its sample is as large as it is by default.
+// readAlike reports whether a spot of a request about whole orders is read as in other
+// requests, whose tests try its valid values: a plan takes long. So does one with the
+// default size of sample.
 func readAlike(req proto.Message, s spot) bool {
 	_, planned := planPath(req)
 	_, watched := req.(*ripwrightv1.WatchQuoteRequest)
@@ -102,14 +102,14 @@ func readAlike(req proto.Message, s spot) bool {
 		(strings.HasPrefix(s.path, "saw.") || strings.Contains(s.path, "].saw.") || strings.Contains(s.path, "expected[") || strings.Contains(s.path, "order.") || strings.Contains(s.path, "board."))
 }
 
-// So is every text that is too long, every list with too many entries and every
-// choice that there is not.
+// The same holds for every string that is too long, every list with too many entries and
+// every unknown enum value.
 func TestWrongSizes(t *testing.T) {
 	h, tried := open(t), once{}
 	for _, req := range requests(t) {
 		for _, s := range spots(req.ProtoReflect()) {
 			if refers(req, s) {
-				continue // names an item, which what is tried here does not
+				continue // names an item, which the value tried here does not
 			}
 			if tried.again(s) {
 				continue
@@ -138,8 +138,7 @@ func TestWrongSizes(t *testing.T) {
 	quiet(t, h)
 }
 
-// The good requests leave no field out: whatever the schema gains has to be
-// tried here too.
+// The good requests leave no field out: whatever the schema gains must be tried here too.
 func TestEveryFieldIsTried(t *testing.T) {
 	tried := map[protoreflect.FullName]bool{}
 	var all []protoreflect.FieldDescriptor
@@ -160,15 +159,15 @@ func TestEveryFieldIsTried(t *testing.T) {
 		}
 	}
 	for _, f := range all {
-		// Of a saw's two ways in the good requests take the other one; the name
-		// has tests of its own.
+		// Of a saw's two forms the good requests use the other one; the name has separate
+		// tests.
 		if !tried[f.FullName()] && f.Name() != "saw_name" {
 			t.Errorf("no good request sets %s", f.FullName())
 		}
 	}
 }
 
-// lastOf is the last word of an enumeration, which a refusal of an unknown one names.
+// lastOf is the last word of an enum, which a refusal of an unknown value names.
 func lastOf(f protoreflect.FieldDescriptor) string {
 	words := f.Enum().Values()
 	return string(words.Get(words.Len() - 1).Name())

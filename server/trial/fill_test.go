@@ -9,9 +9,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A saw on which nothing can move and a clear board: pockets 100, 80, 60 and 50
-// mm wide over a length of 2500 mm, so what each item gains can be worked out by
-// hand.
+// A saw on which nothing can move and a clear board: pockets 100, 80, 60 and 50 mm wide
+// over a length of 2500 mm, so that each item's gain can be worked out by hand.
 const handmade = `{
  "board": {"length_mm": 2500, "stations": [{"far_mm": 340}]},
  "saw": {"kerf_mm": 4, "step_mm": 1, "fence": {}, "min_gap_mm": 40, "edge_trim_mm": 0, "min_strip_width_mm": 40,

@@ -17,7 +17,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// direct gives a service without a server around it: a panic in it ends the
+// direct gives a service without a server around it, so that a panic in it ends the
 // fuzzing.
 func direct(f *testing.F) *service.Service {
 	f.Helper()
@@ -28,8 +28,8 @@ func direct(f *testing.F) *service.Service {
 	return service.New(saws, service.Config{Solves: 1, Longest: time.Minute}, metrics.New(time.Now), time.Now)
 }
 
-// bodies are JSON requests to start from: the good ones, every wrong one of the
-// tests here and some boards of the demo.
+// bodies are JSON requests to start from: the good ones, every faulty one of the tests
+// here and some boards of the demo.
 func bodies(f *testing.F) (all []string) {
 	f.Helper()
 	whole := `{` + base + `, "options": {"runners_up": 1, "work_limit": 20000}}`
@@ -108,7 +108,7 @@ func FuzzCheckJSON(f *testing.F) {
 	})
 }
 
-// seeds are the bodies that can be read, as protobuf.
+// seeds adds the bodies that can be read, as protobuf.
 func seeds(f *testing.F, m proto.Message) {
 	f.Helper()
 	for _, b := range bodies(f) {
@@ -128,7 +128,7 @@ func FuzzSolveProto(f *testing.F) {
 	seeds(f, &ripwrightv1.SolveBoardRequest{})
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		var m ripwrightv1.SolveBoardRequest
-		if proto.Unmarshal(raw, &m) == nil { // else gRPC refuses it
+		if proto.Unmarshal(raw, &m) == nil { // otherwise gRPC refuses it
 			solved(t, s, &m)
 		}
 	})
@@ -145,7 +145,7 @@ func FuzzCheckProto(f *testing.F) {
 	})
 }
 
-// Whatever is drawn is an XML document with nothing in it that is not ours.
+// Every drawing is an XML document with no content but our own.
 func FuzzDrawProto(f *testing.F) {
 	s := direct(f)
 	seeds(f, goodDraw(f))
@@ -163,8 +163,8 @@ func FuzzDrawProto(f *testing.F) {
 	})
 }
 
-// A saw file is refused with the line that is wrong, or its saws are as sound
-// as any that a request writes out.
+// A saw file is refused with the faulty line, or its saws are as valid as any that a
+// request describes.
 func FuzzSawFile(f *testing.F) {
 	for _, path := range []string{"../../testdata/demo/saws.json", "../fleet/saws.json"} {
 		file, err := os.ReadFile(path)

@@ -9,9 +9,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// hard is a board that no search is through with in the time that a test gives
-// it, though it takes little to make ready: wide and wany, items with caps that
-// bind, many moving blades and runners-up to prove.
+// hard is a board whose search does not end in the time that a test gives it, though it
+// takes little to prepare: wide and wany, items with caps that bind, many moving blades
+// and runners-up to prove.
 func hard() *ripwrightv1.SolveBoardRequest {
 	const stations, items, step = 8, 10, 0.5
 	m := &ripwrightv1.SolveBoardRequest{

@@ -31,22 +31,22 @@ const (
 	confirmPath = "/v1/cuts:confirm"
 )
 
-// house is a whole server on loopback and a caller of either kind.
+// house is a whole server on loopback and callers of both kinds.
 type house struct {
 	rpc   ripwrightv1.RipServiceClient
 	plans ripwrightv1.PlanningServiceClient
 	conn  *grpc.ClientConn
 	url   string
 
-	confirmed atomic.Int64 // confirmations that were given a name of their own
+	confirmed atomic.Int64 // confirmations that were given a unique name
 	log       *observer.ObservedLogs
 }
 
-// open starts a server for one test and sees that it ends without an error.
+// open starts a server for one test and checks that it ends without an error.
 func open(t *testing.T) *house {
 	t.Helper()
 	core, log := observer.New(zapcore.DebugLevel)
-	// Memory enough that it is the limits of time and work that stop searches here.
+	// With this much memory only the limits of time and work stop searches here.
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
 		Service: service.Config{Solves: 2, Waiting: 64, Longest: time.Minute}, SearchMemory: 1 << 30,
 		Workers: workers.Config{Waiting: 8}}, zap.New(core))
@@ -69,20 +69,20 @@ func open(t *testing.T) *house {
 		}
 	})
 	h := &house{rpc: ripwrightv1.NewRipServiceClient(conn), plans: ripwrightv1.NewPlanningServiceClient(conn), conn: conn, url: "http://" + a.HTTP(), log: log}
-	// Once a call by either way was answered all its servers serve, and may stop.
+	// Once a call over each transport was answered all its servers serve, and may stop.
 	h.both(t, &ripwrightv1.SolveBoardRequest{})
 	log.TakeAll()
 	return h
 }
 
-// reply is an HTTP answer, read.
+// reply is an HTTP answer that was read.
 type reply struct {
 	code   int
 	header http.Header
 	body   string
 }
 
-// send makes an HTTP request as it is told to.
+// send makes an HTTP request as given.
 func (h *house) send(t *testing.T, method, path string, header http.Header, body io.Reader) reply {
 	t.Helper()
 	r, err := http.NewRequestWithContext(t.Context(), method, h.url+path, body)

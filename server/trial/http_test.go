@@ -77,8 +77,8 @@ func TestMediaTypes(t *testing.T) {
 	}
 }
 
-// A body too large is refused both ways, and its limit is the one that the
-// reference states. gRPC has a code of its own for it.
+// A body that is too large is refused over both transports, at the limit that the
+// reference states. gRPC uses its own code for it.
 func TestHugeBody(t *testing.T) {
 	h := open(t)
 	r := h.post(t, solvePath, `{"board": {"board_id": "`+strings.Repeat("x", 5<<20)+`"}}`)
@@ -101,7 +101,7 @@ func TestHugeBody(t *testing.T) {
 	}
 }
 
-// A body that ends before the length that was announced is said to.
+// A body that ends before its announced length is reported as cut off.
 func TestCutOffConnection(t *testing.T) {
 	h := open(t)
 	conn, err := net.Dial("tcp", strings.TrimPrefix(h.url, "http://"))
@@ -131,7 +131,7 @@ func TestCutOffConnection(t *testing.T) {
 	}
 }
 
-// A time limit in a header that is none is refused, not ignored.
+// A malformed time limit in a header is refused, not ignored.
 func TestWrongTimeout(t *testing.T) {
 	h := open(t)
 	r := h.send(t, http.MethodPost, solvePath, http.Header{"Content-Type": {"application/json"}, "Grpc-Timeout": {"soon"}}, strings.NewReader("{}"))

@@ -23,16 +23,16 @@ const valuePlanning = `"value_planning": {"replan_every_boards": 3, "set_aside_l
   "defects": [{"from_x_mm": 300, "to_x_mm": 340, "from_y_mm": 50, "to_y_mm": 75, "kind": "zq7-knot"}]}],
  "rules": [{"item_id": "zq7-stile", "keep": true}, {"item_id": "zq7-panel", "times": 1.5}]}, `
 
-// parts cuts the good request of SolveBoard up for the messages of a line.
+// parts splits the good request of SolveBoard for the messages of a line.
 func parts() (board, sawAndOrder, saw, order string) {
 	board, sawAndOrder, _ = strings.Cut(base, ` "saw": {"name"`)
 	sawAndOrder = ` "saw": {"name"` + sawAndOrder
-	saw, order, _ = strings.Cut(sawAndOrder, ` "order": `) // where the saw stands goes with the saw
+	saw, order, _ = strings.Cut(sawAndOrder, ` "order": `) // the current setting goes with the saw
 	return strings.TrimSuffix(strings.TrimSpace(board), ","), sawAndOrder, strings.TrimSuffix(strings.TrimSpace(saw), ","), order
 }
 
-// lineMessages are good ones: a set-up, and what can come as third message after a
-// set-up and a board.
+// lineMessages are valid ones: a set-up, and what can be the third message after a set-up
+// and a board.
 func lineMessages(t *testing.T) []*ripwrightv1.RunLineRequest {
 	board, sawAndOrder, saw, order := parts()
 	var all []*ripwrightv1.RunLineRequest
@@ -52,8 +52,8 @@ func lineMessages(t *testing.T) []*ripwrightv1.RunLineRequest {
 	return all
 }
 
-// tell sends a message where it belongs and gives what is wrong with it, by field,
-// and whether the stream lives on.
+// tell sends a message in a valid place and returns its faults, by field, and whether the
+// stream continues.
 func (h *house) tell(t *testing.T, m *ripwrightv1.RunLineRequest) (wrong map[string]string, lives bool) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(t.Context())
@@ -111,8 +111,8 @@ func (h *house) lineRefuses(t *testing.T, what string, m proto.Message, field, s
 	}
 }
 
-// Every number, text, list and choice in a line's messages that is out of its
-// limits is refused by its path; but for the set-up the stream lives on.
+// Every number, string, list and enum value in a line's messages that is out of its
+// limits is refused by its path; except after a set-up the stream continues.
 func TestWrongLineMessages(t *testing.T) {
 	h, tried := open(t), once{}
 	for _, m := range lineMessages(t) {
@@ -121,7 +121,7 @@ func TestWrongLineMessages(t *testing.T) {
 		}
 		for _, s := range spots(m.ProtoReflect()) {
 			if s.path == "sequence" {
-				continue // has a test of its own
+				continue // has a separate test
 			}
 			if tried.again(s) {
 				continue
@@ -146,7 +146,7 @@ func TestWrongLineMessages(t *testing.T) {
 	quiet(t, h)
 }
 
-// What of a planning of values is right by itself and wrong beside the rest.
+// Planning of values: fields that are valid alone and wrong together with others.
 func TestWrongValuePlanning(t *testing.T) {
 	h := open(t)
 	_, sawAndOrder, _, _ := parts()
@@ -167,7 +167,7 @@ func TestWrongValuePlanning(t *testing.T) {
 		}
 		h.lineRefuses(t, what, m, "set_up.value_planning."+c.field, c.says)
 	}
-	// What cannot be planned is refused where planning is asked for, and only there.
+	// What cannot be planned is refused if planning is asked for, and only then.
 	short := strings.Replace(whole, `"piece_length_mm": 700`, `"piece_length_mm": 19`, 1)
 	m := &ripwrightv1.RunLineRequest{}
 	read(t, short, m)
@@ -179,7 +179,7 @@ func TestWrongValuePlanning(t *testing.T) {
 	quiet(t, h)
 }
 
-// Only the next number is taken, and what else comes first ends the stream.
+// Only the next number is accepted, and any other first message ends the stream.
 func TestLineOrder(t *testing.T) {
 	h := open(t)
 	for _, m := range lineMessages(t) {

@@ -20,8 +20,7 @@ func scraped(t *testing.T, h *house) string {
 	return h.send(t, http.MethodGet, "/metrics", http.Header{}, http.NoBody).body
 }
 
-// A full queue turns boards away, says when to come again and counts them; then
-// it serves on.
+// A full queue refuses boards, says when to retry and counts them; then it serves again.
 func TestFullQueue(t *testing.T) {
 	in, out := make(chan struct{}), make(chan struct{})
 	var once sync.Once
@@ -69,8 +68,8 @@ func TestFullQueue(t *testing.T) {
 	quiet(t, h)
 }
 
-// A panic costs one call: its caller learns that it was the service's fault, the
-// log where it was, and the solver that it had is free again.
+// A panic costs one call: its caller learns that the service is at fault, the log where
+// it happened, and its solver is free again.
 func TestPanic(t *testing.T) {
 	var what any
 	h := assemble(t, service.Config{Solves: 1, Waiting: 0, Longest: time.Minute}, func() {

@@ -13,7 +13,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// asBytes sends bytes for a message, and gives answers as they come.
+// asBytes sends bytes in place of a message, and passes answers through.
 type asBytes struct{ encoding.CodecV2 }
 
 func (asBytes) Marshal(v any) (mem.BufferSlice, error) {

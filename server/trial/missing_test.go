@@ -9,11 +9,11 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// needed is what is said where a field is missing that must be there: the field
-// that is named and a part of the words.
+// needed is the refusal of a request without a needed field: the field that it names and
+// a part of its words.
 type needed struct{ field, says string }
 
-// found is one of those with the path that it is listed by.
+// found is a needed with the path under which it is listed.
 type found struct {
 	needed
 	key string
@@ -95,8 +95,8 @@ var mustBeThere = map[string]needed{
 	"setting.blades_mm": {"setting.blades_mm", "the saw has 4 blades"},
 }
 
-// mayBeMissing lists the fields that a request may leave out, and what then
-// holds. The last part of a path is enough where it is so everywhere.
+// mayBeMissing lists the fields that a request may leave out, and their defaults. The
+// last part of a path is enough if the default holds everywhere.
 var mayBeMissing = map[string]string{
 	"board_id":                 "no name is echoed",
 	"pack_id":                  "no pack",
@@ -191,7 +191,7 @@ var mayBeMissing = map[string]string{
 	"price_per_saw_hour": "the saw's time costs nothing",
 }
 
-// defaultOf looks up what holds where a field is missing.
+// defaultOf looks up what holds if a field is missing.
 func defaultOf(path string) (string, bool) {
 	for part := path; ; {
 		if says, ok := mayBeMissing[part]; ok {
@@ -205,15 +205,15 @@ func defaultOf(path string) (string, bool) {
 	}
 }
 
-// Every field is left out once: it is named, or it is listed as one that may be
-// missing and the call is answered: once, where several requests share it.
+// Every field is left out once: either it is named, or it is listed as one that may be
+// missing and the call is answered. A field that several requests share is tried once.
 func TestMissingFields(t *testing.T) {
 	h := open(t)
 	used, tried := map[string]bool{}, once{}
 	for _, req := range requests(t) {
 		for _, s := range spots(req.ProtoReflect()) {
 			if s.entry >= 0 || s.field.Name() == "values" && s.field.Enum() != nil && s.field.Enum().Name() == "ValueChoice" {
-				continue // a position less is a list of another length; the usual values stand in compare
+				continue // without a position the list has another length; compare has the usual values
 			}
 			if _, ok := req.(*ripwrightv1.ConfirmCutRequest); ok && strings.HasPrefix(s.path, "order.items") || !ok && refers(req, s) {
 				continue // strips, rules and scrap need the items; the other calls try them
@@ -244,8 +244,7 @@ func TestMissingFields(t *testing.T) {
 	quiet(t, h)
 }
 
-// What is spoiled in the other tests is right to begin with. What takes long is asked over
-// gRPC alone.
+// The requests that other tests spoil are valid. Slow calls are made over gRPC only.
 func TestGoodRequests(t *testing.T) {
 	h := open(t)
 	for _, req := range requests(t) {

@@ -6,15 +6,15 @@ import (
 	"google.golang.org/protobuf/proto"
 )
 
-// every has each field tried in every request that holds it, as make verify does.
-// Without it a field that several requests share, a blade's or a station's, is tried
-// in the first of them alone.
+// every makes each field be tried in every request that holds it, as make verify does.
+// Otherwise a field that several requests share, such as a blade's or a station's, is
+// tried only in the first of them.
 var every = os.Getenv("RIPWRIGHT_EVERY") != ""
 
-// once notes which fields were tried.
+// once records which fields were tried.
 type once map[string]bool
 
-// again reports whether a field was tried before and need not be now.
+// again reports whether a field was tried before and can be skipped.
 func (o once) again(s spot) bool {
 	name := string(s.field.FullName())
 	if s.entry >= 0 {
@@ -25,8 +25,8 @@ func (o once) again(s spot) bool {
 	return before && !every
 }
 
-// quickly reports whether a request about whole orders is to be answered no more often
-// than needed: a plan takes long, and longer under the race detector beside other work.
+// quickly reports whether a request about whole orders should be answered no more often
+// than needed: a plan takes long, above all under the race detector.
 func quickly(req proto.Message) bool {
 	path, _ := planPath(req)
 	return path != "" && !every

@@ -23,8 +23,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// watcher passes on to the metrics what happens, after it has had a hook do
-// something to the service.
+// watcher passes events on to the metrics, after calling a hook.
 type watcher struct {
 	*metrics.Metrics
 	onTurn func()
@@ -35,8 +34,7 @@ func (w watcher) Waited(d time.Duration) {
 	w.onTurn()
 }
 
-// assemble puts a server together from its parts, with a hook into every board's
-// turn.
+// assemble builds a server from its parts, with a hook into every board's turn.
 func assemble(t *testing.T, cfg service.Config, onTurn func()) *house {
 	t.Helper()
 	core, log := observer.New(zapcore.DebugLevel)

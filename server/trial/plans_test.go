@@ -13,8 +13,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The parts of good requests about whole orders, small enough to be planned again
-// and again.
+// The parts of good requests about whole orders, small enough to be planned again and
+// again.
 func lumberOf(t testing.TB) string {
 	t.Helper()
 	board, _, found := strings.Cut(strings.TrimPrefix(strings.TrimSpace(base), `"board": `), "\n \"saw\"")
@@ -29,8 +29,8 @@ func lumberOf(t testing.TB) string {
    "defects": [{"kind": "knot", "per_m2": 2, "min_length_mm": 20, "max_length_mm": 60, "min_width_mm": 15, "max_width_mm": 40}]}}]}`
 }
 
-// ordered is the base's saw and order, the order smaller and the step coarser, so
-// that a call takes little.
+// ordered is the base's saw and order, with fewer items and a coarser step so that a call
+// is quick.
 func ordered(t testing.TB) string {
 	t.Helper()
 	_, text, _ := strings.Cut(strings.Replace(base, stands, "", 1), "\n \"saw\"")
@@ -74,7 +74,7 @@ func goodWatch(t testing.TB) *ripwrightv1.WatchQuoteRequest {
 	t.Helper()
 	m := goodQuote(t)
 	for _, it := range m.GetOrder().GetItems() {
-		it.DueBoards = nil // which lots of so many boards do not go with
+		it.DueBoards = nil // which lots with a number of boards exclude
 	}
 	buys := &ripwrightv1.QuoteOrderRequest{}
 	read(t, `{"buy_list": {"lots": [{"lot_id": "zq7-t", "max_boards": 3, "pack_boards": 20}]},
@@ -116,7 +116,7 @@ func goodShare(t testing.TB) *ripwrightv1.ShareOrderRequest {
 	return m
 }
 
-// goodShareByFace has a line of the other kind of pace.
+// goodShareByFace has a line with the other kind of pace.
 func goodShareByFace(t testing.TB) *ripwrightv1.ShareOrderRequest {
 	t.Helper()
 	m := goodShare(t)
@@ -148,8 +148,8 @@ func planPath(req proto.Message) (string, proto.Message) {
 	return "", nil
 }
 
-// plan makes a call about whole orders over gRPC. Of a quote that is watched the
-// answer is the quote.
+// plan makes a call about whole orders over gRPC. For a watched quote the answer is the
+// quote.
 func (h *house) plan(t *testing.T, req proto.Message) (proto.Message, error) {
 	t.Helper()
 	switch m := req.(type) {
@@ -198,7 +198,7 @@ func (h *house) watch(t *testing.T, m *ripwrightv1.WatchQuoteRequest) (*ripwrigh
 func lastQuote(t *testing.T, body string, into proto.Message) {
 	t.Helper()
 	lines := strings.Split(strings.TrimSpace(body), "\n")
-	last := strings.TrimPrefix(lines[len(lines)-1], `{"result":`) // the brace is gone already
+	last := strings.TrimPrefix(lines[len(lines)-1], `{"result":`) // the brace is cut off already
 	var m ripwrightv1.WatchQuoteResponse
 	if err := protojson.Unmarshal([]byte(last), &m); err != nil || m.GetQuote() == nil {
 		t.Fatalf("%v in %s", err, last)

@@ -8,9 +8,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// plansNeed is mustBeThere for the requests about whole orders, where they need
-// more than those about boards. The paths of a quote that is watched stand below
-// quote, those of an arbor's orders below orders[0].
+// plansNeed is mustBeThere for the requests about whole orders, as far as they need more
+// than those about boards. The paths of a watched quote are below quote, those of an
+// arbor's orders below orders[0].
 var plansNeed = map[string]needed{
 	"lumber":                                     {"lumber", "give the lumber"},
 	"lumber.lots":                                {"lumber.lots", "1 to 32"},
@@ -165,7 +165,7 @@ func need(req proto.Message, path string) (found, bool) {
 	short = strings.TrimPrefix(short, before)
 	n, must := plansNeed[short]
 	if _, planned := planPath(req); planned == nil || !must {
-		// Boards are listed in lots as they stand in other requests.
+		// Boards are listed in lots in the same form as in other requests.
 		if at, rest, in := strings.Cut(short, ".boards[0].board"); in && rest != "" {
 			before, short = before+at+".boards[0].", "board"+rest
 		}

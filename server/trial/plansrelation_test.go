@@ -12,8 +12,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// wrongAmongPlans are fields that are right each for itself and wrong beside each
-// other, in a request about whole orders.
+// wrongAmongPlans are fields of a request about whole orders that are valid alone and
+// wrong together.
 var wrongAmongPlans = []struct {
 	req               func(testing.TB) proto.Message
 	from, to          string
@@ -71,8 +71,8 @@ func TestWrongTogetherInPlans(t *testing.T) {
 	quiet(t, h)
 }
 
-// All that is wrong is named at once, wherever it stands, and nothing that only
-// follows from it.
+// All faults are named at once, wherever they are, and nothing that only follows from
+// them.
 func TestAllFaultsOfPlansAreNamed(t *testing.T) {
 	h := open(t)
 	m := goodQuote(t)
@@ -80,7 +80,7 @@ func TestAllFaultsOfPlansAreNamed(t *testing.T) {
 	m.Lumber.Lots[1].GetTagged().Rows[0].Count = proto.Int32(-1)
 	m.Lumber.Lots[2].GetSpread().CrookMm = math.Inf(1)
 	m.Lumber.Seed = -1
-	m.Order.Items[3].ItemId = "zq7-rail" // how fields stand to each other
+	m.Order.Items[3].ItemId = "zq7-rail" // how fields relate to each other
 	m.GetSaw().KerfMm = proto.Float64(-4)
 	m.Pace.ShiftHours = proto.Float64(25)
 	m.Simulations = proto.Int32(1001)

@@ -10,9 +10,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Dear saw time buys shorter cycles: as its price rises, the plan's cycle gets no
-// longer and its worth no greater, and the proof is of what is left. The dearest
-// plan is no good at the cheapest price, by CheckPlan's count too.
+// A higher price of saw time buys shorter cycles: as it rises, the plan's cycle gets no
+// longer and its worth no greater, and the proof is of what is left. The plan at the
+// highest price is no better at the lowest, by CheckPlan's count too.
 func TestPriceOfSawTime(t *testing.T) {
 	h := open(t)
 	var before, first *ripwrightv1.SolveBoardResponse

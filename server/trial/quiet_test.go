@@ -9,8 +9,8 @@ import (
 	"go.uber.org/zap"
 )
 
-// quiet sees that calls are logged as a fact and nothing else: no word and no
-// number of a request.
+// quiet checks that the log records that calls were made, and no word or number of a
+// request.
 func quiet(t *testing.T, h *house) {
 	t.Helper()
 	calls := 0
@@ -23,7 +23,7 @@ func quiet(t *testing.T, h *house) {
 			continue
 		}
 		calls++
-		keys := slices.DeleteFunc(keysOf(e.Context), func(k string) bool { return k == "caller" }) // who called, where that is known
+		keys := slices.DeleteFunc(keysOf(e.Context), func(k string) bool { return k == "caller" }) // who called, if known
 		if !slices.Equal(keys, []string{"code", "method", "took"}) {
 			t.Errorf("a call is logged with %v", keys)
 		}

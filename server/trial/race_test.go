@@ -2,6 +2,6 @@
 
 package trial
 
-// slower is how many times longer everything may take: the race detector slows
-// the search down about that much.
+// slower is how many times longer everything may take: about as much as the race detector
+// slows the search.
 const slower = 20

@@ -12,7 +12,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Fields that are right each for itself and wrong beside each other.
+// Fields that are valid alone and wrong together.
 var wrongTogether = map[string]struct {
 	from, to, field, says string
 }{
@@ -80,7 +80,7 @@ func TestWrongTogether(t *testing.T) {
 		var solve ripwrightv1.SolveBoardRequest
 		read(t, spoiled, &solve)
 		refused(t, h, name, &solve, c.field, c.says)
-		// A setting is checked by the same reading.
+		// A check reads its setting in the same way.
 		var check ripwrightv1.CheckPlanRequest
 		read(t, strings.TrimSuffix(spoiled, "}")+setting+"}", &check)
 		refused(t, h, name+", checked", &check, c.field, c.says)
@@ -113,7 +113,7 @@ func TestAllFaultsAreNamed(t *testing.T) {
 	}
 }
 
-// What a caller wrote comes back in a message only so far as a header holds it.
+// A message quotes a caller's text only as far as a header can hold it.
 func TestFaultsFitAHeader(t *testing.T) {
 	h := open(t)
 	m := goodSolve(t)

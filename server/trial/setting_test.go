@@ -12,7 +12,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A setting that is not a setting of the saw is refused.
+// A setting that does not fit the saw is refused.
 func TestWrongSettings(t *testing.T) {
 	h := open(t)
 	for name, c := range map[string]struct {
@@ -33,8 +33,8 @@ func TestWrongSettings(t *testing.T) {
 	}
 }
 
-// A setting that breaks the saw's rules is scored, and every rule is named. The
-// good one breaks none.
+// A setting that breaks the saw's rules is scored, and every rule is named. A valid one
+// breaks none.
 func TestBrokenRules(t *testing.T) {
 	h := open(t)
 	rules := map[ripwrightv1.SettingRule]bool{}

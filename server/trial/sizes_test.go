@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// The choice of how much an answer tells is what makes it small: with an order of 500
-// items, by gRPC, by JSON and on a line with its state. clients/calling.md has these sizes.
+// The detail that a caller chooses makes an answer small: with an order of 500 items,
+// over gRPC, over JSON and on a line with its state. clients/calling.md has these sizes.
 func TestAnswerSizes(t *testing.T) {
 	raced.Skip(t)
 	h := open(t)
@@ -22,7 +22,7 @@ func TestAnswerSizes(t *testing.T) {
 	}
 	for _, c := range []struct {
 		what, detail           string
-		rpc, json, line, fills int // at most; and how many fills a plan's answer has
+		rpc, json, line, fills int // at most; and the number of fills in a plan's answer
 	}{
 		{"as it comes", `{}`, 2_000, 6_000, 16_000, 3},
 		{"fills of all items", `{"fills": "ITEM_DETAIL_ALL"}`, 40_000, 120_000, 50_000, 500},

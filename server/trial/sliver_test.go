@@ -2,8 +2,7 @@ package trial
 
 import "testing"
 
-// Boards too small to have any area in the account's units are answered with
-// numbers all the same.
+// Boards too small to have any area in the account's units still get numbers.
 func TestSlivers(t *testing.T) {
 	h := open(t)
 	for _, size := range []float64{1e-6, 1e-3, 1} {

@@ -15,8 +15,7 @@ type spot struct {
 	in    func(root protoreflect.Message) protoreflect.Message
 }
 
-// spots finds every place in a message. Of two fields of which only one may be
-// set it finds the one that is.
+// spots finds every place in a message. Of a oneof it finds the field that is set.
 func spots(m protoreflect.Message) (all []spot) {
 	return appendSpots(nil, m, "", func(root protoreflect.Message) protoreflect.Message { return root })
 }
@@ -50,7 +49,7 @@ func appendSpots(all []spot, m protoreflect.Message, path string, in func(protor
 	return all
 }
 
-// with gives a copy of a request with another value here.
+// with gives a copy of a request with another value at the spot.
 func (s spot) with(req proto.Message, v protoreflect.Value) proto.Message {
 	out := proto.Clone(req)
 	m := s.in(out.ProtoReflect())
@@ -62,14 +61,14 @@ func (s spot) with(req proto.Message, v protoreflect.Value) proto.Message {
 	return out
 }
 
-// without gives a copy with nothing here.
+// without gives a copy with nothing at the spot.
 func (s spot) without(req proto.Message) proto.Message {
 	out := proto.Clone(req)
 	s.in(out.ProtoReflect()).Clear(s.field)
 	return out
 }
 
-// stretched gives a copy with n entries in the list here.
+// stretched gives a copy with n entries in the list at the spot.
 func (s spot) stretched(req proto.Message, n int) proto.Message {
 	out := proto.Clone(req)
 	l := s.in(out.ProtoReflect()).Mutable(s.field).List()

@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// stopped sees that an answer is a whole one: a plan, a bound that is not below
-// it, and the limit that ended the search.
+// stopped checks that an answer is complete: a plan, a bound that is not below it, and
+// the limit that ended the search.
 func stopped(t *testing.T, what string, m *ripwrightv1.SolveBoardResponse, by ripwrightv1.EndedBy) {
 	t.Helper()
 	p := m.GetProof()
@@ -30,8 +30,7 @@ func stopped(t *testing.T, what string, m *ripwrightv1.SolveBoardResponse, by ri
 	}
 }
 
-// due is a context whose deadline is only said, so that a test's own clock
-// decides.
+// due is a context that only reports a deadline, so that a test's own clock decides.
 type due struct {
 	context.Context
 	at time.Time
@@ -39,8 +38,8 @@ type due struct {
 
 func (d due) Deadline() (time.Time, bool) { return d.at, true }
 
-// By a clock that moves on only when it is looked at, the answer is ready before
-// the deadline, with time left to send it.
+// With a clock that advances only when it is read, the answer is ready before the
+// deadline, with time left to send it.
 func TestAnswersAreReadyInTime(t *testing.T) {
 	saws, err := fleet.BuiltIn()
 	if err != nil {
@@ -62,17 +61,17 @@ func TestAnswersAreReadyInTime(t *testing.T) {
 			t.Fatal(err)
 		}
 		stopped(t, d.String(), answer, ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT)
-		// The look that stops the search may come a tick late, and the service
-		// takes one more.
+		// The reading that stops the search may come a tick late, and the service takes
+		// one more.
 		if left := end.Sub(now); left < reserve-2*tick || left > reserve {
 			t.Errorf("%s: ready %s before the deadline, want about %s", d, left, reserve)
 		}
 	}
 }
 
-// A caller's deadline is kept: the answer comes as an answer. A busy machine may
-// miss a short deadline once, so each has several chances; a service that did
-// not keep deadlines would miss them all.
+// A caller's deadline is kept: the answer arrives in time. A busy machine may miss a
+// short deadline once, so each has several tries; a service that did not keep deadlines
+// would miss them all.
 func TestDeadlinesAreKept(t *testing.T) {
 	h := open(t)
 	req := hard()
@@ -88,7 +87,7 @@ func TestDeadlinesAreKept(t *testing.T) {
 	}
 }
 
-// inTime makes a call with a deadline until it is answered in time.
+// inTime repeats a call with a deadline until it is answered in time.
 func inTime[M any](d time.Duration, call func(context.Context) (M, error)) (answer M, err error) {
 	for range 50 {
 		ctx, cancel := context.WithTimeout(context.Background(), d)
@@ -101,7 +100,7 @@ func inTime[M any](d time.Duration, call func(context.Context) (M, error)) (answ
 	return answer, err
 }
 
-// JSON callers have two ways to say how long they wait.
+// JSON callers have two ways to set their time limit.
 func TestTimeLimitsByJSON(t *testing.T) {
 	h := open(t)
 	for what, c := range map[string]struct {
@@ -140,7 +139,7 @@ func TestTimeLimitsByJSON(t *testing.T) {
 	}
 }
 
-// The limit of work stops at the same place each time, whichever way is taken.
+// The work limit stops at the same place each time, over either transport.
 func TestWorkLimitRepeats(t *testing.T) {
 	h := open(t)
 	for _, limit := range []float64{1, 5_000, 30_000} {

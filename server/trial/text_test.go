@@ -12,19 +12,19 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// broken is no UTF-8, which no message may hold: what would quote it could not be
-// sent. Over JSON the whole body is refused; gRPC's reader of these messages leaves
-// it to those who know the field's name.
+// broken is not UTF-8, which no message may hold: what quotes it could not be sent. Over
+// JSON the whole body is refused; gRPC's reader of these messages leaves it to code that
+// knows the field's name.
 var broken = protoreflect.ValueOfString(secret + "\xff")
 
-// texts are the spots of a message where a text stands.
+// texts are the spots of a message that hold strings.
 func texts(m proto.Message) []spot {
 	return slices.DeleteFunc(spots(m.ProtoReflect()), func(s spot) bool {
 		return s.field.Kind() != protoreflect.StringKind || s.field.IsList() && s.entry < 0
 	})
 }
 
-// Every text that is not UTF-8 is refused by its path.
+// Every string that is not UTF-8 is refused by its path.
 func TestBrokenTexts(t *testing.T) {
 	h := open(t)
 	named := goodSolve(t)

@@ -53,7 +53,7 @@ func dial(t *testing.T, to string) *bare {
 	return b
 }
 
-// call sends one call and gives the headers that end it, or how it ended without.
+// call sends one call and returns the headers that end it, or how it ended without any.
 func (b *bare) call(t *testing.T, headers []string, data []byte) (map[string]string, string) {
 	t.Helper()
 	b.block.Reset()
@@ -73,7 +73,7 @@ func (b *bare) call(t *testing.T, headers []string, data []byte) (map[string]str
 			err = b.WriteContinuation(id, n == len(rest), rest[:n])
 		}
 		if err != nil {
-			return nil, err.Error() // it may hang up before all is sent
+			return nil, err.Error() // the server may hang up before everything is sent
 		}
 		rest = rest[n:]
 	}
@@ -119,7 +119,7 @@ func packed(n int) []byte {
 
 const solveBoard = "/ripwright.v1.RipService/SolveBoard"
 
-// with gives the headers of a good call with some of them changed; "" leaves one out.
+// with gives the headers of a valid call with some of them changed; "" leaves one out.
 func with(change ...string) []string {
 	all := []string{":method", "POST", ":scheme", "http", ":path", solveBoard, ":authority", "mill", "content-type", "application/grpc", "te", "trailers"}
 	for i := 0; i < len(change); i += 2 {
@@ -138,8 +138,8 @@ func with(change ...string) []string {
 	return all
 }
 
-// Every status has an ErrorInfo, those too that gRPC makes before anybody sees a call.
-// A call that is reset has no status.
+// Every status has an ErrorInfo, even those that gRPC makes before any handler sees the
+// call. A call that is reset has no status.
 func TestTransportsOwnReasons(t *testing.T) {
 	h := open(t)
 	b := dial(t, h.conn.Target())
@@ -217,7 +217,7 @@ func explained(ended map[string]string, code codes.Code, reason string) error {
 	return nil
 }
 
-// Libraries read those reasons like any other, and what else an ending has stays.
+// Libraries read those reasons like any other, and whatever else an ending has is kept.
 func TestTransportsOwnReasonsAreRead(t *testing.T) {
 	h := open(t)
 	long := goodSolve(t)

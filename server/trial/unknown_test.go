@@ -24,8 +24,8 @@ import (
 // newer is a field that a later release may have.
 var newer = protowire.AppendVarint(protowire.AppendTag(nil, 20000, protowire.VarintType), 1)
 
-// withNewer calls try with a request for every message within it, that message with
-// a field that is not known.
+// withNewer calls try with a request for every message within it, in which that message
+// has an unknown field.
 func withNewer(req proto.Message, try func(path string, spoiled proto.Message)) {
 	var walk func(path string, reach func(protoreflect.Message) protoreflect.Message)
 	walk = func(path string, reach func(protoreflect.Message) protoreflect.Message) {
@@ -50,8 +50,8 @@ func withNewer(req proto.Message, try func(path string, spoiled proto.Message)) 
 	walk("", func(m protoreflect.Message) protoreflect.Message { return m })
 }
 
-// A field that this release does not know is refused over gRPC, wherever it stands:
-// what it asks for would else be passed over in silence.
+// A field that this release does not know is refused over gRPC, wherever it is: otherwise
+// what it asks for would be ignored silently.
 func TestUnknownFieldsOverGRPC(t *testing.T) {
 	h := open(t)
 	tried := 0
@@ -89,7 +89,7 @@ func reason(s *status.Status) string {
 	return ""
 }
 
-// Errors have reasons, those of the ways around the calls too.
+// Errors have reasons, including those outside the calls.
 func TestReasons(t *testing.T) {
 	h := open(t)
 	small := goodSolve(t)
@@ -127,7 +127,7 @@ func TestReasons(t *testing.T) {
 	quiet(t, h)
 }
 
-// A caller's name for a call comes back with the answer, or the refusal.
+// A caller's name for a call is returned with the answer, or the refusal.
 func TestRequestID(t *testing.T) {
 	h := open(t)
 	for _, body := range []string{"{}", "{"} {
@@ -170,7 +170,7 @@ func TestRequestID(t *testing.T) {
 	}
 }
 
-// The service says what it is, and lists its saws by pages.
+// The service describes itself, and lists its saws by pages.
 func TestInfo(t *testing.T) {
 	h := open(t)
 	r := h.send(t, http.MethodGet, "/v1/serverInfo", nil, nil)
@@ -197,8 +197,7 @@ func TestInfo(t *testing.T) {
 			solve.CurrentSetting = nil
 			solve.SawChoice = &ripwrightv1.SolveBoardRequest_Saw{Saw: s.GetSaw()}
 			solve.Order.Items = nil
-			// The saw as listed is one to be sent, and has the fingerprints that are
-			// listed.
+			// A saw can be sent as it is listed, and then has the listed fingerprints.
 			answer, err := h.rpc.SolveBoard(context.Background(), solve)
 			if err != nil || answer.GetArborFingerprint() != s.GetArborFingerprint() || answer.GetSawFingerprint() != s.GetSawFingerprint() {
 				t.Errorf("%s: %v %v", s.GetSaw().GetName(), answer, err)

@@ -12,9 +12,9 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
-// The google/api files that the schema is generated with, and the google/rpc
-// files that clients read errors with, say what the Go packages do that the
-// service is compiled with.
+// The google/api files with which the schema is generated, and the google/rpc files with
+// which clients read errors, agree with the Go packages with which the service is
+// compiled.
 func TestVendoredDescriptors(t *testing.T) {
 	c := protocompile.Compiler{Resolver: protocompile.WithStandardImports(
 		&protocompile.SourceResolver{ImportPaths: []string{"../../proto/third_party"}})}

@@ -17,13 +17,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// verdict is what a caller learns from a call, however it was made.
+// verdict is what a caller learns from a call over either transport.
 type verdict struct {
 	status *status.Status
-	answer proto.Message // of a call that is OK, without how long it took
+	answer proto.Message // of a call that is OK, without its duration
 }
 
-// violations lists the wrong fields with what is said of each.
+// violations lists the faulty fields with their descriptions.
 func (v verdict) violations() (all []*errdetails.BadRequest_FieldViolation) {
 	for _, d := range v.status.Details() {
 		if b, ok := d.(*errdetails.BadRequest); ok {
@@ -33,7 +33,7 @@ func (v verdict) violations() (all []*errdetails.BadRequest_FieldViolation) {
 	return all
 }
 
-// fields lists the paths of the wrong fields.
+// fields lists the paths of the faulty fields.
 func (v verdict) fields() (all []string) {
 	for _, f := range v.violations() {
 		all = append(all, f.GetField())
@@ -41,7 +41,7 @@ func (v verdict) fields() (all []string) {
 	return all
 }
 
-// says gives all that the caller is told in words.
+// says gives everything that the caller is told in words.
 func (v verdict) says() string {
 	all := []string{v.status.Message()}
 	for _, f := range v.violations() {
@@ -77,8 +77,7 @@ func (h *house) grpc(t *testing.T, req proto.Message) verdict {
 	return verdict{status.Convert(err), timeless(answer)}
 }
 
-// json makes the same call over JSON and sees that the HTTP status is the one
-// that the code asks for.
+// json makes the same call over JSON and checks that the HTTP status matches the code.
 func (h *house) json(t *testing.T, req proto.Message) verdict {
 	t.Helper()
 	body, err := protojson.Marshal(req)
@@ -100,7 +99,7 @@ func (h *house) json(t *testing.T, req proto.Message) verdict {
 	}
 	r := h.post(t, path, string(body))
 	_, watched := req.(*ripwrightv1.WatchQuoteRequest)
-	// Every line of a stream says which it is; a request that was not read has none.
+	// Every line of a stream says what it is; a request that was not read has none.
 	if line, is := strings.CutPrefix(strings.TrimSpace(r.body), `{"error":`); watched && is {
 		r.body = strings.TrimSuffix(line, "}")
 	} else if watched && r.code == http.StatusOK {
@@ -131,11 +130,11 @@ func refusal(t *testing.T, r reply) verdict {
 	return verdict{status: status.FromProto(&s)}
 }
 
-// both makes a call both ways and sees that it comes to the same.
+// both makes a call over both transports and checks that the results are the same.
 func (h *house) both(t *testing.T, req proto.Message) verdict {
 	t.Helper()
 	if m, ok := req.(*ripwrightv1.ConfirmCutRequest); ok && m.GetConfirmationId() == goodID {
-		// Another content needs another name.
+		// Different content needs a different name.
 		m = proto.CloneOf(m)
 		m.ConfirmationId = fmt.Sprintf("%s%d", goodID, h.confirmed.Add(1))
 		req = m
@@ -154,7 +153,7 @@ func (h *house) both(t *testing.T, req proto.Message) verdict {
 	return a
 }
 
-// timeless takes out how long a search took and whether the same was asked before.
+// timeless removes how long a search took and whether the same was asked before.
 func timeless(answer proto.Message) proto.Message {
 	switch m := answer.(type) {
 	case *ripwrightv1.SolveBoardResponse:

@@ -69,7 +69,7 @@ func brokenRule(b rip.Broken) *ripwrightv1.BrokenRule {
 	return &ripwrightv1.BrokenRule{Rule: rules[b.Rule], Path: "setting." + b.Path, Says: b.Says}
 }
 
-// fingerprint names the whole saw.
+// fingerprint is that of the whole saw.
 func (j *Job) fingerprint() string {
 	m := Machine{Saw: j.Problem.Saw, Pace: j.Pace}
 	return m.Whole()

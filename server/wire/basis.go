@@ -8,14 +8,14 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// per has the words of the schema for the value bases, the default first.
+// per has the schema's words for the value bases, the default first.
 var per = map[order.Basis]ripwrightv1.ValuePer{
 	order.PerArea:   ripwrightv1.ValuePer_VALUE_PER_AREA,
 	order.PerLength: ripwrightv1.ValuePer_VALUE_PER_LENGTH,
 	order.PerPiece:  ripwrightv1.ValuePer_VALUE_PER_STRIP,
 }
 
-// basis reads what a value is counted per, by area where nothing is said.
+// basis reads what a value is counted per; the default is area.
 func (r *reader) basis(p *place, v ripwrightv1.ValuePer) order.Basis {
 	if v == ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED {
 		return order.PerArea

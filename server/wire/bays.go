@@ -19,19 +19,19 @@ import (
 // Bays are those of a line's outfeed.
 type Bays struct {
 	Count  int
-	Change time.Duration // of what lies in one
-	Cost   unit.Worth    // of a change, in the saw's time; nothing: that has no price
-	Every  int           // boards, to measure what a limit costs
+	Change time.Duration // to change what lies in one
+	Cost   unit.Worth    // of a change, in the saw's time; zero: that has no price
+	Every  int           // boards, to measure what the limit costs
 }
 
-// usualMeasure is every how many boards that is measured unless the caller says otherwise.
+// usualMeasure is the number of boards from one measurement to the next by default.
 const usualMeasure = 10
 
-// measureWork is how many steps that may take, so that no answer waits long for it: most
-// boards of invented orders took some thousands.
+// measureWork is the most steps that a measurement may take, so that no answer waits long
+// for it: most boards of invented orders took some thousands.
 const measureWork = 1_000_000
 
-// bays reads them. price is that of the saw's time, as of Job.
+// bays reads the outfeed's bays. price is that of the saw's time, as in Job.
 func (r *reader) bays(m *ripwrightv1.OutfeedBays, price int64) *Bays {
 	if m == nil {
 		return nil
@@ -77,9 +77,9 @@ func (l *Line) Stacks() []bays.Stack {
 	return all
 }
 
-// ChooseBays chooses the bays for a board from those before, and has the board planned by
-// them. turn is the place of a stack in a planned sequence, as bays.Want has it. The error is a fault.List: the operator forces items of more stacks than there are
-// bays.
+// ChooseBays chooses the bays for a board from those before, and has the board planned
+// with them. turn is the place of a stack in a planned sequence, as for bays.Want. The
+// error is a fault.List: the operator forces items of more stacks than there are bays.
 func (l *Line) ChooseBays(before *bays.Bays, j *Job, turn func(bays.Stack) int) (next *bays.Bays, changes []bays.Change, err error) {
 	stacks := j.Stacks()
 	wants := bays.Wants(j.Problem.Items, stacks, j.Own(), j.forced(), j.Problem.Board.Length)
@@ -117,9 +117,9 @@ func (j *Job) forced() (items []int) {
 	return items
 }
 
-// solveByBays searches the plan by the items that have a bay, and then, where that is asked
-// for, the best plan of all and the best by the books without a limit, within what is left
-// of the limits.
+// solveByBays searches the plan for the items that have a bay and then, if asked for, the
+// best plan of all and the best by the books without the limit, within what is left of
+// the limits.
 func (j *Job) solveByBays() (*rip.Result, error) {
 	by := *j
 	by.Problem = *instructed.Narrowed(&j.Problem, &instructed.Instructions{Forbidden: j.Idle})
@@ -127,7 +127,7 @@ func (j *Job) solveByBays() (*rip.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	used, whole := r.Work, r // the best plan by all items, where that is known
+	used, whole := r.Work, r // the best plan for all items, if known
 	if len(j.Idle) > 0 {
 		whole = nil
 	}
@@ -152,8 +152,8 @@ func (j *Job) solveByBays() (*rip.Result, error) {
 	return r, err
 }
 
-// without searches the best plan whatever has a bay, within what is left of the limits after
-// so much work, to which it adds its own; nil: nothing is left.
+// without searches the best plan whatever has a bay, within what is left of the limits
+// after the work in used, to which it adds its own; nil: nothing is left.
 func (j *Job) without(used *int64) (*rip.Result, error) {
 	free := *j
 	o := &free.Options
@@ -177,8 +177,8 @@ func sameItem(a, b order.Item) bool {
 	return a.Made == b.Made && a.Value == b.Value && a.Basis == b.Basis && slices.Equal(a.Cuts, b.Cuts)
 }
 
-// FreePlan is what the board would have made by the books without a limit; nil: nobody
-// asked.
+// FreePlan is what the board would have made by the books without the limit; nil: not
+// asked for.
 func (j *Job) FreePlan(r *rip.Result) *run.FreePlan {
 	switch {
 	case j.FreeItems == nil:
@@ -202,14 +202,14 @@ func (j *Job) FreePlan(r *rip.Result) *run.FreePlan {
 	return out
 }
 
-// BaysCost is what a plan by bays is worth, and what the best one is without a limit: at
-// least and at most. It reports false where that was not measured.
+// BaysCost gives the worth of a plan with bays, and lower and upper bounds on that of the
+// best one without the limit. It is false if that was not measured.
 func (j *Job) BaysCost(r *rip.Result) (worth, free, bound unit.Worth, measured bool) {
 	if j.Free == nil {
 		return worth, free, bound, false
 	}
 	worth, free, bound = j.net(r.Best), j.net(j.Free.Best), j.Free.Bound
-	if free.Cmp(worth) < 0 { // a search that was stopped may give less than that by fewer items
+	if free.Cmp(worth) < 0 { // a stopped search may find less than one with fewer items
 		free = worth
 	}
 	if bound.Cmp(free) < 0 {
@@ -218,8 +218,8 @@ func (j *Job) BaysCost(r *rip.Result) (worth, free, bound unit.Worth, measured b
 	return worth, free, bound, true
 }
 
-// Wanting is the stack without a bay of which the best plan without a limit makes most, by
-// worth. It reports false where there is none.
+// Wanting is the stack without a bay of which the best plan without the limit makes most,
+// by worth. It is false if there is none.
 func (j *Job) Wanting() (most bays.Stack, ok bool) {
 	var best unit.Worth
 	sums := map[bays.Stack]unit.Worth{}
@@ -237,8 +237,8 @@ func (j *Job) Wanting() (most bays.Stack, ok bool) {
 	return most, ok
 }
 
-// BaysOf says what lies in bays: those of which told is true. next is the order that boards
-// may serve too, or nil.
+// BaysOf describes the bays for which told is true. next is the order that boards may
+// serve too, or nil.
 func (l *Line) BaysOf(b *bays.Bays, next *Line, told func(bay int) bool) (all []*ripwrightv1.OutfeedBay) {
 	for i := range b.In {
 		s := b.In[i].Stack
@@ -265,7 +265,7 @@ func (l *Line) in(s bays.Stack) (ids []string) {
 	return ids
 }
 
-// Changed puts into a plan which bays change before its board. next is as in BaysOf.
+// Changed adds to a plan which bays change before its board. next is as in BaysOf.
 func (l *Line) Changed(m *ripwrightv1.LinePlan, b *bays.Bays, changes []bays.Change, next *Line) {
 	if b == nil {
 		return
@@ -288,7 +288,7 @@ func Moved(changes []bays.Change) (n int) {
 	return n
 }
 
-// totals says what bays came to.
+// totals gives the totals of the bays.
 func (b *Bays) totals(t *run.BayTotals) *ripwrightv1.BayTotals {
 	if b == nil {
 		return nil
@@ -309,8 +309,8 @@ func (b *Bays) totals(t *run.BayTotals) *ripwrightv1.BayTotals {
 	return m
 }
 
-// Lumber says of the order whether its books and those without a limit have it filled, and
-// what the bays then cost in lumber.
+// Lumber reports whether the order is full by its books and by those without the limit,
+// and what the bays then cost in lumber.
 func (l *Line) Lumber(r *run.Run, m *ripwrightv1.BayLumber) {
 	items := order.CloneItems(l.Items)
 	r.StandConfirmedOf(l.OrderID, items)
@@ -324,8 +324,8 @@ func (l *Line) Lumber(r *run.Run, m *ripwrightv1.BayLumber) {
 	}
 }
 
-// asInstructed is what an operator would want of a board for the plan to be the one by
-// bays: what has no bay is forbidden.
+// asInstructed gives the instructions under which the plan is the one with bays: items
+// without a bay are forbidden.
 func (j *Job) asInstructed(m *ripwrightv1.Instructions) *ripwrightv1.Instructions {
 	if len(j.Idle) == 0 {
 		return m

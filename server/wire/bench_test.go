@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// What a board costs beside its search: to decode, read, answer and encode.
+// BenchmarkBoard decodes, reads, answers and encodes a board, without its search.
 func BenchmarkBoard(b *testing.B) {
 	ask, saws := demoBoard(b)
 	in, err := proto.Marshal(ask)

@@ -12,12 +12,12 @@ import (
 	"github.com/ripwright/ripwright/testdata/cases"
 )
 
-// Requests that once came back with a plan that was not the best and said to be
-// proven. What the plans are worth was found by trying every setting; by hand for
-// two-fence-stops, whose optimum has the fence at 105 and the range in two pockets:
-// in [3, 20], clear over all 2500 mm, and in [33, 50], which is clear over the last
-// 346.666 mm. That is 17 mm x 2846.666 mm at 4 per m2. All its strips but the
-// largest have 0.005893 m2, which is less than the 0.018844 m2 open.
+// Requests whose answer was once a plan that was not the best and yet reported as proven.
+// The plans' worths were found by trying every setting; by hand for two-fence-stops,
+// whose optimum has the fence at 105 and the range in two pockets: in [3, 20], clear over
+// all 2500 mm, and in [33, 50], which is clear over the last 346.666 mm. That is 17 mm x
+// 2846.666 mm at 4 per m2. All its strips but the largest have 0.005893 m2, which is less
+// than the 0.018844 m2 open.
 func TestCasesOnceWrong(t *testing.T) {
 	want := map[string]struct {
 		worth float64
@@ -42,7 +42,7 @@ func TestCasesOnceWrong(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", c.Name, err)
 		}
-		// So that the solver's own tests may read the cases without the service.
+		// So that the solver's own tests can read the cases without the service.
 		if !reflect.DeepEqual(j.Problem, c.Problem) || j.Options.RunnersUp != c.Options.RunnersUp {
 			t.Errorf("%s: read as\n%+v\nand here as\n%+v", c.Name, c.Problem, j.Problem)
 		}

@@ -23,7 +23,7 @@ var outcomes = map[ripwrightv1.CutOutcome]run.Outcome{
 	ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:      run.SetAside,
 }
 
-// Confirmation reads what became of a board on a line.
+// Confirmation reads the outcome of a board on a line.
 func (l *Line) Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, fault.List) {
 	var r reader
 	p := at(nil, "")
@@ -53,7 +53,7 @@ func (l *Line) Confirmation(m *ripwrightv1.CutConfirmation) (run.Confirmation, f
 	return c, r.faults
 }
 
-// Verdicts say what a confirmation did.
+// Verdicts are the schema's words for what a confirmation did.
 var Verdicts = map[run.Verdict]ripwrightv1.ConfirmationResult{
 	run.Counted:          ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED,
 	run.CountedBefore:    ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE,
@@ -63,7 +63,7 @@ var Verdicts = map[run.Verdict]ripwrightv1.ConfirmationResult{
 	run.TooLongAgo:       ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_TOO_LONG_AGO,
 }
 
-// oneBoard lets a confirmation be read as the other calls about one board are.
+// oneBoard lets a confirmation be read like the other calls about one board.
 type oneBoard struct{ *ripwrightv1.ConfirmCutRequest }
 
 func (oneBoard) GetOptions() *ripwrightv1.SolveOptions   { return nil }
@@ -86,7 +86,7 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 		r.faults.Because(fault.Missing, "strips", "is empty; what a runner-up made is not known here, so give the strips that came out")
 	}
 	for i := range c.Strips {
-		c.Strips[i].Pocket = 0 // only a line knows the plan that it is of
+		c.Strips[i].Pocket = 0 // only a line knows the plan to which it refers
 	}
 	j.Detail = r.detail(at(nil, ""), "detail", m.GetDetail())
 	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {

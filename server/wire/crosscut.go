@@ -63,8 +63,7 @@ func cutBy(it *order.Item, item int, p *rip.Plan) []int64 {
 	return cut
 }
 
-// lengthFills says how an item's lengths stand of which so many are made and
-// reserved.
+// lengthFills gives the fills of an item's lengths from what is made and reserved.
 func lengthFills(it *order.Item, made, reserved func(cut int) int64) []*ripwrightv1.LengthFill {
 	if len(it.Cuts) == 0 {
 		return nil

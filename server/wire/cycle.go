@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// standing gives where everything stands, the fence first.
+// standing gives the current position of everything that moves, the fence first.
 func standing(s *saw.Saw) []unit.Length {
 	all := []unit.Length{s.Fence.Current}
 	for _, b := range s.Blades {
@@ -21,17 +21,17 @@ func standing(s *saw.Saw) []unit.Length {
 	return all
 }
 
-// going gives where a plan wants everything, in the same order.
+// going gives the planned positions, in the same order.
 func going(p *rip.Plan) []unit.Length { return append([]unit.Length{p.Fence}, p.Blades...) }
 
-// Stands has the saw stand as measured.
+// Stands sets the saw's positions as measured.
 func (j *Job) Stands(s *Stand) {
 	j.Place(s.At)
 	j.lies = s.lies
 }
 
-// Place has fence and moving blades stand where the board before left them.
-// Positions of another saw are passed over.
+// Place sets fence and moving blades to where the board before left them. Positions of
+// another saw are ignored.
 func (j *Job) Place(at []unit.Length) {
 	s := &j.Problem.Saw
 	if len(at) != 1+len(s.Blades) {
@@ -61,7 +61,7 @@ var cycleLimits = map[run.Limit]ripwrightv1.CycleLimit{
 	run.ByHandling:    ripwrightv1.CycleLimit_CYCLE_LIMIT_HANDLING,
 }
 
-// cycle gives nil where the saw's feed is not known.
+// cycle gives nil if the saw's feed is unknown.
 func (j *Job) cycle(p *rip.Plan) *ripwrightv1.Cycle {
 	c, ok := j.cycleOf(p)
 	if !ok {

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// doNotFeed says that nothing is to be gained by feeding a board, nil where something is.
+// doNotFeed reports that nothing can be gained by feeding a board; nil: something can.
 func (j *Job) doNotFeed(r *rip.Result) *ripwrightv1.DoNotFeed {
 	if says := j.disobeyed(r); says != nil {
 		return says

@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// A search that was stopped with nothing in hand does not say that there is nothing, unless
-// its bound does.
+// A search that was stopped without a plan does not report that there is none, unless its
+// bound shows it.
 func TestNothingFound(t *testing.T) {
 	j := &Job{Problem: rip.Problem{Items: []order.Item{{ID: "a"}}}}
 	for _, c := range []struct {

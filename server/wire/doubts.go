@@ -16,11 +16,11 @@ var doubtKinds = map[run.DoubtKind]ripwrightv1.StripDoubtKind{
 	run.OfItemBefore:     ripwrightv1.StripDoubtKind_STRIP_DOUBT_KIND_OF_ITEM_BEFORE,
 }
 
-// mostDoubts bounds what one answer names.
+// mostDoubts bounds the doubts that one answer names.
 const mostDoubts = 24
 
-// Doubts says what is unlikely about strips that were counted; their paths are put below
-// prefix, which is empty or ends with a dot.
+// Doubts lists what is unlikely about strips that were counted; prefix, which is empty or
+// ends with a dot, goes before their paths.
 func Doubts(all []run.Doubt, prefix string) (out []*ripwrightv1.StripDoubt) {
 	for _, d := range all[:min(len(all), mostDoubts)] {
 		out = append(out, &ripwrightv1.StripDoubt{Kind: doubtKinds[d.Kind], Path: prefix + d.Path, Says: d.Says})
@@ -28,5 +28,5 @@ func Doubts(all []run.Doubt, prefix string) (out []*ripwrightv1.StripDoubt) {
 	return out
 }
 
-// DoubtKind is a kind of doubt as the schema has it.
+// DoubtKind is the schema's word for a kind of doubt.
 func DoubtKind(k run.DoubtKind) ripwrightv1.StripDoubtKind { return doubtKinds[k] }

@@ -45,8 +45,7 @@ func Draw(m *ripwrightv1.DrawPlanRequest, saws Saws) (*Drawing, error) {
 	return d, err
 }
 
-// Picture draws a plan; of a setting that was given broken lists the rules that
-// it breaks.
+// Picture draws a plan; for a given setting broken lists the rules that it breaks.
 func (d *Drawing) Picture(p *rip.Plan, broken []rip.Broken) []byte {
 	var rules fault.List
 	for _, b := range broken {
@@ -55,8 +54,7 @@ func (d *Drawing) Picture(p *rip.Plan, broken []rip.Broken) []byte {
 	return picture.Draw(&d.Problem, p, picture.Options{Board: d.BoardID, Units: d.Units, Broken: rules})
 }
 
-// Drawn answers DrawPlan. Of the best plan r tells what is proven; it is nil for a
-// setting that was given.
+// Drawn answers DrawPlan. r is the proof of the best plan, nil for a given setting.
 func (d *Drawing) Drawn(p *rip.Plan, r *rip.Result, broken []rip.Broken, svg []byte, took time.Duration) *ripwrightv1.DrawPlanResponse {
 	out := &ripwrightv1.DrawPlanResponse{
 		BoardId:        d.BoardID,

@@ -25,7 +25,7 @@ func (r *reader) drift(m *ripwrightv1.DriftWatch) drift.Settings {
 	return s
 }
 
-// Turns says which pockets began to drift, or ended.
+// Turns lists the pockets that began to drift, or stopped.
 func Turns(turns []drift.Turn) (all []*ripwrightv1.WidthDrift) {
 	for i := range turns {
 		t := &turns[i]
@@ -38,7 +38,7 @@ func Turns(turns []drift.Turn) (all []*ripwrightv1.WidthDrift) {
 	return all
 }
 
-// Adrift says which pockets of a run have drifted.
+// Adrift lists the pockets of a run that have drifted.
 func Adrift(r *run.Run) (all []*ripwrightv1.WidthDrift) {
 	if r.Drift == nil {
 		return nil

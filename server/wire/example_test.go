@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/fault"
 )
 
-// A request without a width and with a value below 0 is told of each, by its path.
+// A request without a width and with a value below 0 gets both faults, by their paths.
 func ExampleSolve() {
 	saws, err := fleet.BuiltIn()
 	if err != nil {

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Explainer notes the parts of a job's search as they end.
+// Explainer records the parts of a job's search as they end.
 type Explainer struct {
 	now   func() time.Time
 	since time.Time
@@ -19,7 +19,7 @@ type Explainer struct {
 	of    map[rip.PartKind]*ripwrightv1.SearchPart
 }
 
-// Explain has the job's search told of from now on.
+// Explain records the job's search from now on.
 func (j *Job) Explain(now func() time.Time) *Explainer {
 	e := &Explainer{now: now, since: now(), of: map[rip.PartKind]*ripwrightv1.SearchPart{}}
 	j.Options.Watch = e.part
@@ -32,7 +32,7 @@ var partKinds = map[rip.PartKind]ripwrightv1.SearchPartKind{
 	rip.Intervals:   ripwrightv1.SearchPartKind_SEARCH_PART_KIND_INTERVALS,
 }
 
-// part adds up parts of a kind. Where there are several none bounds all plans.
+// part adds up parts of a kind. Of several parts none bounds all plans.
 func (e *Explainer) part(p rip.Part) {
 	now := e.now()
 	s := e.of[p.Kind]
@@ -76,13 +76,13 @@ func (e *Explainer) Explanation(j *Job, c *rip.Checked, best *rip.Result) *ripwr
 	return out
 }
 
-// paid is what a plan leaves by paying for its cycle, 0 or less.
+// paid is the change of a plan's worth by the price of its cycle, 0 or less.
 func (j *Job) paid(p *rip.Plan) unit.Worth {
 	t := j.terms()
 	return t.Net(&j.Problem, p).Sub(p.Worth)
 }
 
-// makes gives the widths of a plan's strips of an item, and what they are worth.
+// makes gives the widths of a plan's strips of an item, and their worth.
 func makes(p *rip.Plan, item int) (widths []float64, worth float64) {
 	for i := range p.Pockets {
 		if k := &p.Pockets[i]; k.Item == item {

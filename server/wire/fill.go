@@ -7,10 +7,10 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// fills says how each item stands with what the plan adds.
+// fills gives each item's fill including the plan.
 //
-// The sums are taken exactly and rounded down once to the unit of made, so an
-// item is never said to be complete by rounding.
+// The sums are exact and rounded down once to the unit of made, so that rounding never
+// completes an item.
 func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 	if j.Detail.GetFills() == ripwrightv1.ItemDetail_ITEM_DETAIL_NONE {
 		return nil
@@ -41,7 +41,7 @@ func (j *Job) fills(p *rip.Plan) []*ripwrightv1.Fill {
 	return out
 }
 
-// fillOf says in f how an item stands of which so much is made and reserved.
+// fillOf writes an item's fill to f from what is made and reserved.
 func fillOf(f *ripwrightv1.Fill, it *order.Item, count order.Measure, made, reserved int64) {
 	after := made + reserved
 	f.ItemId = it.ID
@@ -56,9 +56,8 @@ func fillOf(f *ripwrightv1.Fill, it *order.Item, count order.Measure, made, rese
 	}
 }
 
-// Amount is what a pocket's strip adds to its item, in what the item is counted
-// in: micrometres, unit.Area or pieces. The solver says so itself only where
-// there is a limit.
+// Amount is what a pocket's strip adds to its item, in the item's unit: micrometres,
+// unit.Area or pieces. The solver gives it only if there is a limit.
 func (j *Job) Amount(pk *rip.Pocket) int64 {
 	c := j.Problem.Items[pk.Item].Counting()
 	c.Measure = j.Items[pk.Item].Count
@@ -86,7 +85,7 @@ func amount(count order.Measure, v int64) *ripwrightv1.Amount {
 		return &m.Amount
 	case order.ByPieces, order.Unlimited:
 	}
-	// Made comes in as an int32 and a board adds few; only a count at the very
-	// top of the range could pass it.
+	// Made arrives as an int32 and a board adds few; only a count at the very top of the
+	// range could exceed it.
 	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: int32(min(v, 1<<31-1))}}
 }

@@ -20,7 +20,7 @@ func (j *Job) Held(r *rip.Result) run.Held {
 	return h
 }
 
-// Size is what of the board bounds the strips that can come out of it.
+// Size is the part of the board that bounds the strips that can come out of it.
 func (j *Job) Size() run.Size {
 	b, s := &j.Problem.Board, &j.Problem.Saw
 	near, _, _, far := b.Span()
@@ -39,7 +39,7 @@ func (j *Job) way(p *rip.Plan) run.Way {
 		if pk := &p.Pockets[i]; pk.Item != rip.None {
 			s := j.strip(pk)
 			s.From = run.From{Pocket: i + 1, Near: pk.LeftBlade, Far: pk.RightBlade}
-			if board.StraightNear && pk.Left <= 0 { // what the fence has passed bounds nothing
+			if board.StraightNear && pk.Left <= 0 { // the part beyond the fence bounds nothing
 				s.From.Near = drift.Edge
 			}
 			w.Strips = append(w.Strips, s)

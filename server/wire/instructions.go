@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Instructed is what an operator wants of a job, and what came of it.
+// Instructed is an operator's instructions for a job, and their outcome.
 type Instructed struct {
 	By instructed.Instructions
 	// Outcome is nil until the job is solved.
@@ -27,7 +27,7 @@ type Instructed struct {
 // chooses reports whether any instruction chooses a plan.
 func (n *Instructed) chooses() bool { return n != nil && n.By.Count() > 0 }
 
-// Instructed is what the operator wants of the job that chooses a plan; nil: nothing.
+// Instructed gives the job's instructions that choose among plans; nil: there are none.
 func (j *Job) Instructed() *Instructed {
 	if !j.by.chooses() {
 		return nil
@@ -35,7 +35,7 @@ func (j *Job) Instructed() *Instructed {
 	return j.by
 }
 
-// instructions reads what an operator wants of a job whose order and saw were read.
+// instructions reads the operator's instructions for a job whose order and saw were read.
 func (r *reader) instructions(j *Job, m *ripwrightv1.Instructions) {
 	if m == nil {
 		return
@@ -46,11 +46,11 @@ func (r *reader) instructions(j *Job, m *ripwrightv1.Instructions) {
 		least := r.number(&p, "min_yield_ratio", *v, yieldRatio)
 		n.minYield = &least
 	}
-	named := map[int]string{} // items, by where they are named
+	named := map[int]string{} // items, by the paths that name them
 	wrong := func(what string) bool {
 		return slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return inside(what, f.Path) })
 	}
-	order, saw := wrong("order"), wrong("saw") // of what is wrong nothing is said here
+	order, saw := wrong("order"), wrong("saw") // their faults are reported already
 	find := func(q *place, field, id string) (int, bool) {
 		if !r.text(q, field, id, ownIDs) {
 			return 0, false
@@ -124,7 +124,7 @@ func (r *reader) locks(p *place, j *Job, m *ripwrightv1.Instructions, wrong bool
 	}
 }
 
-// item finds an item by its id, below 0 where there is none.
+// item finds an item by its id; below 0: there is none.
 func (j *Job) item(id string) int {
 	for i := range j.Problem.Items {
 		if j.Problem.Items[i].ID == id {
@@ -134,7 +134,7 @@ func (j *Job) item(id string) int {
 	return -1
 }
 
-// meant asks for the item that a name may have been meant to be.
+// meant suggests the item that a name may have meant.
 func (j *Job) meant(id string) string {
 	var all []string
 	for i := range j.Problem.Items {
@@ -146,7 +146,7 @@ func (j *Job) meant(id string) string {
 	return ""
 }
 
-// lockFaults are what is wrong with locks on the saw as it stands.
+// lockFaults are the faults of locks on the saw as it stands.
 func (j *Job) lockFaults() (l fault.List) {
 	if !j.by.chooses() {
 		return nil
@@ -162,7 +162,7 @@ func (j *Job) lockFaults() (l fault.List) {
 	return l
 }
 
-// solveInstructed searches the plan that the operator wants.
+// solveInstructed searches the plan under the operator's instructions.
 func (j *Job) solveInstructed() (*rip.Result, error) {
 	if l := j.lockFaults(); len(l) > 0 {
 		return nil, l
@@ -175,7 +175,7 @@ func (j *Job) solveInstructed() (*rip.Result, error) {
 	return out.Result, nil
 }
 
-// instructed says what the instructions come to.
+// instructed gives the outcome of the instructions.
 func (j *Job) instructed() *ripwrightv1.InstructionsOutcome {
 	if !j.by.chooses() || j.by.Outcome == nil {
 		return nil
@@ -195,8 +195,8 @@ func (j *Job) instructed() *ripwrightv1.InstructionsOutcome {
 	return out
 }
 
-// disobeyed says that a board is better not fed since its plan is not as instructed, nil
-// where it is.
+// disobeyed advises against feeding a board whose plan does not keep the instructions;
+// nil: it does.
 func (j *Job) disobeyed(r *rip.Result) *ripwrightv1.DoNotFeed {
 	if j.by == nil {
 		return nil

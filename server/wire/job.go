@@ -17,17 +17,17 @@ import (
 // Job is a request made ready for the solver.
 type Job struct {
 	BoardID, PackID, OrderID string
-	// Mark is what metrics count the saw by.
+	// Mark is how metrics label the saw.
 	Mark    Mark
 	Problem rip.Problem
 	Pace    run.Pace
-	Items   []Item // beside Problem.Items
+	Items   []Item // parallel to Problem.Items
 	Options rip.Options
 	// Price of the saw's time in billionths of money a second.
 	Price int64
 	// TimeLimit is the request's own; 0: none.
 	TimeLimit time.Duration
-	// Detail is how much the answer tells.
+	// Detail is how much the answer reports.
 	Detail *ripwrightv1.AnswerDetail
 	// Turns says that a plan may turn the board.
 	Turns bool
@@ -39,27 +39,27 @@ type Job struct {
 	// Half is polled by searches that must leave time for another one.
 	Half func() bool
 
-	// Idle are items that no plan may make: what is open without a bay. Measure asks for
-	// Free, the best plan without a limit, which stays nil where the limits leave no search.
+	// Idle are items that no plan may make: those open without a bay. Measure asks for
+	// Free, the best plan without the limit of bays; nil if the limits leave no search.
 	Idle    []int
 	Measure bool
 	Free    *rip.Result
-	// FreeItems are the order's items as they would stand without a limit of bays; nil:
-	// nobody asks. FreeBooks is the best plan by them, which stays nil where the limits leave
-	// no search.
+	// FreeItems are the order's items as they would stand without the limit of bays; nil:
+	// not asked for. FreeBooks is the best plan for them, which stays nil if the limits
+	// leave no search.
 	FreeItems []order.Item
 	FreeBooks *rip.Result
 
-	by   *Instructed // nil: nobody instructed it
+	by   *Instructed // nil: without instructions
 	also *also       // nil: the board serves one order
-	lies *float64    // the skew as the request says that it stands; nil: not known
+	lies *float64    // the current skew by the request; nil: unknown
 }
 
 // UnknownSaw is the error for a saw name that the server does not have.
 type UnknownSaw struct {
 	Name    string
 	Nearest string // the name that may have been meant; empty: none is near
-	At      string // what its path begins with, where it is not at the top of the request
+	At      string // beginning of its path, if it is not at the top of the request
 }
 
 func (u UnknownSaw) Error() string {
@@ -120,7 +120,7 @@ func Check(m *ripwrightv1.CheckPlanRequest, saws Saws) (*Job, error) {
 		r.faults.Because(fault.Missing, "setting", "is missing; give the positions of fence and blades")
 	} else {
 		r.setting(&p, j, m.GetSetting())
-		// What a turned setting falls short of is the best over all turns.
+		// A turned setting is compared with the best over all turns.
 		j.Turns = j.Turns || j.Turn != wood.AsScanned
 	}
 	return r.done(j)
@@ -147,8 +147,8 @@ func (j *Job) solve() (*rip.Result, error) {
 	return paced.Solve(&j.Problem, j.terms(), j.Options)
 }
 
-// SolveFrom is Solve with a valid plan known before: a search that is stopped gives no
-// worse one. It gives no runners-up.
+// SolveFrom is Solve with a valid plan to start from: a stopped search gives no worse
+// one. It gives no runners-up.
 func (j *Job) SolveFrom(known *rip.Plan) (*rip.Result, error) {
 	if j.Turns {
 		return turned.SolveFrom(&j.Problem, j.terms(), j.Options, known)
@@ -178,7 +178,7 @@ func (r *reader) job(m request, saws Saws) (*Job, error) {
 	return j, nil
 }
 
-// choice reads which saw it is. The error is an UnknownSaw.
+// choice reads which saw is chosen. The error is an UnknownSaw.
 func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 	switch top := at(nil, ""); {
 	case m.GetSaw() != nil:
@@ -196,7 +196,7 @@ func (r *reader) choice(m sawChoice, saws Saws) (Machine, error) {
 	return Machine{}, nil
 }
 
-// setting reads where fence and blades stand and how the board lies.
+// setting reads the positions of fence and blades and how the board lies.
 func (r *reader) setting(p *place, j *Job, m *ripwrightv1.Setting) {
 	if m.FenceMm == nil {
 		r.faults.Because(fault.Missing, p.path("fence_mm"), "is missing; give the position of the fence")
@@ -207,7 +207,7 @@ func (r *reader) setting(p *place, j *Job, m *ripwrightv1.Setting) {
 	j.Turn = r.turn(p, m.Turn)
 	if n := len(m.GetBladesMm()); r.entries(p, "blades_mm", n, settingBlades) {
 		j.Blades = r.positions(p, "blades_mm", m.GetBladesMm())
-		// Of a saw whose blades could not be read the number is not known.
+		// If the saw's blades could not be read their number is unknown.
 		if has := len(j.Problem.Saw.Blades); has > 0 && n != has {
 			r.faults.Add(p.path("blades_mm"), "has %d entries; the saw has %d blades", n, has)
 		}
@@ -232,7 +232,7 @@ func (r *reader) options(j *Job, m *ripwrightv1.SolveOptions) {
 	}
 }
 
-// detail reads how much an answer tells, with what is not said as it is meant.
+// detail reads how much an answer reports, with defaults for what is left out.
 func (r *reader) detail(in place, field string, m *ripwrightv1.AnswerDetail) *ripwrightv1.AnswerDetail {
 	p := at(&in, field)
 	for name, v := range map[string]ripwrightv1.ItemDetail{"fills": m.GetFills(), "values": m.GetValues()} {
@@ -252,9 +252,9 @@ func (r *reader) detail(in place, field string, m *ripwrightv1.AnswerDetail) *ri
 	return all
 }
 
-// done ends the reading: with all faults, the solver's included, or with none. The
-// solver would find its own again, but only once it is the board's turn, and a board
-// that has none never comes to it.
+// done ends the reading: with all faults, including the solver's, or with none. The
+// solver would find its own again, but only when the board's turn comes, and a refused
+// board never gets one.
 func (r *reader) done(j *Job) (*Job, error) {
 	if all := join(r.faults, j.Problem.Faults()); len(all) > 0 {
 		return nil, all
@@ -262,9 +262,9 @@ func (r *reader) done(j *Job) (*Job, error) {
 	return j, nil
 }
 
-// join puts the solver's faults behind those of the conversion, which have a
-// stand-in of 0 for each value that could not be taken. What the solver finds by
-// comparing a field with a stand-in would mislead, so it is left out.
+// join appends the solver's faults to those of the conversion, which has a stand-in of 0
+// for each value out of range. Faults that the solver finds by comparing a field with a
+// stand-in would mislead, so they are left out.
 func join(ours, solvers fault.List) fault.List {
 	all := ours
 	for _, f := range solvers {

@@ -12,17 +12,16 @@ const (
 	millionths        = 1e6
 )
 
-// MaxState bounds the state of a line in bytes. With all that stands beside it in
-// an answer, and in the message that resumes, it stays within the 4 MiB that gRPC
-// takes unless told otherwise.
+// MaxState bounds the state of a line in bytes. With everything else in an answer, or in
+// the message that resumes, it stays within gRPC's default limit of 4 MiB.
 var MaxState = int(state.Most)
 
-// of is what the schema says that a field takes.
+// of gives the schema's limit of a field.
 func of(message, field string, counts limits.Counted) limits.Range {
 	return limits.The(message, field, counts)
 }
 
-// The ranges by which requests are read, each by one of the fields that have it.
+// The ranges by which requests are read, each from one of the fields that have it.
 var (
 	ids        = of("Board", "board_id", limits.Characters)
 	ownIDs     = of("Item", "item_id", limits.Characters)

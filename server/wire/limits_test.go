@@ -20,8 +20,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// What the schema publishes is what the solver takes: it has bounds of its own, since
-// it knows of no schema.
+// The solver accepts what the schema publishes: it has separate bounds, since it does not
+// know the schema.
 func TestSolverTakesWhatIsPublished(t *testing.T) {
 	for what, c := range map[string]struct {
 		got, want limits.Range

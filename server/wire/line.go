@@ -20,10 +20,10 @@ import (
 // Line is the set-up of a live line, made ready for its boards.
 type Line struct {
 	RunID, OrderID string
-	SawName        string // as the saw was asked for; empty for one written out
+	SawName        string // the name by which the saw was asked for; empty: it is written out
 	Saw            Machine
 	Items          []order.Item
-	More           []Item // beside Items
+	More           []Item // parallel to Items
 	Wanted         []run.Wanted
 	InFlight       int
 	ReleaseAfter   int         // see run.Run
@@ -31,10 +31,10 @@ type Line struct {
 	Planning       *Planning   // of values; nil: none
 	Drift          drift.Settings
 	Bays           *Bays                 // of the outfeed; nil: as many as there are stacks
-	Order          *ripwrightv1.CutOrder // that Items were read from; must not be changed
-	Next           []*Line               // the same set-up with each of the orders that wait
-	// OverlapFrom is from how many millionths of a board on the last boards of an order serve
-	// the next one too; 0: never.
+	Order          *ripwrightv1.CutOrder // from which Items were read; must not be changed
+	Next           []*Line               // the same set-up with each of the waiting orders
+	// OverlapFrom is the number of millionths of a board from which the last boards of an
+	// order serve the next one too; 0: never.
 	OverlapFrom int64
 
 	options   rip.Options
@@ -46,8 +46,8 @@ type Line struct {
 	saws      Saws
 }
 
-// Mark is what metrics count the line's saw by. Of one that was asked for by name the
-// saw file says when its blades were changed, even while the run goes on.
+// Mark is how metrics label the line's saw. If it was asked for by name the saw file says
+// when its blades were changed, even during the run.
 func (l *Line) Mark() Mark {
 	if l.SawName != "" {
 		if s, ok := l.saws.Find(l.SawName); ok {
@@ -57,7 +57,7 @@ func (l *Line) Mark() Mark {
 	return l.Saw.Mark()
 }
 
-// PlanningSaw is the saw that values are planned for: it turns boards where plans may.
+// PlanningSaw is the saw for which values are planned: it turns boards if plans may.
 func (l *Line) PlanningSaw() saw.Saw {
 	s := l.Saw.Saw
 	if !l.turns {
@@ -66,17 +66,16 @@ func (l *Line) PlanningSaw() saw.Saw {
 	return s
 }
 
-// Unless the caller says otherwise so many boards may wait for confirmation. What
-// a line's state holds of them, runners-up included, is bounded.
+// Defaults for boards that wait for confirmation. What a line's state holds of them,
+// including runners-up, is bounded.
 const (
 	usualInFlight = 16
 	usualRelease  = 16
 	mostHeld      = 256
 )
 
-// SetUp reads a line's set-up. The error is a fault.List or an UnknownSaw. first
-// says that a run begins with it; later an order may lack items that rules of
-// planning are about.
+// SetUp reads a line's set-up. The error is a fault.List or an UnknownSaw. first says
+// that a run begins with it; later an order may lack items to which planning rules apply.
 func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	var r reader
 	p := at(nil, "")
@@ -116,7 +115,7 @@ func SetUp(m *ripwrightv1.LineSetUp, saws Saws, first bool) (*Line, error) {
 	return l, nil
 }
 
-// BeginAnew marks the items of the order that begin anew.
+// BeginAnew marks the items of the order whose count starts afresh.
 func (l *Line) BeginAnew(ids []string) fault.List {
 	var r reader
 	p := at(nil, "")
@@ -138,8 +137,8 @@ func (l *Line) BeginAnew(ids []string) fault.List {
 	return r.faults
 }
 
-// wanted gives the items as a run keeps the books of them, on a saw that stops at
-// multiples of step.
+// wanted gives the items in the form of a run's books, on a saw that stops at multiples
+// of step.
 func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder, step unit.Length) []run.Wanted {
 	out := make([]run.Wanted, len(items))
 	for i := range items {
@@ -157,9 +156,8 @@ func wanted(items []order.Item, more []Item, m *ripwrightv1.CutOrder, step unit.
 	return out
 }
 
-// Board reads a board, within how long it is to be answered, and how the saw stands as
-// measured, or nil. Items and saw are copies: where they stand
-// may be set.
+// Board reads a board, the time within which it must be answered, and the saw's measured
+// positions, or nil. Items and saw are copies: their state may be set.
 func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, error) {
 	var r reader
 	p := at(nil, "")
@@ -174,9 +172,8 @@ func (l *Line) Board(m *ripwrightv1.LineBoard) (*Job, time.Duration, *Stand, err
 	return j, time.Duration(within), now, err
 }
 
-// Asked is a board's job as a SolveBoard request, for the record: the order with
-// what is made and reserved and the values in force, the saw with where everything
-// stands.
+// Asked is a board's job as a SolveBoard request, for the recording: the order with what
+// is made and reserved and the values in force, and the saw with its current positions.
 func (l *Line) Asked(j *Job, m *ripwrightv1.LineBoard, setUp *ripwrightv1.LineSetUp) *ripwrightv1.SolveBoardRequest {
 	o, stand := proto.CloneOf(setUp.GetOrder()), &ripwrightv1.Setting{SkewMmPerM: j.lies}
 	for i, at := range standing(&j.Problem.Saw) {

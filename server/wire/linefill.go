@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Fills says how each item of the order stands in a run. Of those it gives what
-// the set-up asks for; before is how they stood in the answer before, or nil.
+// Fills gives the fill of each item of the order in a run, and of these the ones that the
+// set-up asks for; before is all fills of the answer before, or nil.
 func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwrightv1.Fill) {
 	all = l.stand(r)
 	switch l.detail.GetFills() {
@@ -21,7 +21,7 @@ func (l *Line) Fills(r *run.Run, before []*ripwrightv1.Fill) (all, told []*ripwr
 	return all, all
 }
 
-// changed gives those that are not as they were before.
+// changed gives the fills that differ from those before.
 func changed(all, before []*ripwrightv1.Fill) (told []*ripwrightv1.Fill) {
 	if len(before) != len(all) {
 		return all
@@ -34,7 +34,7 @@ func changed(all, before []*ripwrightv1.Fill) (told []*ripwrightv1.Fill) {
 	return told
 }
 
-// stand says how each item of the order stands.
+// stand gives the fill of each item of the order.
 func (l *Line) stand(r *run.Run) []*ripwrightv1.Fill {
 	all := make([]*ripwrightv1.Fill, len(l.Items))
 	for i := range all {
@@ -49,7 +49,7 @@ func (l *Line) stand(r *run.Run) []*ripwrightv1.Fill {
 	return all
 }
 
-// Summary says what a run came to, by all its totals or those since its mark.
+// Summary gives the summary of a run, of all its totals or those since its mark.
 func (l *Line) Summary(r *run.Run, t *run.Totals) *ripwrightv1.RunSummary {
 	out := &ripwrightv1.RunSummary{
 		RunId: l.RunID, Planned: t.Planned, Refused: t.Refused, Unconfirmed: int32(len(r.Held)) + r.Forgotten,
@@ -87,8 +87,8 @@ func (l *Line) Summary(r *run.Run, t *run.Totals) *ripwrightv1.RunSummary {
 	return out
 }
 
-// panel is how many metres of panel the strips of a tally make, or nil where they
-// are not glued up. Each loses the joint allowance over its whole length.
+// panel is how many metres of panel the strips of a tally make; nil: they are not glued
+// up. Each loses the joint allowance over its whole length.
 func (l *Line) panel(y *run.Tally) *float64 {
 	for i := range l.Items {
 		it := &l.Items[i]
@@ -100,7 +100,7 @@ func (l *Line) panel(y *run.Tally) *float64 {
 	return nil
 }
 
-// boardFeet gives nil where no thickness was measured.
+// boardFeet gives nil if no thickness was measured.
 func boardFeet(volume run.Sum) *float64 {
 	if volume == (run.Sum{}) {
 		return nil
@@ -108,7 +108,7 @@ func boardFeet(volume run.Sum) *float64 {
 	return proto.Float64(volume.CubicMetres() / boardFoot)
 }
 
-// stacks adds tallies up by stack, in the order in which stacks are first met.
+// stacks adds up tallies by stack, in the order in which stacks first occur.
 func stacks(all []run.Tally) (out []*ripwrightv1.StackTotal) {
 	at := map[string]int{}
 	var length []int64

@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Worked: strips of 70 mm, 6 m in all, lose 2 mm each to the joints, so 0.42 m2
-// leave 0.408, which is 0.68 m of a panel 600 mm wide.
+// Worked out: strips of 70 mm, 6 m in all, lose 2 mm each to the joints, so 0.42 m2 leave
+// 0.408, which is 0.68 m of a panel 600 mm wide.
 func TestPanelsOfARun(t *testing.T) {
 	const mm = unit.Millimetre
 	l := &Line{OrderID: "o", Items: []order.Item{

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// LinePlan gives a board's plan with what the line needs to cut it. from is how it is
-// known where the saw stands before.
+// LinePlan gives a board's plan with what the line needs to cut it. from says how the
+// saw's positions before it are known.
 func (l *Line) LinePlan(j *Job, r *rip.Result, from run.Known, waited, took time.Duration) *ripwrightv1.LinePlan {
 	out := &ripwrightv1.LinePlan{
 		BoardId:        j.BoardID,
@@ -77,8 +77,8 @@ func (j *Job) cutLines(p *rip.Plan) (all []*ripwrightv1.CutLine) {
 	return all
 }
 
-// mixedStrips warns of strips of a plan that the stacker could mix, by their real
-// widths, once for each pair of items.
+// mixedStrips warns of strips of a plan that the stacker could mix, by their real widths,
+// once for each pair of items.
 func (l *Line) mixedStrips(j *Job, p *rip.Plan) []*ripwrightv1.StackWarning {
 	var widths []run.Width
 	var items []int
@@ -103,7 +103,7 @@ func (l *Line) MixedItems() []*ripwrightv1.StackWarning {
 	return l.warn(run.Alike(widths, l.Threshold), items, func(i int) (order, id string) { return "", l.Items[i].ID })
 }
 
-// warn names pairs by their items, each pair once with the least distance.
+// warn names pairs by their items, each pair once with the smallest distance.
 func (l *Line) warn(near []run.Near, items []int, named func(int) (order, id string)) (all []*ripwrightv1.StackWarning) {
 	if l.Threshold == 0 {
 		return nil

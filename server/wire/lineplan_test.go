@@ -14,8 +14,8 @@ import (
 
 const mm = unit.Millimetre
 
-// skewed is a job whose board begins 5 mm off the fence at its end and is set at
-// 2.5 mm per m so that both ends touch it.
+// skewed is a job whose board starts 5 mm off the fence at its end and is set at 2.5 mm
+// per m so that both ends touch it.
 func skewed() (*Job, *rip.Plan) {
 	b := wood.Board{Length: 2000 * mm, Stations: []wood.Station{
 		{X: 0, Near: 5 * mm, Far: 205 * mm}, {X: 2000 * mm, Near: 0, Far: 200 * mm}}}
@@ -25,9 +25,9 @@ func skewed() (*Job, *rip.Plan) {
 	return &Job{Problem: rip.Problem{Board: b, Saw: s}}, p
 }
 
-// Cut lines run on the board as it was scanned. The first blade stands 10 mm from
-// the fence: with the skew of 2.5 mm per m the board's ends move by 0 and 5 mm and
-// all of it by -5 mm, so its kerf begins at 15 mm at one end and at 10 at the other.
+// Cut lines are on the board as it was scanned. The first blade is 10 mm from the fence:
+// with the skew of 2.5 mm per m the board's ends move by 0 and 5 mm and all of it by -5
+// mm, so its kerf begins at 15 mm at one end and at 10 at the other.
 func TestCutLines(t *testing.T) {
 	j, p := skewed()
 	got := j.cutLines(p)
@@ -40,14 +40,14 @@ func TestCutLines(t *testing.T) {
 			t.Errorf("%v, want %v", g, w)
 		}
 	}
-	// The same from a board that is scanned where it then lies.
+	// The same for a board that is scanned as it then lies.
 	j.Problem.Board, p.Skew = j.Problem.Board.Skewed(p.Skew), 0
 	for i, g := range j.cutLines(p) {
 		if y := 10 + 70*float64(i); g.GetStartMm() != y || g.GetEndMm() != y {
 			t.Errorf("without a skew %v, want %g mm at both ends", g, y)
 		}
 	}
-	// Stations that do not reach the ends are held level there.
+	// Beyond stations that do not reach the ends the edge stays level.
 	j, p = skewed()
 	j.Problem.Board.Stations[0].X, j.Problem.Board.Stations[1].X = 400*mm, 1600*mm
 	g := j.cutLines(p)[0]
@@ -73,7 +73,7 @@ func TestTargets(t *testing.T) {
 		if g := got[i]; g.GetAxis() != w.axis || g.GetBlade() != w.blade || g.GetFromPosition() != w.from || g.GetToPosition() != w.to {
 			t.Errorf("%v, want %v", g, w)
 		}
-		// Only a blade has an index, and where the skew stands is not known.
+		// Only a blade has an index, and the current skew is unknown.
 		if g := got[i]; (g.Blade != nil) != (w.axis == ripwrightv1.Axis_AXIS_BLADE) || (g.FromPosition != nil) != (w.axis != ripwrightv1.Axis_AXIS_SKEW) {
 			t.Errorf("%v", g)
 		}
@@ -84,12 +84,12 @@ func TestTargets(t *testing.T) {
 		c.GetLimit() != ripwrightv1.CycleLimit_CYCLE_LIMIT_FEED {
 		t.Errorf("%v", c)
 	}
-	// Once the saw stands there nothing moves.
+	// With the saw already there nothing moves.
 	j.Place(going(p))
 	if c := j.cycle(p); c.GetPositioningS() != 0 {
 		t.Errorf("%v", c)
 	}
-	// Positions of another saw, or outside the travel, are passed over.
+	// Positions of another saw, or outside the travel, are ignored.
 	before := standing(&j.Problem.Saw)
 	j.Place([]unit.Length{1, 2})
 	j.Place([]unit.Length{-mm, 0, 301 * mm, 0})
@@ -98,7 +98,7 @@ func TestTargets(t *testing.T) {
 	}
 }
 
-// Strips are compared by their real widths, items by those they can have.
+// Strips are compared by their real widths, items by those that they can have.
 func TestStackWarnings(t *testing.T) {
 	l := &Line{Threshold: 2 * mm,
 		Items: []order.Item{{ID: "a", Min: 50 * mm, Max: 50 * mm}, {ID: "b", Min: 51 * mm, Max: 51 * mm}, {ID: "c", Min: 40 * mm, Max: 80 * mm}},

@@ -2,11 +2,10 @@ package wire
 
 import "github.com/ripwright/ripwright/proto/nearest"
 
-// named are saws that tell their names.
+// named are saws that list their names.
 type named interface{ Names() []string }
 
-// nearestSaw gives the saw that a name which no saw has was most likely meant to be;
-// empty: there is none.
+// nearestSaw gives the saw that an unknown name most likely meant; empty: there is none.
 func nearestSaw(typed string, saws Saws) string {
 	if of, ok := saws.(named); ok {
 		return nearest.Name(typed, of.Names())

@@ -13,8 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// next reads the orders that wait. What is wrong with the rest of the set-up is said by
-// SetUp.
+// next reads the waiting orders. Faults of the rest of the set-up are reported by SetUp.
 func (r *reader) next(m *ripwrightv1.LineSetUp, saws Saws) (lines []*Line, l fault.List) {
 	p := at(nil, "")
 	if !r.entries(&p, "next_orders", len(m.GetNextOrders()), nextOrders) || len(m.GetNextOrders()) == 0 {
@@ -45,8 +44,8 @@ func (r *reader) next(m *ripwrightv1.LineSetUp, saws Saws) (lines []*Line, l fau
 	return lines, l
 }
 
-// Following is a line's set-up with another of its orders, none waiting. Faults are of all
-// of it.
+// Following is a line's set-up with another of its orders and none waiting. The faults
+// are of all of it.
 func Following(m *ripwrightv1.LineSetUp, o *ripwrightv1.CutOrder, saws Saws) (*Line, fault.List) {
 	one := &ripwrightv1.LineSetUp{}
 	m.ProtoReflect().Range(func(f protoreflect.FieldDescriptor, v protoreflect.Value) bool {
@@ -54,7 +53,7 @@ func Following(m *ripwrightv1.LineSetUp, o *ripwrightv1.CutOrder, saws Saws) (*L
 		return true
 	})
 	one.Order, one.NextOrders, one.ValuePlanning = o, nil, nil
-	if m.GetValuePlanning() != nil { // what it plans of an order bears on that
+	if m.GetValuePlanning() != nil { // its plan for an order depends on that
 		one.ValuePlanning = &ripwrightv1.ValuePlanning{}
 	}
 	l, err := SetUp(one, saws, false)
@@ -66,7 +65,7 @@ func Following(m *ripwrightv1.LineSetUp, o *ripwrightv1.CutOrder, saws Saws) (*L
 	return l, nil
 }
 
-// Coming is the order as a run keeps the books of it.
+// Coming is the order in the form of a run's books.
 func (l *Line) Coming() run.Coming { return run.Coming{ID: l.OrderID, Items: l.Wanted} }
 
 // Full reports whether nothing of the order is open in a run.
@@ -76,8 +75,8 @@ func (l *Line) Full(r *run.Run) bool {
 	return order.Full(items)
 }
 
-// OrderFills says how the items of the order stand in a run: those that changed, where
-// before has how they stood. all are all of them.
+// OrderFills gives the fills of the order's items in a run: those that differ from before
+// if that is given. all are all of them.
 func (l *Line) OrderFills(r *run.Run, before []*ripwrightv1.Fill) (all []*ripwrightv1.Fill, told *ripwrightv1.OrderFills) {
 	all = l.stand(r)
 	return all, &ripwrightv1.OrderFills{OrderId: l.OrderID, Fills: changed(all, before), Full: l.Full(r)}

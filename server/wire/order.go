@@ -6,10 +6,10 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// Item is an item of the order with what the solver has no use for.
+// Item is the part of an item that the solver does not use.
 type Item struct {
 	Stack string
-	// Count is what the item is counted in, also where there is no limit.
+	// Count is the unit of the item, even without a limit.
 	Count order.Measure
 }
 
@@ -59,7 +59,7 @@ func (r *reader) item(p *place, m *ripwrightv1.Item) (order.Item, Item) {
 		}
 	default:
 		r.faults.Because(fault.Missing, p.path("width_mm"), "is missing; set width_mm or range")
-		// Which of the two it was to be shows in what it is counted in.
+		// The unit shows which of the two was meant.
 		random = inArea(m.GetRequired()) || inArea(m.GetMade())
 	}
 	it.Basis = r.basis(p, m.GetValuePer())
@@ -79,7 +79,7 @@ func inArea(m *ripwrightv1.Amount) bool {
 	return ok
 }
 
-// amounts reads what is required and made, and tells what the item is counted in.
+// amounts reads what is required and made, and gives the item's unit.
 func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.Item) order.Measure {
 	count := order.ByLength
 	if random {
@@ -108,7 +108,7 @@ func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.I
 
 var units = map[order.Measure]string{order.ByLength: "length_m", order.ByArea: "area_m2", order.ByPieces: "pieces"}
 
-// amount gives order.Unlimited where it added a fault about the unit.
+// amount gives order.Unlimited after adding a fault about the unit.
 func (r *reader) amount(p *place, name string, random bool, m *ripwrightv1.Amount) (order.Measure, int64) {
 	q := at(p, name)
 	switch a := m.GetAmount().(type) {

@@ -16,15 +16,15 @@ import (
 type also struct {
 	orderID string
 	items   []*ripwrightv1.Item
-	first   int    // of its items among the job's
-	prefix  string // of what its items are called there
+	first   int    // index of its first item among the job's
+	prefix  string // of its items' names there
 }
 
 // ServesTwo reports whether the board serves two orders.
 func (j *Job) ServesTwo() bool { return j.also != nil }
 
-// Own is how many of the items are of the order that the board is planned for. They come
-// first.
+// Own is how many of the items belong to the order for which the board is planned. They
+// come first.
 func (j *Job) Own() int {
 	if j.also != nil {
 		return j.also.first
@@ -32,8 +32,8 @@ func (j *Job) Own() int {
 	return len(j.Problem.Items)
 }
 
-// Named is what an item is called, and the order that it is of: empty where that is the
-// one that the board is planned for.
+// Named is the name of an item, and its order: empty: the one for which the board is
+// planned.
 func (j *Job) Named(item int) (order, id string) {
 	id = j.Problem.Items[item].ID
 	if j.also == nil || item < j.also.first {
@@ -42,8 +42,8 @@ func (j *Job) Named(item int) (order, id string) {
 	return j.also.orderID, id[len(j.also.prefix):]
 }
 
-// Next is the other order that the board serves, with its items as they were sent. They come
-// behind its own.
+// Next is the other order that the board serves, with its items as sent. They follow its
+// own.
 func (j *Job) Next() (id string, items []*ripwrightv1.Item) {
 	if j.also == nil {
 		return "", nil
@@ -51,8 +51,8 @@ func (j *Job) Next() (id string, items []*ripwrightv1.Item) {
 	return j.also.orderID, j.also.items
 }
 
-// Join has the board serve another order too, whose items stand as given; they are
-// changed. It reports false where the two have more items than an order may.
+// Join makes the board serve another order too, with its items' fills as given; they are
+// changed. It is false if the two have more items than an order may.
 func (j *Job) Join(l *Line, items []order.Item) bool {
 	if len(j.Problem.Items)+len(items) > order.MaxItems {
 		return false
@@ -74,8 +74,8 @@ func (j *Job) solveOverlap() (*rip.Result, error) {
 	return overlap.Solve(&j.Problem, j.also.first, j.terms(), overlap.Options{Options: j.Options, Half: j.Half, Turns: j.Turns})
 }
 
-// askedAlso adds the items of the other order that a board serves to an order, by the
-// names that the search has them by.
+// askedAlso adds to an order the items of the other order that a board serves, under
+// their names in the search.
 func (l *Line) askedAlso(j *Job, o *ripwrightv1.CutOrder) {
 	if j.also == nil {
 		return
@@ -88,7 +88,7 @@ func (l *Line) askedAlso(j *Job, o *ripwrightv1.CutOrder) {
 	}
 }
 
-// stands has an item of a request stand as in the search.
+// stands gives an item of a request its fill in the search.
 func stands(m *ripwrightv1.Item, it *order.Item, count order.Measure) {
 	m.Made = amount(count, it.Made)
 	m.Value, m.ValuePer = float64(it.Value)/millionths, per[it.Basis]

@@ -1,9 +1,9 @@
-// Package wire turns messages into the solver's exact types and back.
+// Package wire converts messages to the solver's exact types and back.
 //
-// Every number is rounded once, here. What cannot be taken at all (not a
-// number, out of its published range, no unit chosen) is named by its path in
-// the request; what the solver's own checks find, how fields stand to each
-// other, uses the same paths, and both lists are given together.
+// Every number is rounded once, here. A value that cannot be used at all (not a number,
+// outside its published range, no unit chosen) is named by its path in the request; the
+// solver's own checks of how fields relate to each other use the same paths, and both
+// lists are returned together.
 package wire
 
 import (
@@ -16,8 +16,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// place is where in the request a value stands. Paths are put together only
-// when there is a fault to report.
+// place is where in the request a value is. Paths are built only when there is a fault to
+// report.
 type place struct {
 	in    *place
 	name  string
@@ -42,12 +42,12 @@ func (p *place) path(field string) string {
 	return s
 }
 
-// reader collects what is wrong while it converts.
+// reader collects faults while it converts.
 type reader struct {
 	faults fault.List
 }
 
-// number gives 0 for what is outside the range.
+// number gives 0 for a value outside the range.
 func (r *reader) number(p *place, field string, v float64, g limits.Range) float64 {
 	if !g.Holds(v) {
 		r.faults.Because(fault.OutOfRange, p.path(field), "is %s; must be %s", limits.Plain(v), g.Wanted())
@@ -84,8 +84,8 @@ func (r *reader) maybeMM(p *place, field string, v *float64, g limits.Range) uni
 	return unit.Length(r.maybe(p, field, v, float64(unit.Millimetre), g))
 }
 
-// count is number for a whole number that may be absent, which is usual, as is one
-// outside the range.
+// count is number for a whole number that may be absent or outside the range, with usual
+// as the default.
 func (r *reader) count(p *place, field string, v *int32, usual int, g limits.Range) int {
 	if v == nil {
 		return usual
@@ -96,7 +96,7 @@ func (r *reader) count(p *place, field string, v *int32, usual int, g limits.Ran
 	return usual
 }
 
-// smallest is what a value above 0 is at least once it is rounded: 0 means absent.
+// smallest is the least that a value rounds to: 1 if it must be above 0, not absent.
 func smallest(g limits.Range) int64 {
 	if g.Above && g.Least == 0 {
 		return 1
@@ -104,8 +104,8 @@ func smallest(g limits.Range) int64 {
 	return 0
 }
 
-// text reports whether a string is UTF-8 (proto/codec leaves that open) and as long
-// as it may be.
+// text reports whether a string is UTF-8 (proto/codec leaves that open) and its length
+// within its limits.
 func (r *reader) text(p *place, field, v string, g limits.Range) bool {
 	n := utf8.RuneCountInString(v)
 	switch {
@@ -121,8 +121,8 @@ func (r *reader) text(p *place, field, v string, g limits.Range) bool {
 	return false
 }
 
-// entries reports whether a list is no longer than it may be. Whether it may be
-// empty is the solver's to say, which knows why.
+// entries reports whether a list is no longer than it may be. Whether it may be empty is
+// left to the solver, which knows why.
 func (r *reader) entries(p *place, field string, n int, g limits.Range) bool {
 	if float64(n) <= g.Most {
 		return true

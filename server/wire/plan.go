@@ -29,7 +29,7 @@ func (j *Job) plan(p *rip.Plan) *ripwrightv1.Plan {
 	return out
 }
 
-// setting says where a plan has fence and blades.
+// setting gives a plan's positions of fence and blades.
 func setting(p *rip.Plan) *ripwrightv1.Setting {
 	// A message and what it points to, in one piece of memory.
 	var m struct {
@@ -44,7 +44,7 @@ func setting(p *rip.Plan) *ripwrightv1.Setting {
 	return &m.Setting
 }
 
-// whole reports whether plans are told with all that is known of them.
+// whole reports whether plans are reported in full.
 func (j *Job) whole() bool { return j.Detail.GetPlans() != ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS }
 
 // pocket writes p into out.
@@ -86,7 +86,7 @@ func (j *Job) account(a *rip.Account) *ripwrightv1.Account {
 		ReripM2:        proto.Float64(a.Rerip.SquareMetres()),
 		ReripWorth:     proto.Float64(a.ReripWorth.Money()),
 	}
-	if a.Face > 0 { // a sliver may be less than the unit of area
+	if a.Face > 0 { // a sliver may be smaller than the unit of area
 		out.YieldRatio = proto.Float64(a.Yield())
 	}
 	if t := j.Problem.Board.Thickness; t > 0 {

@@ -4,7 +4,7 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// ForPlans are the ranges that only requests about whole orders have, which
+// ForPlans are the ranges of fields that only requests about whole orders have, which
 // server/planning reads.
 var ForPlans = struct {
 	Lots, Kinds, SampleBoards, Seed, LotID, Price, Count limits.Range

@@ -10,15 +10,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Machine is a saw with what the solver has no use for.
+// Machine is a saw with the parts that the solver does not use.
 type Machine struct {
 	saw.Saw
 	Pace    run.Pace
-	Message *ripwrightv1.Saw // that it was read from; must not be changed
+	Message *ripwrightv1.Saw // from which it was read; must not be changed
 }
 
-// Mark is what metrics tell saws apart by: the name, and by what words the blades on
-// it were last changed. Both are the callers'.
+// Mark distinguishes saws in metrics: the name, and the words for the last change of
+// their blades. Callers choose both.
 type Mark struct{ Saw, Changed string }
 
 // Mark of the saw.
@@ -26,7 +26,7 @@ func (m *Machine) Mark() Mark {
 	return Mark{Saw: m.Message.GetName(), Changed: m.Message.GetBladesChanged()}
 }
 
-// Whole names the whole saw, its pace too; see saw.Fingerprint.
+// Whole is the fingerprint of the whole saw, including its pace; see saw.Fingerprint.
 func (m *Machine) Whole() string {
 	overlaps := int64(0)
 	if m.Pace.Overlaps {
@@ -36,8 +36,7 @@ func (m *Machine) Whole() string {
 		saw.Figure{Name: "handling", Value: int64(m.Pace.Handling)}, saw.Figure{Name: "positioning overlaps handling", Value: overlaps})
 }
 
-// Saw converts a saw on its own, for the server's saw file. Paths start below
-// the saw.
+// Saw converts a single saw, for the server's saw file. Paths start below the saw.
 func Saw(m *ripwrightv1.Saw) (Machine, fault.List) {
 	var r reader
 	p := at(nil, "")

@@ -16,10 +16,9 @@ func quote(s string) string {
 	return strconv.Quote(s)
 }
 
-// unsure reports whether what is found at path may come from a fault that the
-// list already names: at path itself, in a part of it, in the whole that it
-// belongs to, or in a field beside it. A saw is one set-up, in which everything
-// stands beside everything.
+// unsure reports whether a fault at path may follow from one that the list already names:
+// at path itself, in a part of it, in the whole to which it belongs, or in a neighbouring
+// field. All fields of a saw are neighbours.
 func unsure(l fault.List, path string) bool {
 	for _, f := range l {
 		if inside(f.Path, path) || inside(path, f.Path) || around(f.Path) == around(path) ||
@@ -35,7 +34,7 @@ func inside(whole, part string) bool {
 	return ok && (rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
-// around gives the message that a field belongs to.
+// around gives the message to which a field belongs.
 func around(path string) string {
 	return path[:max(strings.LastIndexByte(path, '.'), 0)]
 }

@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// stands puts into a saw where its fence and moving blades stand now, and gives
-// how the skew stands, where the request says so. A saw from the saw file is
-// everybody's, so its blades are copied.
+// stands sets the current positions of a saw's fence and moving blades, and gives the
+// current skew if the request does. A saw from the saw file is shared, so its blades are
+// copied.
 func (r *reader) stands(s *saw.Saw, m *ripwrightv1.Setting) *float64 {
 	if m == nil {
 		return nil
@@ -19,14 +19,14 @@ func (r *reader) stands(s *saw.Saw, m *ripwrightv1.Setting) *float64 {
 	return r.standing(s, at(nil, "current_setting"), m, 0)
 }
 
-// Stand is where a saw stands as measured.
+// Stand is the measured positions of a saw.
 type Stand struct {
 	At   []unit.Length // the fence first, then all blades
 	lies *float64      // the skew; nil: not measured
 }
 
-// measured reads where a saw stands, nil where nothing is said. It can lie half a step
-// beyond a travel, and then counts as its end.
+// measured reads the positions of a saw; nil: none are given. They may lie half a step
+// beyond a travel, and then count as its end.
 func (r *reader) measured(s saw.Saw, m *ripwrightv1.Setting) *Stand {
 	if m == nil {
 		return nil
@@ -42,9 +42,9 @@ func (r *reader) measured(s saw.Saw, m *ripwrightv1.Setting) *Stand {
 	return &Stand{standing(&s), lies}
 }
 
-// standing reads a setting that may lie so far beyond a travel.
+// standing reads a setting that may lie up to beyond outside a travel.
 func (r *reader) standing(s *saw.Saw, p place, m *ripwrightv1.Setting, beyond unit.Length) *float64 {
-	// Of a saw that is wrong nothing is said about how things stand on it.
+	// Positions on a faulty saw are not judged.
 	sound := !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return inside("saw", f.Path) || f.Path == "saw_name" }) && len(s.Faults()) == 0
 	if m.FenceMm != nil {
 		a := r.mm(&p, "fence_mm", m.GetFenceMm(), position)

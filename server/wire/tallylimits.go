@@ -4,8 +4,8 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-// ForTally are the ranges that only requests about packs have, which server/tally
-// reads.
+// ForTally are the ranges of fields that only requests about packs have, which
+// server/tally reads.
 var ForTally = struct {
 	Packs, Boards, Lines, Species, Lumber, PastPacks, Stations limits.Range
 

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/run"
 )
 
-// Moment reads when a line's message is, rounded to whole microseconds; nil: it does not
-// say.
+// Moment reads the time of a line's message, rounded to whole microseconds; nil: it has
+// none.
 func Moment(m *ripwrightv1.RunLineRequest) (*run.Moment, fault.List) {
 	if m.AtS == nil {
 		return nil, nil
@@ -22,7 +22,7 @@ func Moment(m *ripwrightv1.RunLineRequest) (*run.Moment, fault.List) {
 	return &when, r.faults
 }
 
-// Reason reads why a line stands.
+// Reason reads why a line is stopped.
 func Reason(m *ripwrightv1.LineStop) (string, fault.List) {
 	var r reader
 	p := at(nil, "")
@@ -30,7 +30,7 @@ func Reason(m *ripwrightv1.LineStop) (string, fault.List) {
 	return m.GetReason(), r.faults
 }
 
-// times says how long a line ran and stood, and what for.
+// times gives how long a line ran and was stopped, and why.
 func times(r *run.Run, t *run.Times) (out *ripwrightv1.LineTimes, stops []*ripwrightv1.StopTotal) {
 	if t == nil {
 		return nil, nil

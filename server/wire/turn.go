@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// turns are the words for how a board is turned, by wood.Turn.
+// turns are the schema's words for how a board is turned, by wood.Turn.
 var turns = [wood.Turns]ripwrightv1.BoardTurn{
 	wood.AsScanned:    ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED,
 	wood.EndForEnd:    ripwrightv1.BoardTurn_BOARD_TURN_END_FOR_END,
@@ -18,7 +18,7 @@ var turns = [wood.Turns]ripwrightv1.BoardTurn{
 	wood.EndOverEnd:   ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END,
 }
 
-// someTurns are the turns by their words, that of a board as scanned left out.
+// someTurns are the words for the turns, without that of a board as scanned.
 const someTurns = "BOARD_TURN_END_FOR_END, BOARD_TURN_EDGE_OVER_EDGE or BOARD_TURN_END_OVER_END"
 
 func turnOf(m ripwrightv1.BoardTurn) (wood.Turn, bool) {
@@ -30,7 +30,7 @@ func turnOf(m ripwrightv1.BoardTurn) (wood.Turn, bool) {
 	return wood.AsScanned, false
 }
 
-// turn reads how a setting turns the board; unsaid it does not.
+// turn reads how a setting turns the board; by default it does not.
 func (r *reader) turn(p *place, m *ripwrightv1.BoardTurn) wood.Turn {
 	if m == nil || *m == ripwrightv1.BoardTurn_BOARD_TURN_UNSPECIFIED {
 		return wood.AsScanned
@@ -61,8 +61,7 @@ func (r *reader) turnings(p *place, all []*ripwrightv1.SawTurn) (out []saw.Turni
 	return out
 }
 
-// turned tells how a plan turns the board and what that costs, where turns were asked
-// for.
+// turned reports how a plan turns the board and what that costs, if turns were asked for.
 func (j *Job) turned(out *ripwrightv1.Plan, p *rip.Plan) {
 	if !j.Turns && p.Turn == wood.AsScanned {
 		return
@@ -71,7 +70,7 @@ func (j *Job) turned(out *ripwrightv1.Plan, p *rip.Plan) {
 	out.Setting.Turn, out.TurnCost = &turn, &cost
 }
 
-// lying gives the board as a plan has it lie on the saw.
+// lying gives the board as it lies on the saw in a plan.
 func (j *Job) lying(p *rip.Plan) wood.Board {
 	b := j.Problem.Board.Turned(p.Turn)
 	if p.Skew != 0 {
@@ -80,8 +79,8 @@ func (j *Job) lying(p *rip.Plan) wood.Board {
 	return b
 }
 
-// cutLine gives where the kerf at y on the saw lies on the board as it was scanned: its
-// lesser y at the end that led then, and at the other. What is level on the saw slopes
+// cutLine gives the place of the kerf at y on the saw, on the board as it was scanned:
+// its lower y at the end that then led, and at the other. What is level on the saw slopes
 // on a board that was set askew, and a board that was turned is turned back.
 func (j *Job) cutLine(p *rip.Plan, lies *wood.Board, y unit.Length) (start, end unit.Length) {
 	start, end = y, y

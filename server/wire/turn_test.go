@@ -7,11 +7,11 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Cut lines lie on the board as it was scanned, however it was turned. The board of
-// skewed is 205 mm from its least near to its greatest far edge. Turned end for end its
-// near edge lies at 5 and at 0 mm again, so that it lies as before, and a kerf that begins
-// at 15 and at 10 mm there begins at 205 - 10 - 4 = 191 mm at the end that led when it was
-// scanned, and at 186 at the other.
+// Cut lines are on the board as it was scanned, however it was turned. The board of
+// skewed is 205 mm from its lowest near to its highest far edge. Turned end for end its
+// near edge is at 5 and at 0 mm again, so that it lies as before, and a kerf that begins
+// at 15 and at 10 mm there begins at 205 - 10 - 4 = 191 mm at the end that led when it
+// was scanned, and at 186 at the other.
 func TestCutLinesOfTurnedBoards(t *testing.T) {
 	for turn, want := range map[wood.Turn][2]float64{
 		wood.AsScanned: {15, 10},
@@ -23,8 +23,8 @@ func TestCutLinesOfTurnedBoards(t *testing.T) {
 			t.Errorf("%s: %v, want %v", turn, got, want)
 		}
 	}
-	// Edge over edge the near edge lies at 0 and at 5 mm: without a skew the first kerf
-	// lies at 10 mm, on the board as scanned at 205 - 10 - 4.
+	// Edge over edge the near edge is at 0 and at 5 mm: without a skew the first kerf is
+	// at 10 mm, on the board as scanned at 205 - 10 - 4.
 	for turn, want := range map[wood.Turn]float64{wood.EdgeOverEdge: 191, wood.EndOverEnd: 10} {
 		j, p := skewed()
 		p.Turn, p.Skew = turn, 0
@@ -34,7 +34,7 @@ func TestCutLinesOfTurnedBoards(t *testing.T) {
 	}
 }
 
-// Every turn has a word, and every word but the first is that of a turn.
+// Every turn has a word, and every word but the first belongs to a turn.
 func TestTurnWords(t *testing.T) {
 	words := ripwrightv1.BoardTurn_BOARD_TURN_UNSPECIFIED.Descriptor().Values()
 	if words.Len() != len(turns)+1 {

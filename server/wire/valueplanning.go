@@ -22,17 +22,16 @@ type Planning struct {
 	Every    int64
 	Expected []wood.Board
 	Rules    map[string]values.Rule
-	// Advise says that boards may be better set aside, at a loss of Lost of their
-	// cost; see values.Problem.
+	// Advise asks for advice to set boards aside, at a loss of Lost of their cost; see
+	// values.Problem.
 	Advise bool
 	Lost   int64
 }
 
-// usualEvery is after how many boards values are planned again unless the caller
-// says otherwise.
+// usualEvery is the default number of boards from one planning of values to the next.
 const usualEvery = 25
 
-// planning reads it. o is the order that its rules have to be about; nil: any.
+// planning reads how values are planned. o is the order of its rules; nil: any.
 func (r *reader) planning(m *ripwrightv1.ValuePlanning, o *ripwrightv1.CutOrder) *Planning {
 	if m == nil {
 		return nil
@@ -52,8 +51,8 @@ func (r *reader) planning(m *ripwrightv1.ValuePlanning, o *ripwrightv1.CutOrder)
 	return out
 }
 
-// boardAt reads a board that stands elsewhere than at the top of a request. What
-// the solver would find wrong with it is found here.
+// boardAt reads a board elsewhere than at the top of a request. Faults that the solver
+// would find in it are found here.
 func (r *reader) boardAt(p *place, m *ripwrightv1.Board) wood.Board {
 	var own reader
 	b := own.board(m)
@@ -66,7 +65,7 @@ func (r *reader) boardAt(p *place, m *ripwrightv1.Board) wood.Board {
 	return b
 }
 
-// unplannable lists what of the order a line cannot plan values for.
+// unplannable lists the parts of the order for which a line cannot plan values.
 func (l *Line) unplannable() fault.List {
 	if l.Planning == nil {
 		return nil
@@ -74,8 +73,8 @@ func (l *Line) unplannable() fault.List {
 	return demand.Unplannable(l.Items)
 }
 
-// InForce says what the items are worth, planned or not: as the last board was cut by
-// them, or where none was as they were planned.
+// InForce gives the items' values, planned or not: as the last board was cut by them, or
+// if there was none, as they were planned.
 func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	out := &ripwrightv1.ValuesInForce{Failed: c.Failed, Failure: c.Why}
 	if c.Force != nil {
@@ -97,11 +96,11 @@ func (l *Line) InForce(c *replan.Course) *ripwrightv1.ValuesInForce {
 	return out
 }
 
-// count fits a number of boards into the wire's.
+// count fits a number of boards into the schema's type.
 func count(n int64) int32 { return int32(min(n, math.MaxInt32)) }
 
-// SetAside says whether a board is better set aside, where the set-up asks for it
-// and planned values are in force.
+// SetAside reports whether a board is better set aside, if the set-up asks for it and
+// planned values are in force.
 func (l *Line) SetAside(c *replan.Course, j *Job, r *rip.Result) *ripwrightv1.SetAside {
 	if l.Planning == nil || !l.Planning.Advise || c.Force == nil {
 		return nil
@@ -111,8 +110,8 @@ func (l *Line) SetAside(c *replan.Course, j *Job, r *rip.Result) *ripwrightv1.Se
 	return &ripwrightv1.SetAside{Advised: worth.Money() < least, MinWorth: least}
 }
 
-// ToldValues leaves those values in m that the set-up asks for, and gives all of
-// them; before is what it gave for the answer before.
+// ToldValues leaves in m the values that the set-up asks for, and returns all of them;
+// before is what it returned for the answer before.
 func (l *Line) ToldValues(m *ripwrightv1.ValuesInForce, before []*ripwrightv1.PlannedValue) []*ripwrightv1.PlannedValue {
 	all := m.GetValues()
 	switch d := l.detail.GetValues(); {

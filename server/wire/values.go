@@ -10,19 +10,18 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
 
-// Rules reads how planned values are mixed with an order's own. They stand at
-// path.
+// Rules reads how planned values are mixed with an order's own, at path.
 func (p *Parts) Rules(path string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
 	top := at(nil, "")
 	return p.r.rules(&top, path, rules, o)
 }
 
-// rules are for items of the order, or for any items where that is nil.
+// rules are for items of o, or for any items if that is nil.
 func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, o *ripwrightv1.CutOrder) map[string]values.Rule {
 	if !r.entries(in, field, len(rules), ForPlans.Rules) {
 		return nil
 	}
-	// What is wrong with the order is said once.
+	// Faults of the order are reported once.
 	known := len(o.GetItems()) > 0 && !slices.ContainsFunc(r.faults, func(f fault.Fault) bool { return strings.HasPrefix(f.Path, "order.items") })
 	ids := map[string]bool{}
 	for _, it := range o.GetItems() {
@@ -56,8 +55,7 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 	return out
 }
 
-// PlannedValue writes down what an item is worth. cuts are the values of its
-// lengths, in millionths.
+// PlannedValue writes an item's value. cuts are the values of its lengths, in millionths.
 func PlannedValue(it *order.Item, value int64, basis order.Basis, cuts []int64) *ripwrightv1.PlannedValue {
 	v := &ripwrightv1.PlannedValue{ItemId: it.ID, Value: float64(value) / millionths, ValuePer: per[basis]}
 	for c, value := range cuts {

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// warnings says what is worth a look about a request without faults.
+// warnings lists what deserves attention in a request without faults.
 func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 	b := &j.Problem.Board
 	add := func(kind ripwrightv1.WarningKind, path, says string) {
@@ -40,7 +40,7 @@ func (j *Job) warnings() (all []*ripwrightv1.Warning) {
 	return all
 }
 
-// OrderWarnings says what is worth a look about an order without faults.
+// OrderWarnings lists what deserves attention in an order without faults.
 func OrderWarnings(items []order.Item) (all []*ripwrightv1.Warning) {
 	for i := range items {
 		it := &items[i]

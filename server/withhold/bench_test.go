@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// What checking an answer costs beside reading its request from the wire: for the
-// first of the demo's boards, and for as large a request as is taken.
+// BenchmarkAnswer compares checking an answer with reading its request from the wire: for
+// the demo's first board, and for the largest request accepted.
 func BenchmarkAnswer(b *testing.B) {
 	for _, c := range []struct {
 		name  string
@@ -99,8 +99,8 @@ func demo(b *testing.B) *ripwrightv1.SolveBoardRequest {
 	return ask
 }
 
-// largest has 2000 stations of two ragged edges, 1000 defects, 32 blades, 500 items,
-// every tenth with lengths to crosscut to.
+// largest has 2000 stations of two ragged edges, 1000 defects, 32 blades and 500 items,
+// every tenth with crosscut lengths.
 func largest() *ripwrightv1.SolveBoardRequest {
 	board := &ripwrightv1.Board{LengthMm: 20_000}
 	for i := range 2000 {
@@ -129,7 +129,8 @@ func largest() *ripwrightv1.SolveBoardRequest {
 	return &ripwrightv1.SolveBoardRequest{Board: board, SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: s}, Order: order}
 }
 
-// result has a best plan and, at other fences, runners-up, whose order does not hold. The search for one would take too long where all is as large as may be.
+// result has a best plan and, at other fences, runners-up, whose order may be wrong.
+// Searching for one would take too long if everything is as large as allowed.
 func result(b *testing.B, j *wire.Job, plans int) *rip.Result {
 	r := &rip.Result{EndedBy: rip.TimeLimit}
 	var blades []unit.Length

@@ -8,7 +8,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// told checks a plan by instructions and those that its costs are told against.
+// told checks a plan under instructions and the plans against which its costs are stated.
 func told(j *wire.Job, n *wire.Instructed, r *rip.Result) []audit.Difference {
 	if n.Outcome == nil {
 		return []audit.Difference{{Kind: audit.Told, Says: "the plan is not by the instructions"}}
@@ -25,7 +25,7 @@ func told(j *wire.Job, n *wire.Instructed, r *rip.Result) []audit.Difference {
 	return found
 }
 
-// instructed compares what instructions are said to come to with what was checked.
+// instructed compares the stated outcome of instructions with what was checked.
 func (c *comparer) instructed(m *ripwrightv1.InstructionsOutcome) {
 	n := c.j.Instructed()
 	if n == nil || n.Outcome == nil {

@@ -38,7 +38,7 @@ func instructedJob(t *testing.T) (*wire.Job, func() *ripwrightv1.SolveBoardRespo
 	return j, func() *ripwrightv1.SolveBoardResponse { return j.Solved(r, 1) }
 }
 
-// Whatever is changed in what instructions are said to come to is found.
+// Every change in the stated outcome of instructions is found.
 func TestEveryFieldOfInstructions(t *testing.T) {
 	j, write := instructedJob(t)
 	r := j.Instructed().Outcome.Result
@@ -61,8 +61,8 @@ func TestEveryFieldOfInstructions(t *testing.T) {
 	}
 }
 
-// A plan that does not keep the instructions and is said to is withheld, and so is one
-// that keeps them and is said not to.
+// A plan that breaks the instructions but claims to keep them is withheld, and so is one
+// that keeps them but claims not to.
 func TestInstructionsNotKept(t *testing.T) {
 	for what, lie := range map[string]func(*wire.Instructed){
 		"kept":        func(n *wire.Instructed) { n.Outcome.Kept = false },

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// The numbers of a message are read back here, by code that writing it does not
-// share, and have to be those that were checked but for the last digits of a float.
+// The numbers of a message are read back here, by code that shares nothing with the code
+// that writes them, and must equal the checked ones up to the last digits of a float.
 
 // Solved compares an answer with the result that was checked.
 func Solved(j *wire.Job, r *rip.Result, m *ripwrightv1.SolveBoardResponse) error {
@@ -39,7 +39,7 @@ func Scored(j *wire.Job, s *rip.Checked, best *rip.Result, m *ripwrightv1.CheckP
 	return of(c.found)
 }
 
-// Drawn compares the plan beside a picture with the plan that was checked.
+// Drawn compares the plan sent with a picture with the plan that was checked.
 func Drawn(j *wire.Job, p *rip.Plan, m *ripwrightv1.DrawPlanResponse) error {
 	c := comparer{j: j}
 	c.compare(p, m.GetPlan())
@@ -68,15 +68,15 @@ func (c *comparer) differ(format string, args ...any) {
 	}
 }
 
-// mm reports whether a number of millimetres is so many nanometres.
+// mm reports whether a number of millimetres equals nm nanometres.
 func mm(v float64, nm unit.Length) bool { return near(v*1e6, float64(nm)) }
 
-// near reports whether two numbers are the same but for what floats lose.
+// near reports whether two numbers are equal up to the precision of floats.
 func near(a, b float64) bool {
 	return math.Abs(a-b) <= 1e-12*math.Max(math.Abs(a), math.Abs(b))+1e-15
 }
 
-// money is a worth as a float, by another way than wire's.
+// money is a worth as a float, computed differently than in wire.
 func money(w unit.Worth) float64 { return (float64(w.Hi)*0x1p64 + float64(w.Lo)) / 1e21 }
 
 func (c *comparer) net(p *rip.Plan) unit.Worth { return audit.Net(&c.j.Problem, terms(c.j), p) }
@@ -127,8 +127,8 @@ func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
 	}
 }
 
-// turn compares how the board is said to be turned, which is only said where turns were
-// asked for or are there.
+// turn compares how the board is reported as turned, which is reported only if turns were
+// asked for or occur.
 func (c *comparer) turn(p *rip.Plan, m *ripwrightv1.Plan) {
 	said := c.j.Turns || p.Turn != wood.AsScanned
 	if (m.TurnCost != nil) != said || (m.GetSetting().Turn != nil) != said {
@@ -146,7 +146,7 @@ func (c *comparer) turn(p *rip.Plan, m *ripwrightv1.Plan) {
 	}
 }
 
-// whole reports whether plans were asked for with all that is known of them.
+// whole reports whether plans were asked for in full.
 func (c *comparer) whole() bool {
 	return c.j.Detail.GetPlans() != ripwrightv1.PlanDetail_PLAN_DETAIL_POCKETS
 }
@@ -183,7 +183,7 @@ func (c *comparer) pocket(k *rip.Pocket, m *ripwrightv1.Pocket) bool {
 	return same
 }
 
-// um reports whether a number of millimetres is so many micrometres.
+// um reports whether a number of millimetres equals run micrometres.
 func um(v float64, run unit.Run) bool { return near(v*1e3, float64(run)) }
 
 func (c *comparer) account(a *rip.Account, m *ripwrightv1.Account) {
@@ -197,7 +197,7 @@ func (c *comparer) account(a *rip.Account, m *ripwrightv1.Account) {
 	}
 }
 
-// targets compares where everything that moves has to go.
+// targets compares the targets of everything that moves.
 func (c *comparer) targets(p *rip.Plan, all []*ripwrightv1.Target) {
 	s := &c.j.Problem.Saw
 	moved, fence, skew := 0, false, s.Skew == 0
@@ -227,7 +227,7 @@ func (c *comparer) targets(p *rip.Plan, all []*ripwrightv1.Target) {
 	}
 }
 
-// cutLines compares where the blades are said to cut on the board as it was scanned.
+// cutLines compares the reported cut lines on the board as it was scanned.
 func (c *comparer) cutLines(p *rip.Plan, all []*ripwrightv1.CutLine) {
 	if len(all) != p.BladesInWood {
 		c.differ("has %d cut lines; %d blades cut", len(all), p.BladesInWood)

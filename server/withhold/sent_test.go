@@ -30,7 +30,7 @@ const job = `
   {"item_id": "panel", "range": {"min_mm": 40, "max_mm": 90}, "value": 3, "required": {"area_m2": 12}, "panel": {"width_mm": 600, "joint_allowance_mm": 1.5}},
   {"item_id": "door", "width_mm": 55, "crosscut": {"kerf_mm": 4, "end_trim_mm": 15, "lengths": [{"length_mm": 720, "value": 1.2, "required": 12}, {"length_mm": 430, "value": 0.6}]}}]}`
 
-// leaf is a number, text or flag somewhere in a message.
+// leaf is a number, string or flag somewhere in a message.
 type leaf struct {
 	path string
 	in   protoreflect.Message
@@ -63,7 +63,7 @@ func leaves(m protoreflect.Message, path string) (all []leaf) {
 	return all
 }
 
-// change alters a leaf by little.
+// change alters a leaf slightly.
 func (l leaf) change(r *rand.Rand) {
 	v := l.in.Get(l.of)
 	if l.at >= 0 {
@@ -103,7 +103,7 @@ func why(err error) []audit.Difference {
 	return e.Differences
 }
 
-// forTwo is a job of which one item is open a little, and another order has the rest.
+// forTwo is a job in which little of one item is open, and another order has the rest.
 func forTwo(t *testing.T, ask *ripwrightv1.CheckPlanRequest) (*wire.Job, *rip.Result) {
 	t.Helper()
 	j, err := wire.Check(ask, nil)
@@ -136,8 +136,8 @@ func forTwo(t *testing.T, ask *ripwrightv1.CheckPlanRequest) (*wire.Job, *rip.Re
 	return j, r
 }
 
-// Whatever is changed in an answer by a part in a million or a nanometre is found,
-// but for what is no claim about the plan.
+// Any change of an answer by a part in a million or a nanometre is found, except in what
+// is no claim about the plan.
 func TestEveryField(t *testing.T) {
 	free := []string{".board_id", ".saw_fingerprint", ".arbor_fingerprint", ".warnings", ".solve_time_us", ".queue_time_us", ".cycle", ".stack", ".work", ".board_feet",
 		".fills.required", ".fills.made", ".fills.reserved", ".fills.open", ".fills.panel_m", ".fills.lengths.length_mm", ".fills.lengths.required",

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// fills compares what is made: what was, and what the strips of the plan add,
-// rounded down once to the unit.
+// fills compares what is made: what was, plus the strips of the plan, rounded down once
+// to the unit.
 func (c *comparer) fills(p *rip.Plan, all []*ripwrightv1.Fill) {
 	var told []int // items, in their order
 	for i := range c.j.Problem.Items {

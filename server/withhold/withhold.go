@@ -1,8 +1,8 @@
-// Package withhold keeps a plan back that fails its check. Everything that the
-// solver says about a board goes through solver/audit before it is sent, and what
-// is sent is compared with what was checked. A plan that fails is never sent: the
-// caller is told so, and a log line, a counter and, where boards are recorded, the
-// recording tell the mill's people.
+// Package withhold keeps back plans that fail their check. Everything that the solver
+// states about a board passes solver/audit before it is sent, and what is sent is
+// compared with what was checked. A plan that fails is never sent: its caller is told so,
+// and the mill's people learn it from a log line, a counter and, if boards are recorded,
+// the recording.
 package withhold
 
 import (
@@ -21,8 +21,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 )
 
-// Message is the kind of difference between a plan and the message that it is sent
-// in, beside those of package audit.
+// Message is the kind of difference between a plan and the message in which it is sent,
+// in addition to those of package audit.
 const Message audit.Kind = "message"
 
 // Kinds lists all kinds of differences.
@@ -33,8 +33,8 @@ func Kinds() (all []string) {
 	return all
 }
 
-// Error is the error of a plan that is withheld. Its text is for callers: it says
-// nothing about how plans are made or checked.
+// Error is the error of a withheld plan. Its text is for callers: it says nothing about
+// how plans are made or checked.
 type Error struct{ Differences []audit.Difference }
 
 func (*Error) Error() string {
@@ -48,7 +48,7 @@ func of(found []audit.Difference) error {
 	return &Error{found}
 }
 
-// Result checks what the search says about a board. The error is an *Error.
+// Result checks the result of a search for a board. The error is an *Error.
 func Result(j *wire.Job, r *rip.Result) error {
 	found := bays(j, r)
 	if n := j.Instructed(); n != nil {
@@ -57,12 +57,12 @@ func Result(j *wire.Job, r *rip.Result) error {
 	return of(append(found, audit.Result(&j.Problem, terms(j), r)...))
 }
 
-// bays checks that plans make nothing of what has no bay, and the plan that they are
-// measured by.
+// bays checks that plans make nothing of items without a bay, and the plan by which they
+// are measured.
 func bays(j *wire.Job, r *rip.Result) (found []audit.Difference) {
 	for i, p := range append([]*rip.Plan{r.Best}, r.RunnersUp...) {
 		if p == nil {
-			continue // which the audit tells
+			continue // which the audit reports
 		}
 		for k := range p.Pockets {
 			if slices.Contains(j.Idle, p.Pockets[k].Item) {
@@ -76,34 +76,33 @@ func bays(j *wire.Job, r *rip.Result) (found []audit.Difference) {
 	return found
 }
 
-// Checked checks the score of a setting and the optimum beside it.
+// Checked checks the score of a setting and the optimum given with it.
 func Checked(j *wire.Job, c *rip.Checked, best *rip.Result) error {
 	return of(audit.Checked(&j.Problem, terms(j), c, best))
 }
 
-// Given checks the score of a setting by itself.
+// Given checks the score of a setting alone.
 func Given(j *wire.Job, c *rip.Checked) error { return of(audit.Given(&j.Problem, c)) }
 
 func terms(j *wire.Job) audit.Terms { return audit.Terms{Pace: j.Pace, Price: j.Price, Turns: j.Turns} }
 
-// Watcher counts plans that are withheld, by kind.
+// Watcher counts withheld plans, by kind.
 type Watcher interface{ Withheld(kind string) }
 
-// Recorder writes down requests whose plan was withheld.
+// Recorder records requests whose plan was withheld.
 type Recorder interface {
 	Withheld(caller, call string, asked proto.Message, differences []string)
 }
 
-// Desk tells of plans that are withheld.
+// Desk reports withheld plans.
 type Desk struct {
 	Log    *zap.Logger
 	Watch  Watcher
-	Record Recorder // nil: nothing is written down
+	Record Recorder // nil: nothing is recorded
 }
 
-// Tell tells of a plan that is withheld from a call that asked so. The message may
-// not be changed any more. The log names the request by a digest, and quotes
-// nothing of it.
+// Tell reports a plan withheld from a call with the request asked, which may not be
+// changed afterwards. The log names the request by a digest, and quotes nothing of it.
 func (d *Desk) Tell(ctx context.Context, call string, asked proto.Message, e *Error) {
 	var says []string
 	for _, f := range e.Differences {
@@ -116,12 +115,12 @@ func (d *Desk) Tell(ctx context.Context, call string, asked proto.Message, e *Er
 	}
 }
 
-// Digest names a request by its content, so that a recorded one or one that a
-// caller kept can be known again.
+// Digest identifies a request by its content, so that a recorded one or one that a caller
+// kept can be recognised.
 func Digest(m proto.Message) string {
 	text, err := proto.MarshalOptions{Deterministic: true}.Marshal(m)
 	if err != nil {
-		return "none" // what came in over the wire can be written again
+		return "none" // a message received over the wire can be written again
 	}
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:])

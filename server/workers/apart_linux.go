@@ -2,11 +2,11 @@ package workers
 
 import "syscall"
 
-// niceness is the least that lets boards have a core at once: Linux then gives plans a
-// tenth of what it gives boards where both want all cores, so that they are slow, but
-// not stopped.
+// niceness is the least at which boards have a core at once: if both want all cores Linux
+// then gives plans a tenth of what it gives boards, so that they are slow but not
+// stopped.
 const niceness = 10
 
-// giveWay lowers the priority of the calling thread. Where the system refuses, plans
-// share the cores with boards as equals.
+// giveWay lowers the priority of the calling thread. If the system refuses, plans share
+// the cores with boards equally.
 func giveWay() { _ = syscall.Setpriority(syscall.PRIO_PROCESS, 0, niceness) }

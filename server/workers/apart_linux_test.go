@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// nice is that of the calling thread, from -20, the first to run, to 19; the system
-// call adds 20 and turns it round.
+// nice is that of the calling thread, from -20, the first to run, to 19; the system call
+// returns 20 minus it.
 func nice(t *testing.T) int {
 	p, err := syscall.Getpriority(syscall.PRIO_PROCESS, 0)
 	if err != nil {
@@ -17,8 +17,8 @@ func nice(t *testing.T) int {
 	return 20 - p
 }
 
-// Work gives way, on every worker, and leaves no thread behind that would make
-// boards give way too.
+// Work gives way, on every worker, and leaves no thread behind that would make boards
+// give way too.
 func TestWorkGivesWay(t *testing.T) {
 	w := make3(&seen{})
 	w.away = true

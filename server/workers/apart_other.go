@@ -2,5 +2,5 @@
 
 package workers
 
-// giveWay does nothing: threads have no priority of their own here.
+// giveWay does nothing: threads have no separate priority here.
 func giveWay() {}

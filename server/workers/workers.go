@@ -1,6 +1,6 @@
-// Package workers does the work that no saw waits for, plans of whole orders and
-// tallies, on fewer cores than there are, and on threads that give way: a live board
-// always finds a core.
+// Package workers does the work that no saw waits for, plans of whole orders and tallies,
+// on fewer cores than there are and on threads that give way: a live board always finds a
+// core.
 package workers
 
 import (
@@ -20,33 +20,33 @@ type Config struct {
 	Workers int          // cores kept busy at most; 0: Default
 	Waiting int          // calls that may wait for one of them, half of them one caller's
 	Room    *memory.Room // that calls hold; nil: any amount
-	// GiveWay has them run on threads that give way to live boards, and to whatever
-	// else is on the machine: beside much else they are slow.
+	// GiveWay runs them on threads that give way to live boards, and to all else on the
+	// machine: on a busy machine they are slow.
 	GiveWay bool
 }
 
-// cores is how many there are for this process, before Room makes more places.
+// cores is how many this process has, read before Room adds places.
 var cores = runtime.GOMAXPROCS(0)
 
-// Default is how many workers leave a core to live boards. On a single core there
-// is one, which works in short slices and rests as long between them.
+// Default is the number of workers that leaves a core to live boards. On a single core
+// there is one, which works in short slices and rests as long between them.
 func Default() int { return max(cores-1, 1) }
 
-// Watcher is told what becomes of calls, for metrics.
+// Watcher is told the progress of calls, for metrics.
 type Watcher interface {
-	// Queued adds to the calls that wait, Working to those that are worked on.
+	// Queued adds to the calls that wait, Working to those in progress.
 	Queued(call string, n int)
 	Working(call string, n int)
 	// TurnedAway is told of a call that could not wait.
 	TurnedAway(call string)
-	// Began is told how long a call waited, Ended how long it was worked on.
+	// Began is told how long a call waited, Ended how long its work took.
 	Began(call string, waited time.Duration)
 	Ended(call string, took time.Duration)
-	// Busy adds to the workers that are.
+	// Busy adds to the busy workers.
 	Busy(n int)
 }
 
-// Unwatched is a Watcher that takes no notice.
+// Unwatched is a Watcher that ignores everything.
 type Unwatched struct{}
 
 // Queued implements Watcher.
@@ -67,20 +67,19 @@ func (Unwatched) Ended(string, time.Duration) {}
 // Busy implements Watcher.
 func (Unwatched) Busy(int) {}
 
-// Workers are shared by all such calls. They may be used by any number of
-// goroutines.
+// Workers are shared by all such calls. They may be used by any number of goroutines.
 type Workers struct {
 	gate  *gate.Gate
 	room  *memory.Room
 	watch Watcher
 	now   func() time.Time
 	away  bool // work is done on threads that give way
-	// rest lets go of a single core for a while; nil where there are more.
+	// rest frees a single core for a while; nil: there are more cores.
 	rest func(time.Duration)
 }
 
-// slice is how long a single core is kept from live boards at a stretch; a board
-// itself may take longer.
+// slice is how long a single core is kept from live boards at a stretch; a board itself
+// may take longer.
 const slice = time.Millisecond
 
 // retryAfter is a guess at when a plan ends.
@@ -91,7 +90,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 	if cfg.Workers == 0 {
 		cfg.Workers = Default()
 	}
-	// Who is turned away is counted by Do.
+	// Do counts refused calls.
 	queue := gate.New(cfg.Workers, cfg.Waiting, "plans and tallies", retryAfter).Share((cfg.Waiting+1)/2, func(string, bool) {})
 	w := &Workers{gate: queue, room: cfg.Room, watch: watch, now: now, away: cfg.GiveWay}
 	if cores == 1 {
@@ -100,9 +99,9 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 	return w
 }
 
-// Do waits for a worker and does the work of a call on it, which holds so many bytes
-// from now to its end. Its error is the work's, or the status of a call that could not
-// wait or whose caller went. A panic of work comes out of Do.
+// Do waits for a worker and does the work of a call on it, which holds that many bytes
+// until its end. Its error is the work's, or the status of a call that could not wait or
+// whose caller left. A panic of work is rethrown by Do.
 func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() error) (err error) {
 	take, done := w.room.Part(ctx)
 	defer done()
@@ -134,7 +133,7 @@ func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() 
 	return err
 }
 
-// run does work, or a part of it, as this process wants it done.
+// run does work, or a part of it, as configured.
 func (w *Workers) run(work func()) {
 	if w.away {
 		apart(work)
@@ -143,9 +142,9 @@ func (w *Workers) run(work func()) {
 	}
 }
 
-// Each runs f(0) to f(n-1) on the worker of the call that asks for it and on those
-// that are free, and returns when all have ended. Other calls come before a second
-// worker for this one. A panic of f comes out of Each as a *Panic.
+// Each runs f(0) to f(n-1) on the worker of the calling call and on free ones, and
+// returns when all have ended. Other calls come before a second worker for this one. A
+// panic of f is rethrown by Each as a *Panic.
 func (w *Workers) Each(n int, f func(i int)) {
 	var next atomic.Int64
 	var panicked atomic.Pointer[Panic]
@@ -193,14 +192,14 @@ func (w *Workers) Each(n int, f func(i int)) {
 	}
 }
 
-// Taken is how many workers are busy, Slots how many there are.
+// Taken is how many workers are busy.
 func (w *Workers) Taken() int { return w.gate.Taken() }
 
 // Slots is how many workers there are.
 func (w *Workers) Slots() int { return w.gate.Slots() }
 
-// State tells how full they are, and of so many callers that wait.
+// State reports how full they are, with at most that many of the callers that wait.
 func (w *Workers) State(callers int) gate.State { return w.gate.State(callers) }
 
-// Waiting is how many calls wait for one.
+// Waiting is how many calls wait for a worker.
 func (w *Workers) Waiting() int64 { return w.gate.Waiting() }

@@ -76,7 +76,7 @@ func TestWorkersLeaveACore(t *testing.T) {
 	}
 }
 
-// A single core is let go between slices, for as long as it was kept.
+// A single core is freed between slices, for as long as it was kept.
 func TestSingleCore(t *testing.T) {
 	rests := 0
 	w := make3(&seen{})
@@ -97,8 +97,7 @@ func TestSingleCore(t *testing.T) {
 	}
 }
 
-// A panic on another worker comes out where the call's interceptor catches it, and
-// leaves no worker held.
+// A panic on another worker reaches the call's interceptor, and leaves no worker held.
 func TestPanicComesOut(t *testing.T) {
 	var s seen
 	w := make3(&s)
@@ -118,7 +117,7 @@ func TestPanicComesOut(t *testing.T) {
 	})
 }
 
-// What cannot wait is turned away, and counted; who goes is not.
+// A call that cannot wait is refused, and counted; one whose caller leaves is not.
 func TestTurnsAway(t *testing.T) {
 	var s seen
 	w := make3(&s)
