@@ -12,13 +12,13 @@ import (
 	"testing"
 )
 
-// noExample says of packages that others could import why they have no example.
+// noExample gives the reasons why packages that others could import have no example.
 var noExample = map[string]string{
 	"clients/linesim/orders": "measures the project itself: go run ./clients/linesim runs it",
 }
 
-// Every package that somebody else's program can import shows its main job in an example
-// whose output is checked.
+// Every package that another program can import shows its main use in an example whose
+// output is checked.
 func TestEveryPackageHasAnExample(t *testing.T) {
 	packages, examples := exported(t, "..")
 	if len(packages) < 60 {
@@ -36,8 +36,8 @@ func TestEveryPackageHasAnExample(t *testing.T) {
 	}
 }
 
-// exported lists the packages below a folder that export something to others, by their
-// folders, and those of them that have an example with output.
+// exported lists the packages below a folder that others can import, by their folders,
+// and those of them with an example with output.
 func exported(t *testing.T, root string) (packages []string, examples map[string]bool) {
 	t.Helper()
 	examples = map[string]bool{}
@@ -49,7 +49,7 @@ func exported(t *testing.T, root string) (packages []string, examples map[string
 		at = filepath.ToSlash(at)
 		if d.IsDir() {
 			if slices.Contains(append(made, "internal", "testdata", "out"), d.Name()) || at != "." && strings.HasPrefix(d.Name(), ".") || at == "clients/wherry" {
-				return fs.SkipDir // nobody else's to import
+				return fs.SkipDir // others cannot import it
 			}
 			return nil
 		}

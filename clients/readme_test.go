@@ -9,11 +9,11 @@ import (
 	"testing"
 )
 
-// guides are those whose commands TestCommands looks at; the front page is the index of all
-// guides, and others have tests of their own.
+// guides are the guides whose commands TestCommands checks; the front page is the index
+// of all guides, and others have tests of their own.
 var guides = []string{"../README.md", "calling.md", "line.md", "planning.md", "tally.md", "ripctl/README.md", "../server/page/README.md", "../solver/MODEL.md", "../deploy/SECURITY.md", "../deploy/METRICS.md"}
 
-// runElsewhere says of the guides' commands, by how they begin, what runs them.
+// runElsewhere says, by how the guides' commands begin, what runs them.
 var runElsewhere = map[string]string{
 	"make demo":                        ".ci/verify",
 	"make test":                        ".ci/run",
@@ -24,8 +24,8 @@ var runElsewhere = map[string]string{
 	"curl -s localhost:7421/v1/orders": "TestGuidesPlan in server/app",
 }
 
-// Every command in the front page and in the guides that have no test of their own is
-// run by some test: those of the command line here, the others as listed.
+// Every command in the front page and in the guides without a test of their own is run by
+// some test: those of the command line here, the others as listed.
 func TestCommands(t *testing.T) {
 	var text []byte
 	for _, name := range guides {
@@ -45,7 +45,7 @@ func TestCommands(t *testing.T) {
 			script += commands
 			continue
 		}
-		// A command goes on over lines that end in a backslash or stand in quotes.
+		// A command continues over lines that end in a backslash or are in quotes.
 		for _, c := range regexp.MustCompile(`(?m)^(make|go|curl|grpcurl|docker|out/|kill|\./)[^\n]*\n`).FindAllString(commands, -1) {
 			known := false
 			for start := range runElsewhere {
@@ -77,8 +77,8 @@ func TestCommands(t *testing.T) {
 	}
 }
 
-// notRun says of the running guide's commands, by how they begin, why no test of
-// this folder runs them.
+// notRun says, by how the running guide's commands begin, why no test in this folder runs
+// them.
 var notRun = map[string]string{
 	"sudo ":           "they change this machine; .ci/deploy verifies the unit",
 	"systemctl ":      "as sudo",
@@ -87,7 +87,7 @@ var notRun = map[string]string{
 	"kustomize build": ".ci/deploy, which decodes what it writes",
 }
 
-// Every command of the running guide is run here, but for those of blocks that are
+// Every command of the running guide is run here, except for those in blocks that are
 // listed with the reason.
 func TestRunningGuide(t *testing.T) {
 	for _, tool := range []string{"bash", "openssl", "curl"} {
@@ -137,7 +137,7 @@ func TestRunningGuide(t *testing.T) {
 	}
 }
 
-// What the guides link to is there, headings included.
+// The targets of the guides' links exist, headings included.
 func TestGuidesLink(t *testing.T) {
 	heading := regexp.MustCompile("(?m)^#+ (.*)$")
 	decisions, err := filepath.Glob("../*/decisions/*.md")
@@ -156,7 +156,7 @@ func TestGuidesLink(t *testing.T) {
 	}
 	all := decisions
 	for _, path := range allGuides(t) {
-		if path != "proto/document/intro.md" { // its links begin where REFERENCE.md stands, which has them
+		if path != "proto/document/intro.md" { // its links are relative to REFERENCE.md, which includes it
 			all = append(all, filepath.Join("..", filepath.FromSlash(path)))
 		}
 	}
@@ -168,7 +168,7 @@ func TestGuidesLink(t *testing.T) {
 		}
 		for _, l := range regexp.MustCompile(`\]\(([^)]+)\)`).FindAllStringSubmatch(string(text), -1) {
 			if strings.Contains(l[1], ":") {
-				continue // another site's
+				continue // another site
 			}
 			at, part, _ := strings.Cut(l[1], "#")
 			to := filepath.Join(filepath.Dir(name), at)

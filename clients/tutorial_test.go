@@ -21,8 +21,8 @@ var update = flag.Bool("update", false, "write what the commands say and draw in
 // A block of commands and, if one follows, the block of what they write.
 var block = regexp.MustCompile("(?s)```sh\n(.*?)```\n(?:\n```text\n(.*?)```\n)?")
 
-// The tutorial's commands are run one after the other on a copy of the project, in
-// one shell, and write what stands below them.
+// The tutorial's commands are run one after another on a copy of the project, in one
+// shell, and write what is shown below them.
 func TestTutorial(t *testing.T) {
 	shell, err := exec.LookPath("bash")
 	if err != nil {
@@ -40,7 +40,7 @@ func TestTutorial(t *testing.T) {
 	copyProject(t, dir)
 	script := "set -eu\ntrap 'kill $(jobs -p) 2>/dev/null || true; wait' EXIT\n"
 	for i, b := range blocks {
-		// A slow machine has as long for a quote as it takes.
+		// A quote may take as long as a slow machine needs.
 		commands := bytes.ReplaceAll(b[1], []byte("ripctl quote "), []byte("ripctl quote --time-limit-ms 3600000 "))
 		script += fmt.Sprintf("{\n%s\n} >%s\n", commands, filepath.Join(dir, fmt.Sprintf("block%d", i)))
 	}
@@ -88,7 +88,7 @@ func TestTutorial(t *testing.T) {
 // made are the directories that other languages' tools leave behind.
 var made = []string{"node_modules", "dist", "gen", "__pycache__"}
 
-// copyProject copies what the commands need, as a fresh clone would have it.
+// copyProject copies what the commands need, like a fresh clone.
 func copyProject(t *testing.T, to string) {
 	t.Helper()
 	root := os.DirFS("..")
@@ -123,13 +123,13 @@ func copyProject(t *testing.T, to string) {
 	}
 }
 
-// builds is an environment in which what one copy of the project built serves the
-// next: without the copy's own place in it.
+// builds is an environment in which the build cache of one copy of the project serves the
+// next: paths are recorded without the copy's location.
 func builds() []string {
 	return append(os.Environ(), "GOFLAGS="+strings.TrimSpace(os.Getenv("GOFLAGS")+" -trimpath"))
 }
 
-// free gives an address on loopback that nothing listens on.
+// free gives an unused loopback address.
 func free(t *testing.T) string {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
@@ -140,7 +140,7 @@ func free(t *testing.T) string {
 	return l.Addr().String()
 }
 
-// Every file and command that the wiring guide names is there.
+// Every file and command that the wiring guide names exists.
 func TestWiringGuide(t *testing.T) {
 	text, err := os.ReadFile("wiring.md")
 	if err != nil {

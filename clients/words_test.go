@@ -13,7 +13,7 @@ import (
 	"testing"
 )
 
-// counted is the table of how many words each guide has and had.
+// counted is the table of the number of words that each guide has and had.
 const counted = "../testdata/words.csv"
 
 // written are the guides that programs write.
@@ -24,8 +24,8 @@ var (
 	picture = regexp.MustCompile(`!\[[^\]]*\]\([^)]*\)`)
 )
 
-// words counts the words of a guide outside blocks of code and the texts that stand for
-// pictures: what stands between spaces and has a letter or a digit.
+// words counts the words of a guide outside code blocks and the alternative texts of
+// pictures: whatever is between spaces and has a letter or a digit.
 func words(text string) int {
 	n, code := 0, false
 	for line := range strings.Lines(text) {
@@ -45,8 +45,9 @@ func words(text string) int {
 	return n
 }
 
-// allGuides finds the guides of the project that people write, by their paths from its root.
-// Records of decisions are none: a screen each, they grow with what is decided.
+// allGuides finds the guides that people write, by their paths from the project's root.
+// Records of decisions are not among them: they have a screen each, and their number
+// grows.
 func allGuides(t *testing.T) []string {
 	t.Helper()
 	var found []string
@@ -67,8 +68,8 @@ func allGuides(t *testing.T) []string {
 }
 
 // The guides together have at most two thirds of the words that they had at commit
-// be21ddc^, before the front page was rewritten. The table says by guide how many they had
-// then and when it was last counted; -update counts anew.
+// be21ddc^, before the front page was rewritten. The table gives for each guide the
+// number then and at the last count; -update counts again.
 func TestGuidesWords(t *testing.T) {
 	raw, err := os.ReadFile(counted)
 	if err != nil {
@@ -130,7 +131,7 @@ func TestGuidesWords(t *testing.T) {
 	t.Logf("\n%s", table.String())
 }
 
-// Words in code and for pictures are not counted, nor are signs between spaces.
+// Words in code and in alternative texts are not counted, nor are signs between spaces.
 func TestWords(t *testing.T) {
 	if n := words("# A heading\n\n- two words\n\n```sh\nnot these\n```\n| a | 1 |\n![what it shows](it.svg)\n"); n != 6 {
 		t.Errorf("%d words, want 6", n)

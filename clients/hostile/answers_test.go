@@ -15,13 +15,13 @@ import (
 
 var metre = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 1}}
 
-// Answers that nobody takes, because their caller gives them no room, pile up to a
-// number on each connection, even where callers may have any number of calls.
+// Answers that are not read, because their caller opens no window for them, pile up only
+// to a limit per connection, even if callers may have any number of calls.
 func TestAnswersWithoutRoom(t *testing.T) {
 	r := serve(t, "--caller-calls", "0", "--calls", "0", "--waiting", "100000", "--caller-waiting", "0")
 	defer onlooker(t, r)()
 	set := sim.SetUp("roomless")
-	for i := range 100 { // filled: they cost no search, and make answers long
+	for i := range 100 { // filled items: they take no search, and make answers long
 		set.Order.Items = append(set.Order.Items, &ripwrightv1.Item{ItemId: fmt.Sprint("filled ", i), Width: &ripwrightv1.Item_WidthMm{WidthMm: 70},
 			Required: metre, Made: metre})
 	}
@@ -41,7 +41,7 @@ func TestAnswersWithoutRoom(t *testing.T) {
 			err := h.WriteData(uint32(2*i+1), true, append(message(len(raw)), raw...))
 			h.mu.Unlock()
 			if err != nil {
-				break // the service has had enough
+				break // the service has closed the connection
 			}
 		}
 		return peak(t, r)
@@ -54,9 +54,8 @@ func TestAnswersWithoutRoom(t *testing.T) {
 	honest(t, r)
 }
 
-// Answers that are not taken count as calls until they have left, on however many
-// connections, and as their caller's memory. Once the connections are gone the share
-// is free again.
+// Unread answers count as calls, and as their caller's memory, until they have left, over
+// any number of connections. Once the connections are gone the share is free again.
 func TestAnswersNotTaken(t *testing.T) {
 	const share, connections, streams = 64, 4, 250
 	t.Setenv("GOMEMLIMIT", "460MiB")
@@ -94,9 +93,9 @@ func TestAnswersNotTaken(t *testing.T) {
 				}
 				part = part[n:]
 			}
-			if i%50 == 49 { // by now what could be answered is
+			if i%50 == 49 { // by now whatever could be answered is
 				wait := 300 * time.Millisecond
-				if i == streams-1 { // what is left of them, on a slow machine
+				if i == streams-1 { // the rest of them, on a slow machine
 					wait = time.Minute
 				}
 				here += h.refusals(want-here, wait)
@@ -121,7 +120,7 @@ func TestAnswersNotTaken(t *testing.T) {
 		h.head(1, solve, true)
 		got := h.statusOf(1)
 		_ = h.Close()
-		if got == "3" { // it was read
+		if got == "3" { // the request was read
 			return
 		}
 		if time.Now().After(end) {
@@ -130,8 +129,8 @@ func TestAnswersNotTaken(t *testing.T) {
 	}
 }
 
-// Requests that come in parts and never whole, within the share of calls, are ended
-// once there is no room for them, by whom they are and not by whom else is served.
+// Requests that come in parts and never whole, within the share of calls, are ended once
+// there is no room for them; the caller whose requests they are loses them, not others.
 func TestRequestsThatNeverEnd(t *testing.T) {
 	t.Setenv("GOMEMLIMIT", "200MiB") // of which 50 are for requests
 	r := serve(t, "--caller-calls", "64")
@@ -157,7 +156,7 @@ func TestRequestsThatNeverEnd(t *testing.T) {
 	honest(t, r)
 	mb := peak(t, r)
 	t.Logf("%.0f MB, before %.0f MB", mb, before)
-	if mb > 230 { // all that was sent would be 512 MB, one caller's share of calls 256 MB, and the collector keeps to 210
+	if mb > 230 { // all that was sent would be 512 MB, one caller's share of calls 256 MB; the collector keeps to 210
 		t.Errorf("%.0f MB, before %.0f MB", mb, before)
 	}
 }

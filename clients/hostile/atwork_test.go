@@ -21,7 +21,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/cases/hard"
 )
 
-// calling connects from an address as another machine would.
+// calling connects from an address, as another machine would.
 func calling(t *testing.T, address string, r *replicas.Replica) *grpc.ClientConn {
 	t.Helper()
 	d := &net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}}
@@ -34,7 +34,7 @@ func calling(t *testing.T, address string, r *replicas.Replica) *grpc.ClientConn
 	return conn
 }
 
-// opened begins a line and has it plan so many boards, of which none is confirmed.
+// opened starts a line that plans the given number of boards and confirms none.
 func opened(t *testing.T, address, run string, r *replicas.Replica, boards int32) {
 	t.Helper()
 	stream, err := ripwrightv1.NewRipServiceClient(calling(t, address, r)).RunLine(t.Context())
@@ -57,14 +57,14 @@ func opened(t *testing.T, address, run string, r *replicas.Replica, boards int32
 	}
 }
 
-// Whoever is called at night sees which lines run, of whom, how far they are, and which
-// queue is full of whose boards, in one call, and nothing that a terminal would obey.
+// One call shows which lines run, whose they are and how far they are, which queue is
+// full and of whose boards, and nothing that a terminal would interpret.
 func TestWhatIsAtWork(t *testing.T) {
 	ripctl := built(t, "./clients/ripctl")
 	r := serve(t, "--solves", "1", "--waiting", "7", "--caller-waiting", "7", "--longest-solve", "1s", "--health", "127.0.0.1:0", "--health-metrics")
 	opened(t, "127.0.0.21", "east", r, 3)
 	opened(t, "127.0.0.22", "west\x1b[2J\tend", r, 0)
-	if _, err := ripwrightv1.NewRipServiceClient(calling(t, "127.0.0.23", r)).RunLine(t.Context()); err != nil { // and then says nothing
+	if _, err := ripwrightv1.NewRipServiceClient(calling(t, "127.0.0.23", r)).RunLine(t.Context()); err != nil { // and then sends nothing
 		t.Fatal(err)
 	}
 	text, err := hard.Files.ReadFile("memory-54-gb.json")
@@ -124,7 +124,7 @@ func TestWhatIsAtWork(t *testing.T) {
 	}
 }
 
-// untold gives what ripctl does not say of the service.
+// untold gives what ripctl does not report about the service.
 func untold(out string) (missing []string) {
 	lines := map[string]string{}
 	for line := range strings.SplitSeq(out, "\n") {

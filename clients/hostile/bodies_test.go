@@ -17,15 +17,15 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// within is what a container of 512 MiB would have.
+// within is the memory limit in a container of 512 MiB.
 const within = "GOMEMLIMIT"
 
-// many is JSON and protobuf of one list with so many empty entries.
+// many is JSON and protobuf of one list with n empty entries.
 func many(head, one, tail string, n int) string {
 	return head + one + strings.Repeat(","+one, n-1) + tail
 }
 
-// raw is a message that is sent as it stands.
+// raw is a message that is sent unchanged.
 type raw []byte
 
 type rawCodec struct{}
@@ -34,8 +34,8 @@ func (rawCodec) Marshal(v any) ([]byte, error)      { return *v.(*raw), nil }
 func (rawCodec) Unmarshal(data []byte, v any) error { *v.(*raw) = data; return nil }
 func (rawCodec) Name() string                       { return "proto" }
 
-// Bodies that are short and would become long are refused before they do, by either
-// way: a caller sends many at once, and the service stays as small as it was.
+// Short bodies that would grow large are refused before they do, over both protocols: a
+// caller sends many at once, and the service stays as small as it was.
 func TestBodiesThatGrow(t *testing.T) {
 	t.Setenv(within, "460MiB")
 	r := serve(t, "--waiting", "1000", "--plan-waiting", "1000")
@@ -97,7 +97,8 @@ func TestBodiesThatGrow(t *testing.T) {
 		now := peak(t, r)
 		t.Logf("%s: %.0f MB at most, %.0f MB before", a.what, now, before)
 	}
-	// The bodies themselves, four by each way, are 32 MB, and are there twice as they grow.
+	// The bodies themselves, four over each protocol, are 32 MB, and exist twice as they
+	// grow.
 	if mb := peak(t, r); mb > before+220 {
 		t.Errorf("%.0f MB, before %.0f MB", mb, before)
 	}

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// Files that are long, deep, or without end are refused by name, in little memory.
+// Files that are long, deep or endless are refused by name, in little memory.
 func TestFilesWithoutEnd(t *testing.T) {
 	p, err := program()
 	if err != nil {

@@ -19,7 +19,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// certificate writes one that vouches for itself, and its key.
+// certificate writes a self-signed certificate and its key.
 func certificate(t *testing.T) (cert, key string) {
 	t.Helper()
 	dir := t.TempDir()
@@ -47,7 +47,7 @@ func certificate(t *testing.T) (cert, key string) {
 	return write("cert.pem", "CERTIFICATE", signed), write("key.pem", "PRIVATE KEY", secret)
 }
 
-// asks gives what a path answers to somebody at an address.
+// asks gives the answer of a path to a caller at an address.
 func asks(t *testing.T, address, url string) (int, string) {
 	t.Helper()
 	web := &http.Client{Timeout: time.Minute, Transport: &http.Transport{DisableKeepAlives: true,
@@ -73,8 +73,8 @@ func answered(t *testing.T, q *http.Request) (int, string, http.Header) {
 	return answer.StatusCode, string(text), answer.Header
 }
 
-// Where callers need certificates, health does not, nor the probe. Where tokens are
-// needed, metrics are shown there only if that is wished.
+// If callers need certificates, health checks and the probe do not. If tokens are needed,
+// metrics are at the health address only if configured.
 func TestHealthNeedsNoCertificate(t *testing.T) {
 	cert, key := certificate(t)
 	for _, shown := range []string{"false", "true"} {
@@ -97,8 +97,8 @@ func TestHealthNeedsNoCertificate(t *testing.T) {
 	}
 }
 
-// Half-sent calls take their address's connections, and connections that ask for
-// health and then say nothing close each other: probes from there get through both.
+// Half-sent calls use up their address's connections, and idle connections to the health
+// port close each other: probes from that address get through both.
 func TestHealthApartFromCalls(t *testing.T) {
 	r := serve(t, "--health", "127.0.0.1:0")
 	defer onlooker(t, r)()

@@ -1,5 +1,5 @@
-// Package hostile calls the service as nobody should, from an address of its own,
-// and sees that others are served meanwhile and that memory stays bounded.
+// Package hostile makes abusive calls from an address of its own, and checks that others
+// are still served and that memory stays bounded.
 package hostile
 
 import (
@@ -24,8 +24,8 @@ import (
 
 const badAddress = "127.0.0.66"
 
-// Calls that never go on take the caller's own share and no more, however many
-// there are and however long they say that they may take.
+// Calls that never progress take the caller's own share and no more, however many there
+// are and however long their deadlines.
 func TestStreamFlood(t *testing.T) {
 	const share, connections, streams = 16, 20, 200
 	r := serve(t, "--caller-calls", fmt.Sprint(share))
@@ -49,7 +49,7 @@ func TestStreamFlood(t *testing.T) {
 	}
 }
 
-// Refused calls that say that they may take years cost no memory in the long run.
+// Refused calls with deadlines of years cost no memory in the long run.
 func TestFloodOfRefused(t *testing.T) {
 	r := serve(t, "--caller-calls", "1")
 	h := talk(t, badAddress, r.GRPC)
@@ -74,14 +74,14 @@ func TestFloodOfRefused(t *testing.T) {
 	before := ask(20_000)
 	after := ask(40_000)
 	t.Logf("%.1f MB after 20,000 refused calls, %.1f MB after 60,000", before, after)
-	if after > before+8 { // what is kept of each would be 10 MB
+	if after > before+8 { // keeping each would take 10 MB
 		t.Error("refused calls are kept")
 	}
 	honest(t, r)
 }
 
-// Messages that stop before their end fill the caller's share of calls, each up to
-// the longest message, and nothing beyond it.
+// Messages that stop before their end fill the caller's share of calls, each up to the
+// longest message, and nothing more.
 func TestHugeMessages(t *testing.T) {
 	const share, body = 8, 1 << 20
 	r := serve(t, "--caller-calls", fmt.Sprint(share), "--max-body", fmt.Sprint(body))
@@ -89,7 +89,7 @@ func TestHugeMessages(t *testing.T) {
 	before := peak(t, r)
 	for range 2 {
 		h := talk(t, badAddress, r.GRPC)
-		go func() { _, _ = io.Copy(io.Discard, h.Conn) }() // it listens, and does as it likes
+		go func() { _, _ = io.Copy(io.Discard, h.Conn) }() // reads, and otherwise ignores what it reads
 		for i := range uint32(100) {
 			h.head(2*i+1, solve, false)
 			if h.WriteData(2*i+1, false, message(body)) != nil {
@@ -106,7 +106,7 @@ func TestHugeMessages(t *testing.T) {
 	if mb := peak(t, r); mb > before+3*share*body/1e6+20 {
 		t.Errorf("%.0f MB, before %.0f MB", mb, before)
 	}
-	// One that says it is too long is refused before it comes.
+	// A message announced as too long is refused before it comes.
 	h := talk(t, "127.0.0.67", r.GRPC)
 	h.head(1, solve, false)
 	if err := h.WriteData(1, false, message(body+1)); err != nil {
@@ -117,7 +117,7 @@ func TestHugeMessages(t *testing.T) {
 	}
 }
 
-// Lines whose clients send boards and read nothing keep what fits their windows.
+// Lines whose clients send boards and read nothing hold only what fits their windows.
 func TestSlowReaders(t *testing.T) {
 	const share = 16
 	r := serve(t, "--caller-calls", fmt.Sprint(share))
@@ -155,7 +155,7 @@ func TestSlowReaders(t *testing.T) {
 	}
 }
 
-// One address has its share of connections, and others theirs.
+// Each address has its own share of connections.
 func TestConnectionFlood(t *testing.T) {
 	r := serve(t, "--caller-connections", "8")
 	defer onlooker(t, r)()
@@ -163,7 +163,7 @@ func TestConnectionFlood(t *testing.T) {
 		return strings.Contains(metrics(t, r.HTTP), fmt.Sprintf(`ripwright_turned_away_total{caller="address:%s",limit="caller_connections"} %d`+"\n", badAddress, n))
 	}
 	var all []net.Conn
-	for i, to := range []string{r.GRPC, r.HTTP} { // the share is one for both
+	for i, to := range []string{r.GRPC, r.HTTP} { // both share one limit
 		for range 60 {
 			all = append(all, from(t, badAddress, to))
 		}
@@ -202,13 +202,13 @@ func metrics(t *testing.T, at string) string {
 	return string(text)
 }
 
-// Headers beyond reason are refused, and what they would take is not kept.
+// Excessive headers are refused, and no memory is kept for them.
 func TestHeaderFlood(t *testing.T) {
 	r := serve(t)
 	defer onlooker(t, r)()
 	before := peak(t, r)
 	big := hpack.HeaderField{Name: "x", Value: strings.Repeat("x", 200_000), Sensitive: true}
-	var coded []byte // once: it takes longer than to refuse them
+	var coded []byte // once: encoding takes longer than refusing
 	for range 50 {
 		h := talk(t, badAddress, r.GRPC)
 		if coded == nil {
@@ -236,8 +236,8 @@ func TestHeaderFlood(t *testing.T) {
 	}
 }
 
-// Who connects and then says nothing, or a byte now and then, is hung up on after ten
-// seconds, or five by HTTP, and soon enough on any machine.
+// A client that connects and then sends nothing, or a byte now and then, is disconnected
+// after ten seconds, or five over HTTP, allowing for a slow machine.
 func TestSilentConnections(t *testing.T) {
 	r := serve(t)
 	const within = time.Minute
@@ -249,7 +249,7 @@ func TestSilentConnections(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			conn := from(t, badAddress, c.to)
-			_, _ = io.WriteString(conn, c.says) // a read will say it
+			_, _ = io.WriteString(conn, c.says) // a read will report it
 			go func() {
 				for c.says != "" {
 					if _, err := io.WriteString(conn, "x"); err != nil {

@@ -12,9 +12,8 @@ import (
 	"time"
 )
 
-// For whoever is called at night: profiles at the health address where they are
-// wished and nowhere else, when the certificate runs out, and whether files that
-// changed were taken.
+// For troubleshooting: profiles at the health address if configured and nowhere else, the
+// expiry of the certificate, and whether changed files were taken.
 func TestForWhoeverIsCalled(t *testing.T) {
 	cert, key := certificate(t)
 	s := serve(t, "--health", "127.0.0.1:0", "--health-metrics", "--health-profiles", "--tls-cert", cert, "--tls-key", key, "--reread-every", "0s")
@@ -54,8 +53,8 @@ func TestForWhoeverIsCalled(t *testing.T) {
 	}
 }
 
-// Settings in force are shown where metrics are, to who may see those and to nobody
-// else, and hold no token. ripctl status tells them with what waits.
+// Settings in force are shown where metrics are, only to callers who may see those, and
+// contain no token. ripctl status reports them with what waits.
 func TestSettingsInForce(t *testing.T) {
 	const secret = "a-token-that-nobody-is-to-read-0123456789"
 	tokens := filepath.Join(t.TempDir(), "tokens.yaml")

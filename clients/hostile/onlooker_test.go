@@ -12,9 +12,9 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// onlooker sends a small board each 50 ms as somebody else does, until the test tells
-// how long they took, and how much memory the service has had. It only tells: how busy
-// the machine is is not the service's doing.
+// onlooker sends a small board every 50 ms as another caller, until the test reports how
+// long they took and how much memory the service used. It only reports: the load of the
+// machine is not the service's doing.
 func onlooker(t *testing.T, r *replicas.Replica) (tell func()) {
 	t.Helper()
 	web := &http.Client{Timeout: 20 * time.Second, Transport: &http.Transport{MaxIdleConnsPerHost: 8,

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// recorded is how many boards came to an outcome.
+// recorded is the number of boards with an outcome.
 func recorded(t *testing.T, r *replicas.Replica, outcome string) (n int) {
 	t.Helper()
 	_, after, found := strings.Cut(metrics(t, r.HTTP), fmt.Sprintf("\nripwright_boards_recorded_total{outcome=%q} ", outcome))
@@ -25,7 +25,7 @@ func recorded(t *testing.T, r *replicas.Replica, outcome string) (n int) {
 	return n
 }
 
-// until waits for what comes sooner or later.
+// until waits for what must come eventually.
 func until(t *testing.T, what string, is func() bool) {
 	t.Helper()
 	for end := time.Now().Add(2 * time.Minute); !is(); time.Sleep(20 * time.Millisecond) {
@@ -35,15 +35,15 @@ func until(t *testing.T, what string, is func() bool) {
 	}
 }
 
-// A recording outlives a full disk and a process that is killed: boards are answered as
-// ever, the log has one line an outage, no record spoils the next, each says who
-// called, SIGHUP begins the file anew, and replay passes over what is torn and says so.
+// Recording survives a full disk and a killed process: boards are still answered, the log
+// has one line per outage, no record spoils the next, each names its caller, SIGHUP
+// reopens the file, and replay skips torn records and reports them.
 func TestRecordingOutlivesFullDisk(t *testing.T) {
 	dir := t.TempDir()
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=64k"); err != nil {
 		t.Skip("no small disk can be had here: ", err)
 	}
-	t.Cleanup(func() { _ = syscall.Unmount(dir, syscall.MNT_DETACH) }) // or it stays until the machine ends
+	t.Cleanup(func() { _ = syscall.Unmount(dir, syscall.MNT_DETACH) }) // otherwise it stays until the machine is shut down
 	file := filepath.Join(dir, "boards.jsonl")
 	args := []string{"--record", file, "--record-size", "0", "--record-age", "0s"}
 	r := serve(t, args...)
@@ -69,7 +69,7 @@ func TestRecordingOutlivesFullDisk(t *testing.T) {
 		t.Errorf("%d lines for one outage: %q", outages, r.Log())
 	}
 	r.Kill()
-	// What a power cut leaves, and room again.
+	// What a power cut leaves, and space again.
 	raw, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)

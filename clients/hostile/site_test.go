@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	_ "google.golang.org/genproto/googleapis/rpc/errdetails" // what a status holds
+	_ "google.golang.org/genproto/googleapis/rpc/errdetails" // types in a status
 	"google.golang.org/grpc/codes"
 	"google.golang.org/protobuf/encoding/protojson"
 
@@ -17,8 +17,8 @@ import (
 
 const small = `{"saw_name": "heron", "board": {"length_mm": 2000, "stations": [{"far_mm": 200}]}, "order": {"items": [{"item_id": "a", "width_mm": 60, "value": 1}]}}`
 
-// What a page of another site can have a browser send is refused, and so is a name
-// that was made to lead here. Every refusal says what would be right.
+// Whatever a page of another site can make a browser send is refused, and so is a foreign
+// name that resolves to this address. Every refusal says what would be right.
 func TestOtherSites(t *testing.T) {
 	r := serve(t, "--hosts", "rip.plant.example", "--health", "127.0.0.1:0", "--health-metrics")
 	_, port, _ := strings.Cut(r.HTTP, ":")
@@ -69,8 +69,8 @@ func TestOtherSites(t *testing.T) {
 	}
 }
 
-// The stacker's screen keeps other sites out as the service does: its pages and what is
-// on it.
+// The stacker's screen keeps other sites out like the service: both its pages and its
+// data.
 func TestOtherSitesOfTheScreen(t *testing.T) {
 	c := exec.Command(built(t, "./clients/stacker"), "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--hosts", "outfeed.plant.example")
 	says, err := c.StderrPipe()
@@ -82,7 +82,7 @@ func TestOtherSitesOfTheScreen(t *testing.T) {
 	}
 	t.Cleanup(func() {
 		_ = c.Process.Kill()
-		_ = c.Wait() // it was killed
+		_ = c.Wait() // killed
 	})
 	line, err := bufio.NewReader(says).ReadString('\n')
 	at := regexp.MustCompile(`http://(127[0-9.]+:[0-9]+)/`).FindStringSubmatch(line)

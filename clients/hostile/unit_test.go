@@ -28,8 +28,8 @@ import (
 
 const (
 	unit = "../../deploy/systemd/ripwright.service"
-	// filterFile names the filter that this binary is to put on itself before it
-	// becomes the service, filtered which service that is.
+	// filterFile names the filter that this binary applies to itself before it becomes the
+	// service; filtered names the service's program.
 	filterFile = "TEST_FILTER"
 	filtered   = "TEST_FILTERED"
 )
@@ -44,7 +44,7 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// become puts a filter in force, as seccomp(2) has it, and becomes the program.
+// become applies a filter, as in seccomp(2), and becomes the program.
 func become(file, program string) error {
 	code, err := os.ReadFile(file)
 	if err != nil {
@@ -65,7 +65,7 @@ func become(file, program string) error {
 	return syscall.Exec(program, append([]string{program}, os.Args[1:]...), append(os.Environ(), filterFile+"="))
 }
 
-// allowed gives the system calls that the lines of a unit allow, by name.
+// allowed gives the names of the system calls that the lines of a unit allow.
 func allowed(t *testing.T, text string) map[string]bool {
 	t.Helper()
 	all := map[string]bool{}
@@ -87,7 +87,7 @@ func allowed(t *testing.T, text string) map[string]bool {
 			}
 		}
 	}
-	// What systemd itself always allows, so that programs can begin and end.
+	// What systemd itself always allows, so that programs can start and exit.
 	put("@default", true)
 	lines := regexp.MustCompile(`(?m)^SystemCallFilter=(.*)$`).FindAllStringSubmatch(text, -1)
 	if len(lines) == 0 {
@@ -102,7 +102,7 @@ func allowed(t *testing.T, text string) map[string]bool {
 	return all
 }
 
-// numbers reads how system calls are numbered on amd64.
+// numbers reads the numbers of system calls on amd64.
 func numbers(t *testing.T) map[string]uint32 {
 	t.Helper()
 	dir, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "golang.org/x/sys").Output()
@@ -122,8 +122,8 @@ func numbers(t *testing.T) map[string]uint32 {
 	return all
 }
 
-// filter writes the programme that the kernel runs for each call: whatever is not
-// allowed kills the process, as a unit without SystemCallErrorNumber does.
+// filter writes the program that the kernel runs for each call: whatever is not allowed
+// kills the process, as a unit without SystemCallErrorNumber does.
 func filter(t *testing.T, names map[string]bool) string {
 	t.Helper()
 	const (
@@ -143,7 +143,7 @@ func filter(t *testing.T, names map[string]bool) string {
 	put(load, 0, 0, 0)
 	of := numbers(t)
 	for name := range names {
-		if n, is := of[name]; is { // others are of other machines
+		if n, is := of[name]; is { // others are of other architectures
 			put(equal, 0, 1, n)
 			put(give, 0, 0, allow)
 		}
@@ -163,7 +163,7 @@ const (
 	demoWood  = `"lumber":{"lots":[{"tagged":{"rows":[{"width_mm":200,"length_mm":2000,"count":10}]}}]}`
 )
 
-// once are all calls for JSON.
+// once is each call once, for JSON.
 var once = []struct{ path, body string }{
 	{"/v1/boards:solve", `{"saw_name":"heron",` + demoBoard + `,` + demoOrder + `}`},
 	{"/v1/boards:check", `{"saw_name":"heron",` + demoBoard + `,` + demoOrder + `,"setting":{"fence_mm":153.6,"blades_mm":[150,220.4,284,347.6]}}`},
@@ -179,7 +179,7 @@ var once = []struct{ path, body string }{
 	{"/v1/saws", ""}, {"/v1/serverInfo", ""}, {"/metrics", ""}, {"/readyz", ""}, {"/openapi.yaml", ""}, {"/", ""},
 }
 
-// everyCall makes each call once, has the service read its files anew, and ends it.
+// everyCall makes each call once, has the service reload its files, and ends it.
 func everyCall(t *testing.T, r *replicas.Replica) error {
 	t.Helper()
 	web := &http.Client{Timeout: 30 * time.Second}
@@ -230,12 +230,12 @@ func everyCall(t *testing.T, r *replicas.Replica) error {
 	if err := r.Signal(syscall.SIGHUP); err != nil {
 		return err
 	}
-	time.Sleep(300 * time.Millisecond) // it reads
+	time.Sleep(300 * time.Millisecond) // reload
 	return r.Drain()
 }
 
 // Under the unit's own filter of system calls every call is answered and the service
-// drains. A filter without the leave to work at low priority kills it.
+// drains. A filter that forbids lowering the priority kills it.
 func TestUnitFilter(t *testing.T) {
 	if runtime.GOARCH != "amd64" {
 		t.Skip("numbers of system calls are those of amd64")

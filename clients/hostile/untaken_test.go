@@ -13,9 +13,9 @@ import (
 	"time"
 )
 
-// unread connects from an address, and takes hardly anything. By its short segments the
-// system holds tens of kilobytes of what is sent to it, and not the megabytes that it
-// holds on loopback: they are the service's to keep.
+// unread connects from an address and reads almost nothing. Its short segments make the
+// kernel buffer tens of kilobytes of what is sent to it, instead of the megabytes that it
+// buffers on loopback: the rest stays with the service.
 func unread(t *testing.T, address, to string) net.Conn {
 	t.Helper()
 	d := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Control: func(_, _ string, c syscall.RawConn) error {
@@ -32,9 +32,9 @@ func unread(t *testing.T, address, to string) net.Conn {
 	return c
 }
 
-// JSON answers and pages that nobody takes count as their caller's memory: once they
-// hold as much as they may, further ones are refused, and others are served. What is
-// asked for takes next to nothing, so it is the answers that are counted.
+// Unread JSON answers and pages count as their caller's memory: at the limit further ones
+// are refused, and others are served. The requests take next to nothing, so it is the
+// answers that are counted.
 func TestJSONAnswersNotTaken(t *testing.T) {
 	t.Setenv("GOMEMLIMIT", "128MiB") // of which 32 are for requests and answers
 	type pages struct {
@@ -56,7 +56,7 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 				}
 				name := fmt.Sprintf("saw %03d", i)
 				if i == 0 {
-					name = "heron" // by which others ask
+					name = "heron" // name by which others call
 				}
 				all = append(all, fmt.Sprintf(`{"name": %q, "kerf_mm": 4, "step_mm": 0.1, "min_gap_mm": 20, "min_strip_width_mm": 20, "fence": {"min_mm": 0, "max_mm": 60}, "blades": [%s]}`, name, strings.Join(blades, ", ")))
 			}
@@ -85,7 +85,7 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 			if turned == 0 {
 				t.Error("answers that nobody takes are not counted")
 			}
-			if mb > 134+40 { // the limit, and the program's own pages, which it leaves out
+			if mb > 134+40 { // the limit, plus the program's own pages, which it excludes
 				t.Errorf("%.0f MB, before %.0f MB", mb, before)
 			}
 			honest(t, r)
@@ -93,7 +93,7 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 	}
 }
 
-// turnedAway is what was, for want of memory.
+// turnedAway is the number of calls refused for lack of memory.
 func turnedAway(t *testing.T, at string) (all float64) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)

@@ -17,8 +17,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// quote is an order of which so much of two widths is open; so many others are filled,
-// and make the answer long.
+// quote is an order with the given metres open of two widths; the given number of others
+// are filled and make the answer long.
 func quote(metres float64, filled int) *ripwrightv1.QuoteOrderRequest {
 	o := &ripwrightv1.CutOrder{OrderId: "watched"}
 	for i := range filled + 2 {
@@ -36,7 +36,7 @@ func quote(metres float64, filled int) *ripwrightv1.QuoteOrderRequest {
 		Simulations: proto.Int32(4), MaxBoards: proto.Int32(5), TimeLimitMs: proto.Float64(300_000)}
 }
 
-// Watched quotes whose news and answers nobody collects, by either way, hold their
+// Watched quotes whose progress and answers are not read, over both protocols, hold their
 // caller's share of calls and nothing more: no worker waits for them, the quotes and
 // boards of others are answered, and memory stays where it was.
 func TestWatchedQuotesNotCollected(t *testing.T) {
@@ -54,7 +54,7 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 		t.Fatal(err)
 	}
 	others := ripwrightv1.NewPlanningServiceClient(calling(t, "127.0.0.9", r))
-	if _, err := others.QuoteOrder(t.Context(), watched.GetQuote()); err != nil { // it can be quoted
+	if _, err := others.QuoteOrder(t.Context(), watched.GetQuote()); err != nil { // the quote is valid
 		t.Fatal(err)
 	}
 	before := peak(t, r)
@@ -87,12 +87,12 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 	if refused < 100-share {
 		t.Errorf("%d watched quotes of 100 were refused, the share is %d", refused, share)
 	}
-	for range 60 { // and by HTTP, from elsewhere
+	for range 60 { // and over HTTP, from elsewhere
 		c := unread(t, "127.0.0.67", r.HTTP)
 		_ = c.SetWriteDeadline(time.Now().Add(time.Minute)) // what is refused is not read
 		_, _ = fmt.Fprintf(c, "POST /v1/orders:watchQuote HTTP/1.1\r\nHost: %s\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s", r.HTTP, len(text), text)
 	}
-	// Workers end with them, collected or not.
+	// Workers end with them, whether or not they are read.
 	idle := func() bool {
 		_, page := asks(t, "127.0.0.9", "http://"+r.HTTP+"/metrics")
 		return strings.Contains(page, "\nripwright_plan_workers_busy 0") && strings.Contains(page, "\n"+`ripwright_plans_waiting{call="WatchQuote"} 0`)
@@ -102,8 +102,8 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 			t.Fatal("workers wait for who collects nothing")
 		}
 	}
-	// The share is still taken: what is not collected is under way.
-	// By HTTP nobody waits for longer than half a minute.
+	// The share is still taken: what is not read is under way. Over HTTP no writer waits
+	// for longer than half a minute.
 	h := talk(t, badAddress, r.GRPC)
 	h.head(1, solve, true)
 	if got := h.statusOf(1); got != "8" {
@@ -129,7 +129,7 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 		h.head(1, solve, true)
 		got := h.statusOf(1)
 		_ = h.Close()
-		if got == "3" { // it was read
+		if got == "3" { // the request was read
 			break
 		}
 		if time.Now().After(end) {
@@ -138,7 +138,7 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 	}
 }
 
-// One caller whose quotes fill its places in the queue leaves others theirs.
+// A caller whose quotes fill its places in the queue leaves places for others.
 func TestQuotesOfManyLeavePlaces(t *testing.T) {
 	r := serve(t, "--plan-workers", "1", "--plan-waiting", "8")
 	long := quote(100_000, 0)
@@ -169,7 +169,7 @@ func TestQuotesOfManyLeavePlaces(t *testing.T) {
 	for end := time.Now().Add(time.Minute); ; time.Sleep(50 * time.Millisecond) {
 		code, page := asks(t, "127.0.0.1", "http://"+r.HTTP+"/at-work")
 		if code == http.StatusOK && strings.Contains(page, `"name":"plans and tallies","busy":1,"slots":1,"waiting":5,"may_wait":8`) {
-			return // it waits, and its turn is next
+			return // it waits, and is next
 		}
 		select {
 		case err := <-one:

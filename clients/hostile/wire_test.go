@@ -19,7 +19,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// program is the service that is tried; SERVICE names one to compare with.
+// program is the service under test; SERVICE names one to compare with.
 var program = sync.OnceValues(func() (string, error) {
 	if named := os.Getenv("SERVICE"); named != "" {
 		return named, nil
@@ -41,8 +41,9 @@ func built(t *testing.T, source string) string {
 	return p
 }
 
-// serve runs the service for one test. Its collector runs at Go's own 100 per cent, so
-// that what is resident tells what is held: by itself the service lets garbage lie.
+// serve runs the service for one test. Its collector runs at Go's default of 100 per
+// cent, so that resident memory shows what is held: by default the service lets garbage
+// accumulate.
 func serve(t *testing.T, args ...string) *replicas.Replica {
 	t.Helper()
 	t.Setenv("GOGC", "100")
@@ -58,7 +59,7 @@ func serve(t *testing.T, args ...string) *replicas.Replica {
 	return r
 }
 
-// peak is the most memory that a process ever had, in MB.
+// peak is the peak memory of a process, in MB.
 func peak(t *testing.T, r *replicas.Replica) float64 {
 	t.Helper()
 	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.PID()))
@@ -85,7 +86,7 @@ func from(t *testing.T, address, to string) net.Conn {
 	return c
 }
 
-// honest sees that somebody else is served meanwhile, by either way.
+// honest checks that another caller is served meanwhile, over both protocols.
 func honest(t *testing.T, r *replicas.Replica) {
 	t.Helper()
 	h := talk(t, "127.0.0.9", r.GRPC)
@@ -111,12 +112,12 @@ const (
 	line  = "/ripwright.v1.RipService/RunLine"
 )
 
-// talker speaks HTTP/2 by hand, and so does what no library would.
+// talker speaks HTTP/2 by hand, and so can do what no library would.
 type talker struct {
 	t *testing.T
 	net.Conn
 	*http2.Framer
-	mu    sync.Mutex // held to write, where alive does as well
+	mu    sync.Mutex // held to write, which alive does too
 	block bytes.Buffer
 	code  *hpack.Encoder
 	seen  map[uint32]string // statuses by stream
@@ -147,7 +148,8 @@ func (h *talker) head(id uint32, path string, whole bool, more ...hpack.HeaderFi
 	h.opens(id, h.block.Bytes(), whole)
 }
 
-// opens opens a stream by headers that are coded already, as the first of a connection.
+// opens opens a stream with headers that are already encoded, as the first of a
+// connection.
 func (h *talker) opens(id uint32, block []byte, whole bool) {
 	first := true
 	for len(block) > 0 || first {
@@ -160,7 +162,7 @@ func (h *talker) opens(id uint32, block []byte, whole bool) {
 			err = h.WriteContinuation(id, len(block) == 0, part)
 		}
 		if first = false; err != nil {
-			return // the service has had enough
+			return // the service has closed the connection
 		}
 	}
 	if whole {
@@ -168,12 +170,12 @@ func (h *talker) opens(id uint32, block []byte, whole bool) {
 	}
 }
 
-// message is the head of one that says it has so many bytes.
+// message is the head of a message that announces size bytes.
 func message(size int) []byte {
 	return binary.BigEndian.AppendUint32([]byte{0}, uint32(size))
 }
 
-// alive answers pings, and gives no room for anything else.
+// alive answers pings, and opens no window for anything else.
 func (h *talker) alive() {
 	for {
 		f, err := h.ReadFrame()
@@ -182,23 +184,22 @@ func (h *talker) alive() {
 		}
 		if p, ok := f.(*http2.PingFrame); ok && !p.IsAck() {
 			h.mu.Lock()
-			_ = h.WritePing(true, p.Data) // the next read says it
+			_ = h.WritePing(true, p.Data) // the next read reports it
 			h.mu.Unlock()
 		}
 	}
 }
 
-// send writes a part of a message, once others have written theirs.
+// send writes a part of a message, once other writers are done.
 func (h *talker) send(id uint32, part []byte) error {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	return h.WriteData(id, false, part)
 }
 
-// statusOf reads until a stream ends and gives its gRPC status, or why there is
-// none.
+// statusOf reads until a stream ends and gives its gRPC status, or why there is none.
 func (h *talker) statusOf(id uint32) string {
-	_ = h.SetReadDeadline(time.Now().Add(2 * time.Minute)) // or it may wait for ever
+	_ = h.SetReadDeadline(time.Now().Add(2 * time.Minute)) // or it might wait forever
 	for h.seen[id] == "" {
 		f, err := h.ReadFrame()
 		if err != nil {
@@ -217,15 +218,15 @@ func (h *talker) statusOf(id uint32) string {
 			}
 		case *http2.PingFrame:
 			if !f.IsAck() {
-				_ = h.WritePing(true, f.Data) // the next read says it
+				_ = h.WritePing(true, f.Data) // the next read reports it
 			}
 		}
 	}
 	return h.seen[id]
 }
 
-// refusals reads until so many calls were told to come again, or nothing came for a
-// while, and gives how many were.
+// refusals reads until enough calls were told to try again, or nothing came for a while,
+// and gives their number.
 func (h *talker) refusals(enough int, wait time.Duration) (n int) {
 	for n < enough {
 		_ = h.SetReadDeadline(time.Now().Add(wait))
@@ -242,7 +243,7 @@ func (h *talker) refusals(enough int, wait time.Duration) (n int) {
 			}
 		case *http2.PingFrame:
 			if !f.IsAck() {
-				_ = h.WritePing(true, f.Data) // the next read says it
+				_ = h.WritePing(true, f.Data) // the next read reports it
 			}
 		}
 	}

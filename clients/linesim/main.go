@@ -1,12 +1,12 @@
-// Command linesim is a stand-in for the scanner and the saw controller of a live
-// line, to try an integration with: it sends seeded boards, checks every plan as a
-// controller has to, confirms what it cut, breaks its connection if told to, and
-// reports latencies and the summary. It ends with 1 if anything was wrong.
+// Command linesim simulates the scanner and the saw controller of a live line, to try an
+// integration with: it sends seeded boards, checks every plan as a controller must,
+// confirms what it cut, breaks its connection if requested, and reports latencies and the
+// summary. It exits with 1 if anything was wrong.
 //
-// `linesim orders` runs whole orders instead, and compares how many boards they take
-// by planned values with the fewest that could have filled them. `linesim quotes`
-// quotes orders of many kinds, cuts them, and counts how often the quotes held.
-// `linesim lines` has three lines share orders, one of them killed.
+// `linesim orders` runs whole orders instead, and compares how many boards they take by
+// planned values with the fewest that could have filled them. `linesim quotes` quotes
+// orders of many kinds, cuts them, and counts how often the quotes held. `linesim lines`
+// has three lines share orders, one of them killed.
 package main
 
 import (
@@ -25,7 +25,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// others are what runs instead of boards of one line.
+// others are the subcommands.
 var others = map[string]func(ctx context.Context, args []string) error{"orders": runOrders, "quotes": runQuotes, "lines": runLines}
 
 func main() {

@@ -18,8 +18,8 @@ import (
 
 var errFarOff = errors.New("planned values are further from the bound than they should be")
 
-// runOrders is `linesim orders`: whole orders by planned values, against others and
-// against the bound with hindsight.
+// runOrders is `linesim orders`: whole orders by planned values, compared with others and
+// with the bound in hindsight.
 func runOrders(ctx context.Context, args []string) error {
 	f := pflag.NewFlagSet("linesim orders", pflag.ExitOnError)
 	at := f.String("grpc", "", "the service, HOST:PORT; empty: one that is started for it")
@@ -50,8 +50,8 @@ func runOrders(ctx context.Context, args []string) error {
 	return err
 }
 
-// service connects to the one that serves there, or where that is empty to one that
-// is started for it. end lets go of it.
+// service connects to the service at an address, or, if that is empty, to one that it
+// starts. end closes the connection and stops what was started.
 func service(at string) (conn *grpc.ClientConn, end func(), err error) {
 	kill := func() {}
 	if at == "" {
@@ -75,7 +75,7 @@ func ownService() (*replicas.Replica, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer func() { _ = os.RemoveAll(dir) }() // a program that runs does not need its file
+	defer func() { _ = os.RemoveAll(dir) }() // a running program does not need its file
 	program, err := replicas.Build(dir)
 	if err != nil {
 		return nil, err

@@ -23,9 +23,8 @@ import (
 // ages is longer than anything here takes on any machine.
 const ages = 10_000 * time.Hour
 
-// unhurried connects to a service in this process whose clock stands, so that limits of
-// work alone end its searches and what comes of them does not rest on how busy the
-// machine is.
+// unhurried connects to a service in this process whose clock is stopped: only limits of
+// work end its searches, so results do not depend on the load of the machine.
 func unhurried() (conn *grpc.ClientConn, end func(), err error) {
 	begun := time.Now()
 	now := func() time.Time { return begun }

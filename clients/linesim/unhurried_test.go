@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// No limit of time ends what the service in this process works out, however short.
+// No time limit, however short, ends a search of the service in this process.
 func TestUnhurried(t *testing.T) {
 	conn, end, err := unhurried()
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// seen is what the replicas' metrics say, added up.
+// seen is the sum of the replicas' metrics.
 type seen struct{ cpu, resident, heap, goroutines float64 }
 
 func look(all []*replicas.Replica) (s seen, err error) {
@@ -50,7 +50,7 @@ func (s *seen) add(r *replicas.Replica) error {
 	return err
 }
 
-// watch looks every so often until ctx is done, and says what it sees.
+// watch samples at intervals until ctx is done, and reports what it sees.
 func watch(ctx context.Context, every time.Duration, all []*replicas.Replica) (samples []seen) {
 	if every == 0 {
 		return nil
@@ -66,7 +66,7 @@ func watch(ctx context.Context, every time.Duration, all []*replicas.Replica) (s
 		}
 		s, err := look(all)
 		if err != nil {
-			fmt.Fprintln(os.Stderr, "load:", err) // those who call will fail as well
+			fmt.Fprintln(os.Stderr, "load:", err) // the callers will fail as well
 			continue
 		}
 		samples = append(samples, s)
@@ -75,11 +75,11 @@ func watch(ctx context.Context, every time.Duration, all []*replicas.Replica) (s
 	}
 }
 
-// mostGrowth is by how much the last quarter of the samples may lie above the
-// second one; the first one is for growing.
+// mostGrowth is how far, as a ratio, the last quarter of the samples may lie above the
+// second one; the first one is for growth.
 const mostGrowth = 1.1
 
-// flat says whether memory and goroutines stayed as they were.
+// flat reports an error if memory or goroutines grew.
 func flat(samples []seen) error {
 	quarter := len(samples) / 4
 	if quarter == 0 {

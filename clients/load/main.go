@@ -1,8 +1,8 @@
 // Command load puts the service under load and measures it: it starts replicas on
-// loopback, calls them from several callers and over several live lines that
-// balance over them, and says what that cost. Cost is given in processor time,
-// which does not depend on what else the machine does. With --sample it also
-// watches memory and goroutines, and ends with 1 if they grow.
+// loopback, calls them from several callers and over several live lines that balance over
+// them, and reports the cost in processor time, which does not depend on other load of
+// the machine. With --sample it also watches memory and goroutines, and exits with 1 if
+// they grow.
 package main
 
 import (

@@ -19,16 +19,16 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// work is what callers do and saw.
+// work is what callers do and measure.
 type work struct {
 	mu                   sync.Mutex
 	boards, onLines      int
 	quotes               int
-	asked, quoted, lined []time.Duration // how long answers took, the last of many
-	first                error           // that a caller met
+	asked, quoted, lined []time.Duration // latencies, the most recent of many
+	first                error           // error of a caller
 }
 
-// mostKept bounds the times that are kept of each kind.
+// mostKept limits the latencies kept of each kind.
 const mostKept = 1 << 20
 
 func (w *work) note(err error, count *int, times *[]time.Duration, took time.Duration) bool {
@@ -84,7 +84,7 @@ func dial(to []*replicas.Replica) (*grpc.ClientConn, error) {
 		grpc.WithDefaultServiceConfig(`{"loadBalancingConfig": [{"round_robin": {}}]}`))
 }
 
-// ask asks for boards one after the other.
+// ask sends boards one after another.
 func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64, runnersUp int32, pause time.Duration) {
 	setUp := sim.SetUp("load")
 	for n := 0; ctx.Err() == nil; n++ {
@@ -102,8 +102,7 @@ func (w *work) ask(ctx context.Context, client ripwrightv1.RipServiceClient, see
 	}
 }
 
-// line runs lines of 200 boards one after the other, and sees that the books
-// agree.
+// line runs lines of 200 boards one after another, and checks that the books agree.
 func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, seed uint64, runnersUp int32) {
 	for n := uint64(0); ctx.Err() == nil; n++ {
 		setUp := sim.SetUp(fmt.Sprintf("load-%d-%d", seed, n))
@@ -124,7 +123,7 @@ func (w *work) line(ctx context.Context, client ripwrightv1.RipServiceClient, se
 	}
 }
 
-// quote asks for quotes on an order of 700 m, 20 simulations each.
+// quote requests quotes for an order of 700 m, with 20 simulations each.
 func (w *work) quote(ctx context.Context, client ripwrightv1.PlanningServiceClient) {
 	setUp := sim.SetUp("load")
 	o := &ripwrightv1.CutOrder{OrderId: "quoted", Items: setUp.GetOrder().GetItems()[:2]}
@@ -141,7 +140,7 @@ func (w *work) quote(ctx context.Context, client ripwrightv1.PlanningServiceClie
 	}
 }
 
-// report says what was done and what it cost.
+// report prints what was done and what it cost.
 func (w *work) report(took time.Duration, cpu float64) {
 	say := func(what string, n int, times []time.Duration) {
 		if n == 0 {

@@ -10,14 +10,14 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// books are what a line's client knows of its boards by itself: what it was told and
-// what it did with it. None of it is worked out by the service's own code.
+// books are a line client's own record of its boards: what it received and what it did.
+// None of it is computed by the service's code.
 type books struct {
 	saw, changed, order string
 	edges               []float64 // kerf
 
 	boards map[int32]*ripwrightv1.Board    // sent
-	plans  map[int32]*ripwrightv1.LinePlan // that wait
+	plans  map[int32]*ripwrightv1.LinePlan // that wait for confirmation
 	fills  []*ripwrightv1.Fill             // of the last answer
 
 	planned, refused         float64
@@ -26,7 +26,7 @@ type books struct {
 	sawn, travel             map[string]float64 // by blade
 	solveTimes               []float64          // s
 	plannedLength, cutLength map[string]float64 // by item
-	wider, measured          map[string]float64 // by pocket: mm in all, and strips
+	wider, measured          map[string]float64 // by pocket: mm in total, and strips
 	running, standing        float64            // s
 	doubts                   map[string]float64 // by kind
 }
@@ -101,7 +101,7 @@ func (b *books) settle(c *ripwrightv1.CutConfirmation) {
 		account(b.uses, plan.GetAccount())
 	}
 	if c.GetOutcome() == ripwrightv1.CutOutcome_CUT_OUTCOME_SOMETHING_ELSE {
-		return // nobody knows where the blades went
+		return // where the blades moved is unknown
 	}
 	from := map[string]float64{}
 	for _, t := range p.GetTargets() {
@@ -118,7 +118,7 @@ func (b *books) settle(c *ripwrightv1.CutConfirmation) {
 	}
 }
 
-// inWood is the length of wood in mm in a kerf whose near face lies at y: the part of
+// inWood is the length of wood in mm in a kerf whose near face lies at y: the fraction of
 // its width that is wood, summed along the board.
 func inWood(b *ripwrightv1.Board, y, kerf float64) (length float64) {
 	const steps = 4000

@@ -1,4 +1,4 @@
-// Package scraped tries the configuration, the alerts and the dashboard on a real
+// Package scraped tests the configuration, the alerts and the dashboard with a real
 // Prometheus and the service as a process.
 package scraped
 
@@ -10,10 +10,10 @@ import (
 	"testing"
 )
 
-// shippedIn is where the files are that a Prometheus reads.
+// shippedIn is the folder of the files for Prometheus.
 const shippedIn = "../../deploy/prometheus/"
 
-// source is where a panel's or a variable's data come from.
+// source is the data source of a panel or a variable.
 type source struct{ Type, UID string }
 
 type target struct {
@@ -61,7 +61,7 @@ type board struct {
 	Templating                    struct{ List []variable }
 }
 
-// dashboard reads it; a key that is not known here is a mistake in it.
+// dashboard reads it; an unknown key is a mistake in it.
 func dashboard(t *testing.T) (b board) {
 	t.Helper()
 	raw, err := os.ReadFile(shippedIn + "dashboard.json")
@@ -76,8 +76,7 @@ func dashboard(t *testing.T) (b board) {
 	return b
 }
 
-// What panels are of and count in, by the names that the dashboard's format has for
-// them (from memory).
+// Kinds of panels and their units, by the names in the dashboard's format (from memory).
 var (
 	kindsOfPanel = map[string]bool{"row": true, "timeseries": true, "bargauge": true}
 	units        = map[string]bool{"none": true, "percentunit": true, "s": true, "lengthm": true, "lengthmm": true, "areaM2": true}
@@ -85,8 +84,8 @@ var (
 
 var used = regexp.MustCompile(`\$\{?(\w+)`)
 
-// Panels are whole: a title, a text, a unit, a place of their own on a grid of 24
-// columns, queries with a source, and variables that there are.
+// Panels are complete: a title, a description, a unit, a place on a grid of 24 columns
+// without overlap, queries with a source, and only variables that exist.
 func TestDashboardIsWhole(t *testing.T) {
 	b := dashboard(t)
 	from := map[string]bool{}

@@ -8,11 +8,11 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// figures says what every query of the dashboard has to give, from the books, by its
-// panel's title and its place there.
+// figures gives the expected result of every query of the dashboard, from the books, by
+// the panel's title and the query's place in it.
 func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 	of := func(b *books) bool { return saw == ".*" || b.saw == saw }
-	const hourly = 12 // of what the five minutes hold
+	const hourly = 12 // from the five minutes to an hour
 	saws := func(f func(name string) float64) figure {
 		out := figure{}
 		for _, name := range []string{"kestrel", "linden"} {
@@ -110,8 +110,8 @@ func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 	}
 }
 
-// stand is how orders stand by the last answer of the run that had each last, and the
-// one that no line runs by what was sent.
+// stand is the state of orders by the last answer of the run that had each last, and for
+// the one that no line runs by what was sent.
 func (m *mill) stand(order string) (fill figure, open map[string]figure) {
 	fill, open = figure{}, map[string]figure{"m": {}, "m2": {}, "pieces": {}, "crosscut": {}}
 	last := map[string]*books{}
@@ -139,7 +139,7 @@ func (m *mill) stand(order string) (fill figure, open map[string]figure) {
 				continue
 			}
 			made, _ := amount(f.GetMade())
-			// Labels are in order of their names: item, then order.
+			// Labels in order of their names: item, then order.
 			fill[f.GetItemId()+" "+name] = made / required
 			if required > made {
 				open[unit][f.GetItemId()+" "+name] = required - made
@@ -153,7 +153,7 @@ func (m *mill) stand(order string) (fill figure, open map[string]figure) {
 	return fill, open
 }
 
-// wear is what each blade did since the change that its saw named last.
+// wear is what each blade did since the last change that its saw named.
 func (m *mill) wear(saw string, pick func(*books) map[string]float64) figure {
 	changed, out := map[string]string{}, figure{}
 	for _, b := range m.runs {
@@ -171,7 +171,8 @@ func (m *mill) wear(saw string, pick func(*books) map[string]float64) figure {
 	return out
 }
 
-// wider is how much wider than planned strips came out of each pocket, in mean, in mm.
+// wider is how much wider than planned the strips of each pocket came out, on average, in
+// mm.
 func (m *mill) wider(saw string) figure {
 	sum, n := figure{}, figure{}
 	for _, b := range m.runs {

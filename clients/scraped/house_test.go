@@ -17,7 +17,7 @@ import (
 	"time"
 )
 
-// certificate writes one for 127.0.0.1, signed by itself, and its key.
+// certificate writes a self-signed certificate for 127.0.0.1, and its key.
 func certificate(t *testing.T, dir string, until time.Time) (cert, key string) {
 	t.Helper()
 	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)

@@ -26,8 +26,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// mill is a small plant: two replicas, lines on them, and a Prometheus that looks at
-// both by the rules that are shipped.
+// mill is a small plant: two replicas, lines on them, and a Prometheus that scrapes both
+// by the shipped rules.
 type mill struct {
 	t        *testing.T
 	replicas []*replicas.Replica
@@ -43,9 +43,9 @@ func (m *mill) dial(at int) (ripwrightv1.RipServiceClient, func(), error) {
 	return ripwrightv1.NewRipServiceClient(conn), func() { _ = conn.Close() }, nil
 }
 
-// line runs boards over a replica and keeps books of its own. Before the first board
-// Prometheus has seen the saw's counters at 0, as it has in a mill, where minutes lie
-// between set-up and wood.
+// line runs boards over a replica and keeps separate books. Before the first board
+// Prometheus has seen the saw's counters at 0, as in a mill, where minutes pass between
+// set-up and the first board.
 func (m *mill) line(at int, seed uint64, boards int, setUp *ripwrightv1.LineSetUp, saw *ripwrightv1.Saw) {
 	m.t.Helper()
 	first := proto.CloneOf(setUp)
@@ -70,7 +70,7 @@ func (m *mill) line(at int, seed uint64, boards int, setUp *ripwrightv1.LineSetU
 		return len(m.p.Query(`instance_saw_blade:ripwright_blade_cut_length_meters:sampled`+by)) == len(saw.GetBlades())
 	})
 	b := newBooks(saw, setUp.GetOrder().GetOrderId())
-	// It runs for ten minutes, stands for three and a half, and runs for two.
+	// It runs for ten minutes, is stopped for three and a half, and runs for two.
 	for i, more := range []*ripwrightv1.RunLineRequest{
 		{AtS: proto.Float64(1e9), Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}},
 		{AtS: proto.Float64(1e9 + 600), Message: &ripwrightv1.RunLineRequest_Stop{Stop: &ripwrightv1.LineStop{Reason: "jam"}}},
@@ -99,7 +99,7 @@ func (m *mill) line(at int, seed uint64, boards int, setUp *ripwrightv1.LineSetU
 	m.runs = append(m.runs, b)
 }
 
-// sum adds up what a part of the runs has.
+// sum adds up a figure over some of the runs.
 func (m *mill) sum(of func(*books) float64, which func(*books) bool) (sum float64) {
 	for _, b := range m.runs {
 		if which(b) {
@@ -109,9 +109,9 @@ func (m *mill) sum(of func(*books) float64, which func(*books) bool) (sum float6
 	return sum
 }
 
-// An inline saw whose blades are changed, a saw by its name, orders counted in every
-// way, over two replicas: every query of the dashboard gives what the clients' books
-// say, for all saws and orders and for one, and every rule finds what it asks for.
+// An inline saw whose blades are changed, a saw by name, orders counted in every way,
+// over two replicas: every query of the dashboard gives what the clients' books say, for
+// all saws and orders and for one, and every rule finds what it selects.
 func TestEveryQuery(t *testing.T) {
 	m := openMill(t)
 	began := time.Now()
@@ -120,13 +120,13 @@ func TestEveryQuery(t *testing.T) {
 		t.Fatalf("the machine took %v; the queries look back five minutes", took)
 	}
 	listed := m.choices()
-	// The last scrape has it all.
+	// The last scrape has everything.
 	m.p.Until("all boards are counted", func() bool {
 		return m.p.By("", `sum(ripwright_boards_cut_total)`)[""] == m.sum(func(b *books) float64 { return total(b.outcomes) }, every) &&
 			m.p.By("", `sum(ripwright_plan_duration_seconds_count{call="QuoteOrder"})`)[""] == 1
 	})
-	// The rules after it, and long enough for what is extrapolated over a scrape to be
-	// little beside what was scraped.
+	// Time for the rules after it, and enough that what is extrapolated beyond the scrapes
+	// is small.
 	time.Sleep(15 * time.Second)
 	for _, saw := range []string{".*", "kestrel", listed} {
 		for _, order := range []string{".*", "drawers"} {
@@ -151,7 +151,7 @@ func openMill(t *testing.T) *mill {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Saws by name: those of the simulated line and one that others ask for.
+	// Saws by name: those of the simulated line and one used by others.
 	saws := filepath.Join(dir, "saws.yaml")
 	put(t, saws, `[{"name": "linden", "blades_changed": "2031-05-02", "kerf_mm": 3.2, "step_mm": 0.5, "min_gap_mm": 30, "min_strip_width_mm": 25,
 		"fence": {"min_mm": 20, "max_mm": 200}, "blades": [{"fixed_mm": 120}, {"moving": {"min_mm": 155, "max_mm": 300}}, {"moving": {"min_mm": 260, "max_mm": 450}}],
@@ -192,7 +192,7 @@ scrape_configs:
 	return m
 }
 
-// work has the mill cut.
+// work runs the mill.
 func (m *mill) work() {
 	t := m.t
 	client, done, err := m.dial(0)
@@ -200,7 +200,7 @@ func (m *mill) work() {
 		t.Fatal(err)
 	}
 	defer done()
-	// Orders that no line runs: counted in crosscut pieces, and one plan that is stopped.
+	// Orders that no line runs: counted in crosscut pieces, and one whose plan is stopped.
 	ask := &ripwrightv1.SolveBoardRequest{Board: sim.Board(1, 1), SawChoice: &ripwrightv1.SolveBoardRequest_SawName{SawName: "linden"},
 		Order: &ripwrightv1.CutOrder{OrderId: "frames", Items: []*ripwrightv1.Item{{ItemId: "head", Width: &ripwrightv1.Item_WidthMm{WidthMm: 45},
 			Crosscut: &ripwrightv1.Crosscut{Lengths: []*ripwrightv1.CutLength{
@@ -216,7 +216,7 @@ func (m *mill) work() {
 		t.Fatal(err)
 	}
 	single := newBooks(&ripwrightv1.Saw{Name: "linden", BladesChanged: "2031-05-02"}, "frames")
-	single.planned = 1 // the first began the series
+	single.planned = 1 // the first one created the series
 	account(single.plannedUses, stopped.GetPlan().GetAccount())
 	m.runs = append(m.runs, single)
 	resp, err := http.Post("http://"+m.replicas[0].HTTP+"/v1/orders:quote", "application/json", strings.NewReader(`{"saw_name":"linden","simulations":1,
@@ -231,7 +231,7 @@ func (m *mill) work() {
 	kestrel := doors.GetSaw()
 	kestrel.Name, kestrel.BladesChanged = "kestrel", "2031-05-05"
 	m.line(0, 11, 40, proto.CloneOf(doors), proto.CloneOf(kestrel))
-	// By name, and in part counted by area.
+	// By name, and partly counted by area.
 	drawers := sim.SetUp("drawers 1")
 	drawers.Order.OrderId = "drawers"
 	drawers.SawChoice = &ripwrightv1.LineSetUp_SawName{SawName: "linden"}
@@ -239,8 +239,8 @@ func (m *mill) work() {
 	panel := drawers.Order.Items[4]
 	panel.Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_AreaM2{AreaM2: 30}}
 	m.line(1, 12, 40, drawers, m.linden())
-	// Other blades on the inline saw, and the order goes on at the other replica with
-	// less required than the first one knows of.
+	// Other blades on the inline saw, and the order continues at the other replica with a
+	// smaller requirement than the first one knows.
 	doors.RunId, kestrel.BladesChanged = "doors 2", "2031-05-06"
 	for i, f := range m.runs[1].fills {
 		doors.Order.Items[i].Made = f.GetMade()
@@ -263,7 +263,7 @@ func (m *mill) linden() *ripwrightv1.Saw {
 	return a.GetSaws()[0].GetSaw()
 }
 
-// choices asks the variables' queries and gives the saw by name.
+// choices runs the variables' queries and gives the saw by name.
 func (m *mill) choices() string {
 	want := map[string][]string{"saw": {"kestrel", "linden"}, "order": {"doors", "drawers", "frames"}}
 	call := regexp.MustCompile(`^label_values\(([a-z_]+), ([a-z_]+)\)$`)
@@ -279,16 +279,16 @@ func (m *mill) choices() string {
 	return "linden"
 }
 
-// near says how closely a rate over time comes to what was counted: Prometheus
-// extrapolates by up to a scrape at the end.
+// near is the relative error of a rate over time: Prometheus extrapolates by up to a
+// scrape interval at the end.
 const near = 0.06
 
-// filled puts chosen values into a query as the dashboard does.
+// filled substitutes chosen values into a query as the dashboard does.
 func filled(expr, saw, order string) string {
 	return strings.NewReplacer("$saw", saw, "$order", order).Replace(expr)
 }
 
-// figure is what a query has to give, by its labels in order of their names.
+// figure is the expected result of a query, by its labels in order of their names.
 type figure map[string]float64
 
 func (m *mill) queries(saw, order string) {
@@ -323,7 +323,7 @@ func (m *mill) queries(saw, order string) {
 	}
 }
 
-// exactly wants these series and no others, each within a part of its figure.
+// exactly expects these series and no others, each within a relative error.
 func exactly(want figure, within float64) func(figure) []string {
 	return func(got figure) (wrong []string) {
 		for k, w := range want {
@@ -340,7 +340,7 @@ func exactly(want figure, within float64) func(figure) []string {
 	}
 }
 
-// between wants one series at least and every one within bounds.
+// between expects at least one series, and every one within limits.
 func between(low, high float64) func(figure) []string {
 	return func(got figure) (wrong []string) {
 		if len(got) == 0 {
@@ -355,9 +355,9 @@ func between(low, high float64) func(figure) []string {
 	}
 }
 
-// rules sees that Prometheus evaluates every rule without an error, that each figure
-// has series, and that every selector of every alert finds some, so that no alert is
-// silent because it asks for what there is not.
+// rules checks that Prometheus evaluates every rule without an error, that each figure
+// has series, and that every selector of every alert matches some, so that no alert is
+// silent because its metric does not exist.
 func (m *mill) rules() {
 	text, err := os.ReadFile(shippedIn + "rules.yaml")
 	if err != nil {

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// shipped is the scrape configuration as it is shipped, with a plant's own put in,
-// and looked at often enough for a test.
+// shipped is the shipped scrape configuration with a plant's own values, scraped often
+// enough for a test.
 func shipped(t *testing.T, target, token, ca string) string {
 	t.Helper()
 	text := read(t, shippedIn+"scrape.yaml")
@@ -33,9 +33,9 @@ func shipped(t *testing.T, target, token, ca string) string {
 	return "global: {scrape_interval: 500ms, scrape_timeout: 450ms, evaluation_interval: 500ms}\n" + text
 }
 
-// A service with TLS and tokens is scraped by the configuration that is shipped, by
-// its certificate and a token that may only read; with a wrong token the alert on a
-// target that is down begins, and without a target the one on that.
+// A service with TLS and tokens is scraped by the shipped configuration, with its
+// certificate and a read-only token; with a wrong token the alert on a target that is
+// down begins, and without a target the one on a missing target.
 func TestScrapedWithTLSAndTokens(t *testing.T) {
 	dir := t.TempDir()
 	cert, key := certificate(t, dir, time.Now().Add(90*24*time.Hour))

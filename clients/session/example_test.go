@@ -13,11 +13,11 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// replica stands in for a connection to the service: a program has
+// replica simulates a connection to the service: a program uses
 // NewRipServiceClient(conn).RunLine in its place.
 type replica struct {
 	grpc.ClientStream
-	answers int // after so many it is gone
+	answers int // it fails after that many
 	asked   *ripwrightv1.RunLineRequest
 }
 
@@ -34,8 +34,8 @@ func (r *replica) Recv() (*ripwrightv1.RunLineResponse, error) {
 	return &ripwrightv1.RunLineResponse{Sequence: r.asked.GetSequence(), State: fmt.Appendf(nil, "state %d", r.asked.GetSequence())}, nil
 }
 
-// A replica goes while the third message is on its way. The session takes the run to another
-// one and sends that message again, so that its caller gets every answer.
+// A replica fails while the third message is under way. The session moves the run to
+// another one and sends that message again, so its caller gets every answer.
 func Example() {
 	replicas := []*replica{{answers: 2}, {answers: 9}}
 	s := &session.Session{Within: time.Second, Patience: time.Minute,

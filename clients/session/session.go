@@ -1,10 +1,10 @@
-// Package session holds a run on a live line together over broken connections.
+// Package session keeps a run on a live line going over broken connections.
 //
-// It sends one message at a time and waits for its answer. With every answer comes
-// the run's state; when the stream breaks, a new one resumes from the last state
-// and the message without an answer is sent again under its own number. So nothing
-// is lost and nothing counts twice, whichever replica answers. With Books it holds over
-// the end of the client as well.
+// It sends one message at a time and waits for its answer. Every answer carries the run's
+// state; when the stream breaks, a new one resumes from the last state and the message
+// without an answer is sent again under its own number. So nothing is lost and nothing
+// counts twice, whichever replica answers. With Books it survives the end of the client
+// as well.
 package session
 
 import (
@@ -21,55 +21,56 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Stream is a run's stream, as a client's RunLine gives it.
+// Stream is a run's stream, as returned by a client's RunLine.
 type Stream = grpc.BidiStreamingClient[ripwrightv1.RunLineRequest, ripwrightv1.RunLineResponse]
 
-// Session is a run. It is used by one goroutine.
+// Session is a run. It is not safe for concurrent use.
 type Session struct {
-	// Dial begins a stream on a connection that stands, or that is made anew.
+	// Dial opens a stream, on an existing connection or a new one.
 	Dial func(context.Context) (Stream, error)
-	// Within is how long one answer may take, above 0.
+	// Within is the time limit for one answer, above 0.
 	Within time.Duration
-	// Patience is how long the service may be out of reach before Ask gives up.
+	// Patience is how long the service may be unreachable before Ask gives up.
 	Patience time.Duration
-	// Broke is told of every break, with the number of the message that goes again;
-	// nil: nobody is.
+	// Broke is called at every break, with the number of the message that is sent again;
+	// nil: not called.
 	Broke func(sequence int32, err error)
-	// Resumed is told of the answer to every resume; nil: nobody is.
+	// Resumed is called with the answer to every resume; nil: not called.
 	Resumed func(*ripwrightv1.RunLineResponse)
-	// Books outlive this process; nil: none are kept.
+	// Books survive this process; nil: none are kept.
 	Books Books
 
-	sequence int32  // of the last message that was answered
+	sequence int32  // of the last answered message
 	state    []byte // of the last answer
-	stream   Stream // nil: none stands
+	stream   Stream // nil: none is open
 	hangUp   context.CancelFunc
 }
 
-// Books keep a run beyond the process that has it. Who opens a run again has its Session
-// Resume from the last answer in the books and Ask the message that they have no answer of.
+// Books keep a run beyond the life of its process. A client that reopens a run has its
+// Session Resume from the last answer in the books and Ask the message that has no answer
+// there.
 type Books interface {
-	// Pending has a message written down before it is sent.
+	// Pending stores a message before it is sent.
 	Pending(*ripwrightv1.RunLineRequest) error
-	// Answered has its answer written down, with the run's state, before Ask gives it.
+	// Answered stores its answer, with the run's state, before Ask returns it.
 	Answered(*ripwrightv1.RunLineRequest, *ripwrightv1.RunLineResponse) error
 }
 
-// Resume has the run go on from a state that the message of a number was answered with.
+// Resume continues the run from a state that answered the message with the given number.
 func (s *Session) Resume(sequence int32, state []byte) {
 	s.Close()
 	s.sequence, s.state = sequence, state
 }
 
-// ErrLate is the end of a wait for an answer.
+// ErrLate says that an answer did not come in time.
 var ErrLate = errors.New("no answer in time")
 
-// pause is how long to wait between two attempts to connect.
+// pause is the time between two attempts to connect.
 const pause = 100 * time.Millisecond
 
-// Ask sends the next message, whose number it sets, and gives its answer. An error ends
-// the run, or the message without an answer is asked once more before any other: it may
-// have been taken.
+// Ask sends the next message, whose number it sets, and gives its answer. After an error
+// either the run is over or the same message must be asked again before any other, since
+// the service may have taken it.
 func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
 	m.Sequence = s.sequence + 1
 	if s.Books != nil {
@@ -83,7 +84,7 @@ func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripw
 		if err == nil {
 			if s.Books != nil {
 				if err = s.Books.Answered(m, a); err != nil {
-					s.Close() // the service has gone on, and is to go back to what is written
+					s.Close() // the service has moved on, and must return to what is stored
 					return nil, err
 				}
 			}
@@ -113,7 +114,7 @@ func (s *Session) Ask(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripw
 	}
 }
 
-// broken tells a stream that can be resumed from one that the service has ended
+// broken distinguishes a stream that can be resumed from one that the service has ended
 // for good.
 func broken(err error) bool {
 	return errors.Is(err, io.EOF) || status.Code(err) == codes.Unavailable
@@ -127,7 +128,7 @@ func (s *Session) Close() {
 	s.stream, s.hangUp = nil, nil
 }
 
-// once sends a message on a stream that stands, or on a new one.
+// once sends a message on the open stream, or on a new one.
 func (s *Session) once(ctx context.Context, m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
 	if s.stream == nil {
 		if err := s.connect(ctx); err != nil {
@@ -141,7 +142,7 @@ func (s *Session) once(ctx context.Context, m *ripwrightv1.RunLineRequest) (*rip
 	return a, err
 }
 
-// connect begins a stream and resumes the run on it, if it has begun.
+// connect opens a stream and resumes the run on it, if it has started.
 func (s *Session) connect(ctx context.Context) error {
 	ctx, s.hangUp = context.WithCancel(ctx)
 	var err error
@@ -161,7 +162,7 @@ func (s *Session) connect(ctx context.Context) error {
 // exchange sends a message and waits for an answer.
 func (s *Session) exchange(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
 	late := time.AfterFunc(s.Within, s.hangUp)
-	// A send that fails says only that the stream has ended; why, Recv tells.
+	// A send that fails says only that the stream has ended; Recv gives the reason.
 	if err := s.stream.Send(m); err != nil && !errors.Is(err, io.EOF) {
 		return nil, s.why(late, err)
 	}
@@ -170,12 +171,12 @@ func (s *Session) exchange(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineR
 		return nil, s.why(late, err)
 	}
 	if !late.Stop() {
-		return nil, ErrLate // the stream is being hung up
+		return nil, ErrLate // the stream is being closed
 	}
 	return a, nil
 }
 
-// why tells an answer that came too late from other errors.
+// why distinguishes an answer that came too late from other errors.
 func (s *Session) why(late *time.Timer, err error) error {
 	if !late.Stop() {
 		return ErrLate

@@ -15,16 +15,16 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// service is a stand-in that numbers its states, counts each message once however
-// often it comes, and says what it was sent.
+// service is a stand-in that numbers its states, counts each message once however often
+// it comes, and records what it was sent.
 type service struct {
 	heard []string
-	// fails has, by how many exchanges were begun, what becomes of one: before the
-	// message was taken, or after it.
+	// before and after have errors by the number of the exchange: before the message was
+	// taken, or after it.
 	before, after map[int]error
 	exchanges     int
-	known         int32 // the last message that was taken, by the state given out
-	elsewhere     int32 // how far off it resumes
+	known         int32 // the last message taken, by the state given out
+	elsewhere     int32 // offset at which it resumes
 }
 
 type stream struct {
@@ -50,7 +50,7 @@ func (m *stream) Recv() (*ripwrightv1.RunLineResponse, error) {
 		s.heard = append(s.heard, "resume "+string('0'+s.known))
 		return &ripwrightv1.RunLineResponse{Sequence: s.known + s.elsewhere, State: r.GetState()}, s.after[s.exchanges]
 	}
-	if q.GetSequence() == 9 { // takes for ever
+	if q.GetSequence() == 9 { // never answers
 		<-m.ctx.Done()
 		return nil, status.FromContextError(m.ctx.Err()).Err()
 	}
@@ -74,8 +74,8 @@ func ask(t *testing.T, s *Session, n int) error {
 
 var gone = status.Error(codes.Unavailable, "gone")
 
-// Wherever a stream breaks, the message without an answer is sent again under its
-// own number, after a resume with the last state that there is.
+// Wherever a stream breaks, the message without an answer is sent again under its own
+// number, after a resume with the last state.
 func TestResumes(t *testing.T) {
 	for name, c := range map[string]struct {
 		before, after map[int]error
@@ -99,7 +99,7 @@ func TestResumes(t *testing.T) {
 		if got := strings.Join(s.heard, " "); got != c.want {
 			t.Errorf("%s: the service heard %s, want %s", name, got, c.want)
 		}
-		// Of a resume that came to nothing nobody is told.
+		// A resume that failed is not reported.
 		if want := min(strings.Count(c.want, "resume"), 1); resumed != want {
 			t.Errorf("%s: told of %d resumes, want %d", name, resumed, want)
 		}
@@ -109,8 +109,8 @@ func TestResumes(t *testing.T) {
 	}
 }
 
-// What cannot be resumed ends the run at once; what stays away, once patience is
-// over; what takes too long, in its time; and a caller who goes is not kept.
+// What cannot be resumed ends the run at once; an unreachable service, once patience is
+// over; a slow answer, at its time limit; and a caller that cancels does not wait.
 func TestEnds(t *testing.T) {
 	for code, again := range map[codes.Code]bool{codes.FailedPrecondition: false, codes.InvalidArgument: false, codes.Internal: false, codes.Unavailable: true} {
 		s := &service{before: map[int]error{}}
@@ -122,7 +122,7 @@ func TestEnds(t *testing.T) {
 			t.Errorf("%v: %v after %d exchanges", code, err, s.exchanges)
 		}
 	}
-	// A service that resumes elsewhere than the run stands has lost something.
+	// A service that resumes elsewhere than at the run's state has lost something.
 	s := &service{before: map[int]error{3: gone}, elsewhere: 1}
 	k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute}
 	if err := ask(t, k, 3); err == nil || !strings.Contains(err.Error(), "resumed at message 3, not 2") {
@@ -140,13 +140,13 @@ func TestEnds(t *testing.T) {
 	}
 }
 
-// kept is books in memory that fail when they are told to.
+// kept is books in memory that fail on request.
 type kept struct {
 	pending  *ripwrightv1.RunLineRequest
 	sequence int32
 	state    []byte
 	full     bool
-	late     bool // full once a message is written
+	late     bool // full once a message is stored
 }
 
 func (k *kept) Pending(m *ripwrightv1.RunLineRequest) error {
@@ -167,7 +167,7 @@ func (k *kept) Answered(_ *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineRes
 
 var errFull = errors.New("no space left")
 
-// A client that ends after any message is followed by one that goes on from its books,
+// A client that ends after any message is followed by one that continues from its books,
 // and the message without an answer keeps its number.
 func TestBooks(t *testing.T) {
 	for name, c := range map[string]struct {
@@ -206,7 +206,8 @@ func TestBooks(t *testing.T) {
 	}
 }
 
-// What cannot be written down is not sent; an answer that cannot be is asked for again.
+// A message that cannot be stored is not sent; if an answer cannot be stored, it is
+// requested again.
 func TestFullBooks(t *testing.T) {
 	s, b := &service{}, &kept{full: true}
 	k := &Session{Dial: s.dial, Within: time.Minute, Patience: time.Minute, Books: b}

@@ -1,7 +1,7 @@
-// Command stacker shows the stacker at the outfeed which strips come out of the
-// saw and where each one goes. It sits between the line's own program and the
-// service: the line connects to it instead of to the service, and everything is
-// passed on unchanged. A browser shows the screen.
+// Command stacker shows the stacker at the outfeed which strips come out of the saw and
+// where each one goes. It sits between the line's program and the service: the line
+// connects to it instead of to the service, and everything is passed on unchanged. A
+// browser shows the screen.
 package main
 
 import (
@@ -46,7 +46,7 @@ func main() {
 	}
 }
 
-// start reads the arguments and runs until ctx is done. It tells out where the line
+// start reads the arguments and runs until ctx is done. It prints to out where the line
 // and the browser connect.
 func start(ctx context.Context, args []string, out io.Writer) error {
 	var f flags
@@ -82,7 +82,7 @@ func (f *flags) set() *pflag.FlagSet {
 	return fs
 }
 
-// check says what is wrong with the flags, all of it at once.
+// check reports everything that is wrong with the flags.
 func (f *flags) check() error {
 	var all []error
 	wrong := func(format string, args ...any) { all = append(all, fmt.Errorf(format, args...)) }
@@ -149,13 +149,13 @@ func (f *flags) run(ctx context.Context, out io.Writer) error {
 		err = nil
 	case err = <-failed:
 	}
-	between.Stop() // a line goes on elsewhere from its last answer
+	between.Stop() // a line continues elsewhere from its last answer
 	_ = web.Close()
 	return err
 }
 
-// names are those by which browsers may call the screen: pages of other sites get
-// nothing of it, by whatever name they lead here.
+// names are the host names by which browsers may call the screen: pages of other sites
+// get nothing of it, by whatever name they reach it.
 func (f *flags) names() site.Names {
 	n := site.Names{Own: site.Split(f.hosts)}
 	if host, _, err := net.SplitHostPort(f.http); err == nil && host != "" && net.ParseIP(host) == nil {

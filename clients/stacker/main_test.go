@@ -21,8 +21,7 @@ import (
 	"github.com/ripwright/ripwright/server/service"
 )
 
-// Whatever is wrong with the flags is said, by its flag and with what would be
-// right.
+// Everything wrong with the flags is reported by flag, with what would be right.
 func TestWrongFlags(t *testing.T) {
 	for args, want := range map[string][]string{
 		"--show soon --units cm --fence up --stale 5ms": {"--show is \"soon\"; must be confirmed or planned", "--units is \"cm\"", "--fence is \"up\"", "--stale is 5ms; must be 1s to 1h"},
@@ -70,7 +69,7 @@ func TestGuideHasEveryFlag(t *testing.T) {
 	})
 }
 
-// The guide's commands, at free ports, show strips.
+// The guide's commands, on free ports, show strips.
 func TestGuideCommands(t *testing.T) {
 	_, commands, _ := strings.Cut(guide(t), "```sh\n")
 	commands, _, _ = strings.Cut(commands, "```")

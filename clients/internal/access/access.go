@@ -1,5 +1,5 @@
-// Package access is how clients show who they are and make sure of whom they talk to: TLS
-// 1.3, a certificate of their own, a bearer token that never goes in the open.
+// Package access secures clients' connections: TLS 1.3, a client certificate, and a
+// bearer token that is never sent unencrypted.
 package access
 
 import (
@@ -19,13 +19,13 @@ import (
 
 // Access to a service.
 type Access struct {
-	TLS       bool   // trusts the authorities that this machine trusts
-	CA        string // a PEM file of those that are trusted instead
-	Cert, Key string // PEM files of a certificate of the client's own
-	TokenFile string // a file with the bearer token
+	TLS       bool   // trusts the system's certificate authorities
+	CA        string // PEM file of the authorities that are trusted instead
+	Cert, Key string // PEM files of the client's certificate and key
+	TokenFile string // file with the bearer token
 }
 
-// Part of an access, for clients that have names of their own for them.
+// Part of an access, for clients that have their own names for them.
 type Part int
 
 // The parts.
@@ -38,7 +38,7 @@ const (
 // Fault is what is wrong with an access.
 type Fault struct {
 	Part   Part
-	Misuse bool // how it is put together, and not what a file holds
+	Misuse bool // the settings conflict; no file is at fault
 	Err    error
 }
 
@@ -47,13 +47,14 @@ func (f *Fault) Error() string { return f.Err.Error() }
 // Unwrap gives the cause.
 func (f *Fault) Unwrap() error { return f.Err }
 
-// ErrOpen is the cause where a token would be sent without TLS, and not within this machine.
+// ErrOpen is the cause if a token would be sent without TLS to another machine.
 var ErrOpen = errors.New("the token would go in the open")
 
 // Secured reports whether TLS is used.
 func (a *Access) Secured() bool { return a.TLS || a.CA != "" || a.Cert != "" || a.Key != "" }
 
-// Dialing gives what connections to addresses (host:port) need. An error is a *Fault.
+// Dialing gives the options for connections to addresses (host:port). An error is a
+// *Fault.
 func (a *Access) Dialing(addresses ...string) ([]grpc.DialOption, error) {
 	transport, err := a.Transport()
 	if err != nil {
@@ -70,7 +71,7 @@ func (a *Access) Dialing(addresses ...string) ([]grpc.DialOption, error) {
 	return options, nil
 }
 
-// Transport gives what connections are secured by, if they are. An error is a *Fault.
+// Transport gives the transport credentials. An error is a *Fault.
 func (a *Access) Transport() (credentials.TransportCredentials, error) {
 	if !a.Secured() {
 		return insecure.NewCredentials(), nil
@@ -108,8 +109,7 @@ func (a *Access) Config() (*tls.Config, error) {
 	return cfg, nil
 }
 
-// Token reads the token that is to be sent to addresses; "": there is none. An error is a
-// *Fault.
+// Token reads the token for addresses; "": there is none. An error is a *Fault.
 func (a *Access) Token(secured bool, addresses ...string) (string, error) {
 	if a.TokenFile == "" {
 		return "", nil
@@ -147,5 +147,5 @@ func (b bearer) GetRequestMetadata(context.Context, ...string) (map[string]strin
 	return map[string]string{"authorization": "Bearer " + b.token}, nil
 }
 
-// RequireTransportSecurity makes sure that nothing changes its mind about TLS.
+// RequireTransportSecurity ensures that the token is not sent without TLS if TLS is set.
 func (b bearer) RequireTransportSecurity() bool { return b.secured }

@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// A token goes nowhere in the open but to this machine, and each fault names its part.
+// A token is sent unencrypted only to this machine, and each fault names its part.
 func TestDialing(t *testing.T) {
 	dir := t.TempDir()
 	file := func(name, text string) string {

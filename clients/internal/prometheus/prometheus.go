@@ -1,4 +1,4 @@
-// Package prometheus runs a real Prometheus for tests and asks it.
+// Package prometheus runs a real Prometheus for tests and queries it.
 package prometheus
 
 import (
@@ -26,8 +26,8 @@ type Sample struct {
 	Value  float64
 }
 
-// Start runs a Prometheus by a configuration, once promtool finds nothing wrong with
-// it, and waits until it is ready.
+// Start runs a Prometheus with a configuration that promtool has checked, and waits until
+// it is ready.
 func Start(t testing.TB, config string) *Server {
 	t.Helper()
 	dir := t.TempDir()
@@ -43,7 +43,7 @@ func Start(t testing.TB, config string) *Server {
 		t.Fatal(err)
 	}
 	s := &Server{t, l.Addr().String()}
-	_ = l.Close() // for Prometheus to listen on
+	_ = l.Close() // frees the port for Prometheus
 	cmd := exec.Command("prometheus", "--config.file="+path, "--storage.tsdb.path="+filepath.Join(dir, "data"),
 		"--web.listen-address="+s.at, "--log.level=error")
 	cmd.Stderr = os.Stderr
@@ -65,10 +65,10 @@ func Start(t testing.TB, config string) *Server {
 	return s
 }
 
-// patience is for a machine that does much else.
+// patience allows for a busy machine.
 const patience = 2 * time.Minute
 
-// Until waits for something that has to come.
+// Until waits for a condition that must come true.
 func (s *Server) Until(what string, ok func() bool) {
 	s.t.Helper()
 	for end := time.Now().Add(patience); !ok(); time.Sleep(100 * time.Millisecond) {
@@ -78,7 +78,7 @@ func (s *Server) Until(what string, ok func() bool) {
 	}
 }
 
-// Query asks an instant query; what is wrong with it ends the test.
+// Query runs an instant query; an error ends the test.
 func (s *Server) Query(q string) []Sample {
 	s.t.Helper()
 	var of struct {
@@ -100,10 +100,10 @@ func (s *Server) Query(q string) []Sample {
 	return all
 }
 
-// Rule is one that Prometheus evaluates.
+// Rule is a rule that Prometheus evaluates.
 type Rule struct{ Name, Type, State, Health, LastError string }
 
-// Rules gives all of them, as their last evaluation left them.
+// Rules gives all rules with the result of their last evaluation.
 func (s *Server) Rules() (all []Rule) {
 	s.t.Helper()
 	var of struct{ Groups []struct{ Rules []Rule } }
@@ -114,7 +114,7 @@ func (s *Server) Rules() (all []Rule) {
 	return all
 }
 
-// Values gives the values that a label has on the series of a metric.
+// Values gives the values of a label on the series of a metric.
 func (s *Server) Values(metric, label string) (all []string) {
 	s.t.Helper()
 	s.get("/api/v1/label/"+label+"/values", url.Values{"match[]": {metric}}, &all)

@@ -8,10 +8,10 @@ import (
 	"testing"
 )
 
-// Proxy stands between callers and a service, whose address so stays the same
-// when it is started anew, and stands in for a network that fails.
+// Proxy stands between callers and a service, so that the service's address stays the
+// same when it restarts, and simulates a failing network.
 type Proxy struct {
-	At string // its own address
+	At string // its address
 
 	mu      sync.Mutex
 	flows   *sync.Cond
@@ -20,7 +20,7 @@ type Proxy struct {
 	conns   map[*net.TCPConn]bool
 }
 
-// New begins one that ends with the test. It leads nowhere yet.
+// New starts a proxy that ends with the test. It leads nowhere yet.
 func New(t *testing.T) *Proxy {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
@@ -46,14 +46,14 @@ func New(t *testing.T) *Proxy {
 	return p
 }
 
-// Point tells where connections made from now on lead. Empty: nowhere.
+// Point sets where new connections lead. Empty: nowhere.
 func (p *Proxy) Point(to string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.to = to
 }
 
-// Stall holds back every byte until it is told to let them through.
+// Stall holds back every byte while on.
 func (p *Proxy) Stall(on bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -71,7 +71,7 @@ func (p *Proxy) Cut() {
 }
 
 func reset(c *net.TCPConn) {
-	_ = c.SetLinger(0) // it is closed either way
+	_ = c.SetLinger(0) // it is closed in either case
 	_ = c.Close()
 }
 

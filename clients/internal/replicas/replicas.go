@@ -1,5 +1,5 @@
-// Package replicas runs the service as processes of their own, for tests that end
-// them in every way there is and tools that measure them.
+// Package replicas runs the service as separate processes, for tests that end them in
+// every possible way and tools that measure them.
 package replicas
 
 import (
@@ -17,15 +17,15 @@ import (
 	"syscall"
 )
 
-// Build puts the service's program into a folder and gives its path.
+// Build builds the service's program in a folder and gives its path.
 func Build(dir string) (string, error) { return Program(dir, "./server") }
 
-// Program puts a program of this module into a folder and gives its path. Go keeps what
-// go run links, and what go build links it does not: so each is linked once, however many
-// tests ask for it.
+// Program builds a program of this module in a folder and gives its path. Go caches what
+// go run links, but not what go build links: so each is linked once, however many tests
+// need it.
 func Program(dir, source string) (string, error) {
 	program := filepath.Join(dir, path.Base(source))
-	// In its own module, whatever module asks.
+	// In this module, whichever module the test belongs to.
 	root, err := exec.Command("go", "list", "-m", "-f", "{{.Dir}}", "github.com/ripwright/ripwright").Output()
 	if err != nil {
 		return "", fmt.Errorf("the service's module: %w", err)
@@ -40,7 +40,7 @@ func Program(dir, source string) (string, error) {
 // Replica is a running service.
 type Replica struct {
 	GRPC, HTTP string // where it serves
-	Health     string // where it tells how it is; empty unless args say so
+	Health     string // where it reports health; empty unless args set it
 
 	cmd  *exec.Cmd
 	read chan struct{} // closed once its log has ended
@@ -67,16 +67,16 @@ func (r *Replica) note(line string) {
 	}
 }
 
-// Command is a run of the service's program. What is set for the caller is not a setting of
-// the service's.
+// Command is a run of the service's program. Settings in the caller's environment are not
+// passed on.
 func Command(program string, args ...string) *exec.Cmd {
 	c := exec.Command(program, args...)
 	c.Env = slices.DeleteFunc(os.Environ(), func(v string) bool { return strings.HasPrefix(v, "RIPWRIGHT_") })
 	return c
 }
 
-// Launch starts the service on free ports of loopback, unless args name others,
-// and waits until it says that it serves.
+// Launch starts the service on free loopback ports, unless args set others, and waits
+// until it reports that it serves.
 func Launch(program string, args ...string) (*Replica, error) {
 	r := &Replica{cmd: Command(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...), read: make(chan struct{})}
 	log, err := r.cmd.StderrPipe()
@@ -92,7 +92,7 @@ func Launch(program string, args ...string) (*Replica, error) {
 		if json.Unmarshal(lines.Bytes(), &l) == nil && l.Msg == "serving" {
 			r.GRPC, r.HTTP, r.Health = l.GRPC, l.HTTP, l.Health
 			go func() {
-				for lines.Scan() { // its log must not fill the pipe
+				for lines.Scan() { // an unread log would fill the pipe
 					r.note(lines.Text())
 				}
 				close(r.read)
@@ -103,10 +103,10 @@ func Launch(program string, args ...string) (*Replica, error) {
 	return nil, errors.Join(errors.New("the service ended before it served"), r.cmd.Wait())
 }
 
-// PID is the number of its process.
+// PID is its process ID.
 func (r *Replica) PID() int { return r.cmd.Process.Pid }
 
-// Kill ends it as kill -9 does.
+// Kill ends it like kill -9.
 func (r *Replica) Kill() {
 	_ = r.cmd.Process.Kill()
 	<-r.read
@@ -130,8 +130,8 @@ func (r *Replica) Wait() error {
 	return r.cmd.Wait()
 }
 
-// Pause stops it where it is, as a machine does that hangs.
+// Pause suspends it, as if its machine hung.
 func (r *Replica) Pause() { _ = r.cmd.Process.Signal(syscall.SIGSTOP) }
 
-// Continue lets it go on after Pause.
+// Continue resumes it after Pause.
 func (r *Replica) Continue() { _ = r.cmd.Process.Signal(syscall.SIGCONT) }

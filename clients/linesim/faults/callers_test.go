@@ -15,7 +15,7 @@ import (
 	"google.golang.org/grpc/backoff"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/credentials/insecure"
-	_ "google.golang.org/grpc/health" // lets clients ask whether a replica is well
+	_ "google.golang.org/grpc/health" // lets clients check a replica's health
 	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/resolver"
 	"google.golang.org/grpc/resolver/manual"
@@ -40,8 +40,8 @@ func serviceConfig(t *testing.T) string {
 	return string(m[1])
 }
 
-// dial connects to all replicas as deploy/SCALING.md says, a name server's answers
-// being told by hand.
+// dial connects to all replicas as deploy/SCALING.md says, with the answers of the name
+// server set by hand.
 func dial(t *testing.T, at ...string) *grpc.ClientConn {
 	t.Helper()
 	names := manual.NewBuilderWithScheme("replicas")
@@ -62,17 +62,17 @@ func dial(t *testing.T, at ...string) *grpc.ClientConn {
 	return conn
 }
 
-// asker asks for boards by unary calls, each with the time that it would have.
+// asker sends boards by unary calls, each with the time limit of a line.
 type asker struct {
 	client ripwrightv1.RipServiceClient
 	within time.Duration // for a board
 	each   time.Duration // for one try
 	setUp  *ripwrightv1.LineSetUp
-	known  *sync.Map // answers by board, which every replica has to agree with
+	known  *sync.Map // answers by board, on which all replicas must agree
 }
 
-// board asks for the n-th one until it is planned. The error tells of an answer
-// that is none of those documented.
+// board sends the n-th board until it is planned. The error reports an answer other than
+// those documented.
 func (a *asker) board(seed uint64, n int) (tries int, slow time.Duration, err error) {
 	b := sim.Board(seed, n)
 	if b.GetLengthMm() > 10_000 { // one that the saw does not take
@@ -83,8 +83,8 @@ func (a *asker) board(seed uint64, n int) (tries int, slow time.Duration, err er
 	began := time.Now()
 	for {
 		tries++
-		// Longer each time: a busy service must not be kept busy with what nobody
-		// waits for.
+		// Longer each time: a busy service must not be kept busy with calls that are
+		// already given up.
 		ctx, cancel := context.WithTimeout(context.Background(), a.each<<min(tries-1, 3))
 		r, err := a.client.SolveBoard(ctx, q)
 		cancel()
@@ -103,7 +103,7 @@ func (a *asker) board(seed uint64, n int) (tries int, slow time.Duration, err er
 }
 
 func (a *asker) compare(n int, r *ripwrightv1.SolveBoardResponse) error {
-	if !r.GetProof().GetProven() { // its time was up
+	if !r.GetProof().GetProven() { // its time ran out
 		return nil
 	}
 	r.SolveTimeUs, r.GetProof().Work = 0, 0
@@ -114,8 +114,8 @@ func (a *asker) compare(n int, r *ripwrightv1.SolveBoardResponse) error {
 	return nil
 }
 
-// documented gives how long to wait after an error that callers are told to
-// expect, or the error if it is none of these.
+// documented gives how long to wait after a documented error, or the error if it is not
+// one.
 func documented(err error) (time.Duration, error) {
 	s := status.Convert(err)
 	switch s.Code() {

@@ -1,6 +1,6 @@
-// Package faults runs several replicas as processes, lines and callers that
-// balance over them, and lets the replicas and the network between fail in every
-// way that a plant knows: killed, hanging, restarted, cut off, stalled, flooded.
+// Package faults runs several replicas as processes, with lines and callers that balance
+// over them, and lets the replicas and the network fail in every way known in a plant:
+// killed, hanging, restarted, cut off, stalled, flooded.
 package faults
 
 import (
@@ -18,7 +18,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Seeds by RIPWRIGHT_FAULTS; none without it.
+// The number of seeds by RIPWRIGHT_FAULTS; none without it.
 func seeds(t *testing.T) (int, string) {
 	t.Helper()
 	n, _ := strconv.Atoi(os.Getenv("RIPWRIGHT_FAULTS"))
@@ -32,17 +32,16 @@ func seeds(t *testing.T) (int, string) {
 	return n, program
 }
 
-// A board's answer has to come in within, whatever fails, as long as one replica
-// lives. A line gives a stream up, and a caller a try, after silence, and later
-// if that brought nothing. Long enough for a machine that does much else; the
-// slowest is logged.
+// within is the time for a board's answer, whatever fails, while one replica lives. A
+// line gives up a stream, and a caller a try, after silence, and later if that did not
+// help. Both allow for a busy machine; the slowest answer is logged.
 const (
 	within  = 10 * time.Second
 	silence = 250 * time.Millisecond
 )
 
-// No board is left unanswered, no fill is lost or counted twice, every replica
-// gives the same plans, and no error comes but those documented.
+// No board is left unanswered, no fill is lost or counted twice, every replica gives the
+// same plans, and no error occurs but those documented.
 func TestFaults(t *testing.T) {
 	n, program := seeds(t)
 	hit := map[string]int{}
@@ -159,8 +158,8 @@ func runAskers(t *testing.T, p *plant, seed uint64) <-chan asking {
 	return all
 }
 
-// Replicas that are rolled one after the other under load lose no call of callers
-// who never try one again, and every one of them ends with 0.
+// If replicas are restarted one after another under load, callers that never retry lose
+// no call, and every replica exits with 0.
 func TestRoll(t *testing.T) {
 	n, program := seeds(t)
 	p := open(t, program, 3, "--drain-delay", "500ms", "--drain", "20s")

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// plant is some replicas, each behind a proxy of its own.
+// plant is some replicas, each behind its own proxy.
 type plant struct {
 	t       *testing.T
 	program string
@@ -24,11 +24,11 @@ type plant struct {
 
 type site struct {
 	*proxy.Proxy
-	up      bool // takes calls; one at least always is
+	up      bool // takes calls; at least one always does
 	replica *replicas.Replica
 }
 
-// small makes a replica's queue one that a flood fills.
+// small makes a replica's queue small enough for a flood to fill.
 var small = []string{"--solves", "1", "--waiting", "8", "--drain-delay", "400ms", "--drain", "20s"}
 
 func open(t *testing.T, program string, n int, args ...string) *plant {
@@ -48,7 +48,7 @@ func open(t *testing.T, program string, n int, args ...string) *plant {
 	return p
 }
 
-// start begins a replica at a site.
+// start starts a replica at a site.
 func (p *plant) start(s *site) {
 	r, err := replicas.Launch(p.program, p.args...)
 	if err != nil {
@@ -67,7 +67,7 @@ func (p *plant) addresses() (all []string) {
 	return all
 }
 
-// take gives a site that may go down, as another one stays up; nil: none may.
+// take gives a site that may go down while another stays up; nil: none may.
 func (p *plant) take(rng *rand.Rand) *site {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -80,18 +80,18 @@ func (p *plant) take(rng *rand.Rand) *site {
 	return s
 }
 
-// back says that a site is up again.
+// back marks a site as up again.
 func (p *plant) back(s *site) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	s.up = true
 }
 
-// settle is how long a site that came back is given until callers use it again.
+// settle is the time until callers use a site again after it has come back.
 const settle = 300 * time.Millisecond
 
-// kinds are the ways in which a site fails, how often each is drawn, and what it
-// does. Each ends with the site up.
+// kinds are the ways in which a site fails, with their frequency and effect. Each ends
+// with the site up.
 var kinds = []struct {
 	name   string
 	weight int
@@ -122,8 +122,8 @@ var kinds = []struct {
 	{"flood", 2, func(p *plant, s *site, long time.Duration) { flood(p.t, s.replica.GRPC, long/4) }},
 }
 
-// spoil does one thing after the other until done is closed, and then waits until
-// all that is down is up again.
+// spoil causes one fault after another until done is closed, and then waits until all
+// sites are up again.
 func (p *plant) spoil(seed uint64, done <-chan struct{}) {
 	rng := rand.New(rand.NewPCG(seed, 1<<40))
 	var deck []int

@@ -16,8 +16,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// names stands in for a name server: like the dns resolver it is asked at the
-// start and when a connection has ended, and never tells of itself.
+// names simulates a name server: as with the dns resolver, it is queried at the start and
+// when a connection has ended, and never notifies.
 type names struct {
 	*manual.Resolver
 
@@ -37,9 +37,8 @@ func (n *names) known() resolver.State {
 	return resolver.State{Addresses: append([]resolver.Address{}, n.all...)}
 }
 
-// After replicas were added callers use them once their connections have aged; as
-// long as those stand they do not, which is what connection-age is for. No call is
-// lost either way.
+// Callers use added replicas once their connections have aged, but not before: that is
+// what connection-age is for. No call is lost either way.
 func TestScaleOut(t *testing.T) {
 	_, program := seeds(t)
 	for age, spreads := range map[string]bool{"1s": true, "0s": false} {

@@ -17,7 +17,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// CoverageConfig is of orders that are quoted and then cut.
+// CoverageConfig describes orders that are quoted and then cut.
 type CoverageConfig struct {
 	Line     ripwrightv1.RipServiceClient
 	Planning ripwrightv1.PlanningServiceClient
@@ -25,23 +25,23 @@ type CoverageConfig struct {
 	Seed     uint64
 	// Simulations of a quote.
 	Simulations int32
-	// Every says after how many boards values are planned again.
+	// Every is the number of boards after which values are replanned.
 	Every    int32
-	Together int // how many orders are quoted and cut at a time
-	// Kinds names those to try, by their numbers from 1; empty: all.
+	Together int // orders quoted and cut at a time
+	// Kinds are the kinds to try, by their numbers from 1; empty: all.
 	Kinds []int
-	// Notes names a file of what came of quotes: those that stand there are not made
-	// again, and those that are made are added. Empty: none.
+	// Notes names a file of results of quotes: those in it are not repeated, and new ones
+	// are added. Empty: none.
 	Notes string
 }
 
 // level of the quotes' intervals.
 const level = 0.9
 
-// measures are what a quote is held to.
+// measures are the figures by which quotes are judged.
 var measures = []string{"boards", "cost", "yield", "hours"}
 
-// streams of a seed, so that a quote and what is cut share no chance.
+// Random streams of a seed, so that a quote and the cut are independent.
 const (
 	ofOrder = iota + 1
 	ofAmounts
@@ -60,16 +60,16 @@ func (k *kind) draw(seed uint64) (*ripwrightv1.Saw, *ripwrightv1.CutOrder, []lum
 	return k.saw(lumber.Random(seed, ofOrder)), &ripwrightv1.CutOrder{OrderId: fmt.Sprintf("%s, %d", k.name, seed), Items: items}, lots
 }
 
-// boardWork limits the search for a board: few need as much, and what is cut must not
-// rest on how busy a machine is.
+// boardWork limits the search for a board: few need that much, and results must not
+// depend on the load of a machine.
 const boardWork = 2_000_000
 
-// mostTime, in ms, is what a quote may take at most: its answer must not rest on how busy
-// a machine is.
+// mostTime is the time limit of a quote, in ms: its answer must not depend on the load of
+// a machine.
 const mostTime = 3_600_000
 
-// quoteAndCut quotes an order of a kind and cuts it on boards that the quote did not
-// see, as its values are documented.
+// quoteAndCut quotes an order of a kind and cuts it as documented for its values, on
+// boards that the quote did not see.
 func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (*kept, error) {
 	s, order, lots := k.draw(seed)
 	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: s}, Order: order, Lumber: written.Lots(lots), Values: k.values,
@@ -118,7 +118,7 @@ func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (
 		cut: []float64{float64(o.boards), o.fee, o.strip / o.face, o.hours}}, nil
 }
 
-// valued gives an order with the values that a choice stands for.
+// valued gives an order with the values of a choice.
 func valued(o *ripwrightv1.CutOrder, v ripwrightv1.ValueChoice) *ripwrightv1.CutOrder {
 	o = proto.CloneOf(o)
 	if v == ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD {
@@ -138,7 +138,7 @@ func drawer(lots []lumber.Lot, shares []float64, r *rand.Rand) supply {
 	}
 }
 
-// drawn gives them as the solver has them, each with the number of its lot.
+// drawn gives them as the solver has them, each with the index of its lot.
 func drawn(lots []lumber.Lot, shares []float64, r *rand.Rand) func() (wood.Board, int) {
 	sum := 0.0
 	for _, s := range shares {
@@ -153,8 +153,8 @@ func drawn(lots []lumber.Lot, shares []float64, r *rand.Rand) func() (wood.Board
 	}
 }
 
-// luck gives kept.luck. When an order ends depends on the boards that came and on none
-// that is to come, so by Wald's identity its mean over all cuts that can be is 0. Of
+// luck computes kept.luck. An order's end depends on the boards that came and on none
+// that is still to come, so by Wald's identity its mean over all possible cuts is 0. With
 // several lots it is not known: their shares are the quote's.
 func (k *kind) luck(seed uint64, of *kept) float64 {
 	_, _, lots := k.draw(seed)
@@ -169,9 +169,8 @@ func (k *kind) luck(seed uint64, of *kept) float64 {
 	return (face/mean - float64(of.boards)) / of.quoted[0].GetMean()
 }
 
-// Coverage quotes and cuts orders of every kind, and prints in how many cuts of each
-// what was cut lay in the quote's interval. holds says that as many did as the
-// interval's level asks for.
+// Coverage quotes and cuts orders of every kind, and prints for each kind how many cuts
+// lay in the quote's interval. holds says that as many did as the level requires.
 func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -192,7 +191,7 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 	}
 	defer func() { err = errors.Join(err, known.close()) }()
 	results := inTurns(len(tried)*c.Cuts, c.Together, func(i int) (*kept, error) {
-		// No two cuts share a seed, or their boards would be alike.
+		// Every cut has a seed of its own, or the boards of two would be alike.
 		number := tried[i/c.Cuts]
 		seed := (c.Seed+uint64(i%c.Cuts))*uint64(len(kinds)) + uint64(number)
 		k, err := known.of(trialled{Kind: number, Seed: seed, Simulations: c.Simulations, Every: c.Every}, func() (*kept, error) {

@@ -12,11 +12,11 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/quote"
 )
 
-// covered prints in how many cuts quotes held, as Markdown.
+// covered prints how many cuts the quotes held in, as Markdown.
 type covered struct {
 	out io.Writer
 	all []*kept
-	// wide says of which kinds too few cuts lay inside for chance.
+	// wide lists the kinds of which too few cuts lay inside to be due to chance.
 	wide string
 }
 
@@ -28,16 +28,16 @@ func (t *covered) head() {
 // held sums up quotes by one measure.
 type held struct {
 	below, inside, above int
-	ends                 int       // of those inside, as much as an end of the interval
+	ends                 int       // of those inside, the number that equal an end of the interval
 	off                  []float64 // (cut - quoted) / quoted
-	// fair is the mean of off less what goes with luck with boards, and its standard error.
+	// fair is the mean of off with luck as a control variate, and its standard error.
 	fair, standardError float64
 }
 
-// leastFair is of how few cuts luck is taken off.
+// leastFair is the least number of cuts for which luck is controlled.
 const leastFair = 8
 
-// touch is how far an end of an interval may be off by rounding, in parts of it.
+// touch is the relative rounding error at an end of an interval.
 const touch = 1e-9
 
 func sumUp(all []*kept, measure int) (h held) {
@@ -91,15 +91,14 @@ func (t *covered) row(number int, row []*kept) {
 
 func percent(n, of int) string { return fmt.Sprintf("%.0f %%", 100*float64(n)/float64(of)) }
 
-// Chances of a false alarm. Of 400 cuts tail leaves 344 to 375 inside, 86 to 94 %, where the interval
-// holds 90 %.
+// Probabilities of a false alarm. Of 400 cuts tail leaves 344 to 375 inside, 86 to 94 %,
+// if the interval holds 90 %.
 const (
 	tail       = 0.005
 	tailOfKind = 0.0001
 )
 
-// least is the least number inside of n that chance leaves at the level, but in one
-// case of 1 / tail.
+// least is the least number inside of n at the level, except with probability tail.
 func least(n int, tail float64) int {
 	d := distuv.Binomial{N: float64(n), P: level}
 	k, sum := 0, 0.0
@@ -112,7 +111,7 @@ func least(n int, tail float64) int {
 	return k
 }
 
-// most that chance leaves.
+// greatest is the greatest number, except with probability tail.
 func greatest(n int, tail float64) int {
 	d := distuv.Binomial{N: float64(n), P: level}
 	k, sum := n, 0.0
@@ -125,8 +124,8 @@ func greatest(n int, tail float64) int {
 	return k
 }
 
-// drift is how far what is cut may be from what is quoted on average, in parts of it.
-// Of few cuts chance alone brings more.
+// drift is how far the cuts may differ from the quotes on average, as a fraction. With
+// few cuts chance alone brings more.
 const (
 	drift  = 0.003
 	enough = 400
@@ -137,14 +136,14 @@ func driftOf(off []float64) float64 {
 	switch {
 	case n >= enough:
 		return drift
-	case n < 2: // nothing is known of what chance brings
+	case n < 2: // the spread is not known
 		return math.Inf(1)
 	}
 	chance := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(1 - tail)
 	return max(drift, chance*stat.StdDev(off, nil)/math.Sqrt(float64(n)))
 }
 
-// end prints what all cuts come to.
+// end prints the result of all cuts.
 func (t *covered) end() bool {
 	n := len(t.all)
 	lo, hi := least(n, tail), greatest(n, tail)
@@ -154,8 +153,8 @@ func (t *covered) end() bool {
 		h := sumUp(t.all, i)
 		bound := driftOf(h.off)
 		verdict := "holds"
-		// Where many simulations come to the same, as whole boards do, an interval that
-		// holds what its ends are holds more than its level asks for.
+		// If many simulations give the same figure, as with whole boards, an interval that
+		// includes its ends holds more than its level.
 		if h.inside < lo || h.inside-h.ends > hi || math.Abs(h.fair) > bound {
 			verdict, holds = "falls short", false
 		}

@@ -12,8 +12,8 @@ import (
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 )
 
-// Of 400 cuts 86 to 94 % may lie inside; of few nearly any number may. Summed the
-// other way the binomial distribution is the regularised incomplete beta function,
+// Of 400 cuts 86 to 94 % may lie inside; of few nearly any number may. Summed from the
+// other side, the binomial distribution is the regularised incomplete beta function,
 // which distuv has from a published algorithm (Cephes).
 func TestChance(t *testing.T) {
 	if lo, hi := least(400, tail), greatest(400, tail); lo != 344 || hi != 375 {
@@ -31,7 +31,8 @@ func TestChance(t *testing.T) {
 	}
 }
 
-// made are quotes of which so many were cut below, inside, at the upper end and above.
+// made are quotes, with the given numbers of cuts below, inside, at the upper end and
+// above.
 func made(below, inside, end, above int) (out []*kept) {
 	add := func(n int, v float64) {
 		for range n {
@@ -75,7 +76,7 @@ func TestCovered(t *testing.T) {
 			t.Errorf("%s: %v\n%s", name, holds, b.String())
 		}
 	}
-	// What lies at an end of an interval is not held against it.
+	// A cut at an end of an interval does not count against it.
 	var b strings.Builder
 	tab := covered{out: &b}
 	tab.row(1, made(10, 365, 14, 11))
@@ -131,12 +132,12 @@ func TestKinds(t *testing.T) {
 	}
 }
 
-// Cuts whose boards were smaller take more of them: what is cut more than quoted by that
-// is luck, and the rest is not. The line through the cuts is worked out by hand.
+// Cuts whose boards were smaller take more boards: the excess over the quote that this
+// explains is luck, the rest is not. The line through the cuts was worked out by hand.
 func TestLuckTakenOff(t *testing.T) {
 	all := made(0, 400, 0, 0)
 	for i, k := range all {
-		k.luck = []float64{-0.02, 0.01, 0.03, 0.02}[i%4] // 0.01 on the mean
+		k.luck = []float64{-0.02, 0.01, 0.03, 0.02}[i%4] // 0.01 on average
 		for m := range k.cut {
 			k.cut[m] = 100.1 - 80*k.luck
 			if i%10 == 0 { // as many lie outside as should
@@ -177,8 +178,8 @@ func TestLuckOfACut(t *testing.T) {
 		}
 		sum += luck
 	}
-	// Half a hundred boards are 3 % larger or smaller than usual, about, and no more on the mean
-	// than that over the root of 200.
+	// About fifty boards are roughly 3 % larger or smaller than usual, and on average by
+	// no more than that over the root of 200.
 	if mean := sum / seeds; math.Abs(mean) > 0.005 {
 		t.Errorf("boards of all cuts are %v larger than usual", mean)
 	}

@@ -14,9 +14,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// cutting is an order cut on a live line, a board after the other: each is
-// confirmed as planned, and values that are being planned are waited for before the
-// next one. So nothing in it depends on how fast anything is.
+// cutting is an order cut on a live line, one board after another: each is confirmed as
+// planned, and the next one waits until values under way are planned. So nothing in it
+// depends on speed.
 type cutting struct {
 	stream   ripwrightv1.RipService_RunLineClient
 	sequence int32
@@ -29,16 +29,16 @@ type cutting struct {
 // outcome is what an order took.
 type outcome struct {
 	boards, unproven int
-	face, strip, fee float64 // m2, and the lumber's money
-	hours            float64 // at the saw, by the service's estimate of cycles
+	face, strip, fee float64 // m2, and the price of the lumber
+	hours            float64 // on the saw, by the service's estimate of cycles
 	values           *ripwrightv1.ValuesInForce
 }
 
-// supply gives the boards that come, in their sequence, and what each costs; false:
-// there are no more.
+// supply gives the boards that come, in sequence, and the price of each; false: there are
+// no more.
 type supply func(i int) (b *ripwrightv1.Board, fee float64, more bool)
 
-// of gives boards that cost nothing.
+// of gives boards without a price.
 func of(boards []lumber.Kind) supply {
 	return func(i int) (*ripwrightv1.Board, float64, bool) {
 		if i >= len(boards) {
@@ -48,18 +48,18 @@ func of(boards []lumber.Kind) supply {
 	}
 }
 
-// errUntimely is the error of a planning that had too little time or no worker:
-// another time it would have come to something.
+// errUntimely says that a planning lacked time or a worker: repeated, it would have had a
+// result.
 var errUntimely = errors.New("values were not planned")
 
-// pollEvery is how long values under way are left alone between two questions.
+// pollEvery is the interval at which values under way are polled.
 const pollEvery = 2 * time.Millisecond
 
-// everyItem asks for how every item stands after every message.
+// everyItem requests the state of every item after every message.
 var everyItem = &ripwrightv1.SolveOptions{Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}
 
-// cut runs an order to its end and gives what it took, and how many plannings came to
-// nothing, and why.
+// cut runs an order to its end and gives what it took, and how many plannings failed, and
+// why.
 func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, next supply) (*outcome, error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -82,7 +82,7 @@ func cut(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv
 	return &c.outcome, c.end(a)
 }
 
-// begin begins a run and gives the answer to its set-up.
+// begin starts a run and gives the answer to its set-up.
 func begin(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp) (*cutting, *ripwrightv1.RunLineResponse, error) {
 	c := &cutting{control: sim.Controller{Saw: m.GetSaw(), Start: m.GetCurrentSetting()}, made: map[string]float64{}, limited: m.GetOptions().WorkLimit != nil}
 	var err error
@@ -94,13 +94,13 @@ func begin(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrigh
 		return nil, nil, err
 	}
 	c.control.Fingerprint = a.GetStarted().GetReady().GetArborFingerprint()
-	// The service lets a set-up go before its values where they take long.
+	// The service answers a set-up before its values are planned if they take long.
 	_, err = c.settled(a, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}})
 	return c, a, err
 }
 
-// settled waits until no values are under way, asking by a message that may be said again,
-// and gives the last answer.
+// settled waits until no values are under way, polling with a message that may be
+// repeated, and gives the last answer.
 func (c *cutting) settled(a *ripwrightv1.RunLineResponse, again *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineResponse, error) {
 	var err error
 	for err == nil && a.GetValuesUnderWay() {
@@ -130,8 +130,8 @@ func (c *cutting) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineRespon
 	return a, nil
 }
 
-// board has a board planned, checks the plan as a controller does, confirms it, and
-// waits until no values are under way.
+// board has a board planned, checks the plan as a controller does, confirms it, and waits
+// until no values are under way.
 func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, error) {
 	a, err := c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b}}})
 	if err != nil {
@@ -165,8 +165,8 @@ func (c *cutting) board(b *ripwrightv1.Board) (*ripwrightv1.RunLineResponse, err
 	return c.settled(a, confirm)
 }
 
-// end ends the run and sees that the service's books are the line's own. last is
-// the answer before.
+// end ends the run and checks that the service's books equal the line's own. last is the
+// previous answer.
 func (c *cutting) end(last *ripwrightv1.RunLineResponse) error {
 	for _, f := range last.GetFills() {
 		if _, metres := f.GetRequired().GetAmount().(*ripwrightv1.Amount_LengthM); !metres {
@@ -192,7 +192,7 @@ func (c *cutting) end(last *ripwrightv1.RunLineResponse) error {
 	return nil
 }
 
-// filled reports whether nothing of the order is open any more.
+// filled reports whether nothing of the order is open.
 func filled(a *ripwrightv1.RunLineResponse) bool {
 	for _, f := range a.GetFills() {
 		if o := f.GetOpen(); o.GetLengthM() > 0 || o.GetAreaM2() > 0 || o.GetPieces() > 0 {

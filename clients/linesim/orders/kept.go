@@ -12,18 +12,18 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// kept is what came of one quote: by measure, what was quoted and what was cut.
+// kept is the result of one quote: by measure, what was quoted and what was cut.
 type kept struct {
 	quoted []*ripwrightv1.Estimate
 	cut    []float64
 	// boards cut, and those of them that a limit of work left unproven.
 	boards, unproven int
-	// luck is how much larger the boards cut were, in parts of what was quoted, than as many
-	// are on average; 0 where that is not known.
+	// luck is how much larger the boards cut were than the same number of average boards,
+	// as a fraction of what was quoted; 0 if not known.
 	luck float64
 }
 
-// trialled says which quote it is that something came of.
+// trialled identifies the quote of a result.
 type trialled struct {
 	Kind        int    `json:"kind"`
 	Seed        uint64 `json:"seed"`
@@ -31,7 +31,7 @@ type trialled struct {
 	Every       int32  `json:"every"`
 }
 
-// line is kept as it stands in a file, one a line.
+// line is kept as written to a file, one per line.
 type line struct {
 	trialled
 	Quoted   [][3]float64 `json:"quoted"` // mean, lower, upper
@@ -40,16 +40,16 @@ type line struct {
 	Unproven int          `json:"unproven"`
 }
 
-// notes are what came of quotes, in a file that outlives an interruption. Without a file
-// they are none.
+// notes are the results of quotes, in a file that survives an interruption. Without a
+// file there are none.
 type notes struct {
 	mu  sync.Mutex
 	out *os.File
 	all map[trialled]*kept
 }
 
-// openNotes reads what stands in a file, which need not exist, and goes on with it. An
-// interruption may have left its last line unfinished: that is taken off.
+// openNotes reads a file, which need not exist, and appends to it. It removes an
+// unfinished last line, which an interruption may have left.
 func openNotes(path string) (*notes, error) {
 	n := &notes{all: map[trialled]*kept{}}
 	if path == "" {
@@ -92,7 +92,7 @@ func (l *line) kept() *kept {
 	return k
 }
 
-// of gives what is known of a quote, or what comes of it now, and keeps that.
+// of gives the stored result of a quote, or obtains it now and stores it.
 func (n *notes) of(t trialled, now func() (*kept, error)) (*kept, error) {
 	n.mu.Lock()
 	k := n.all[t]

@@ -11,8 +11,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// What came of a quote is known after an interruption, and is not made again; other
-// quotes are. A line that was not finished is made again.
+// The result of a quote is known after an interruption, and is not repeated; other quotes
+// are made. A line that was not finished is made again.
 func TestNotes(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "notes")
 	estimate := &ripwrightv1.Estimate{Mean: 100.1, Lower: 90, Upper: 1.0 / 3}

@@ -15,20 +15,20 @@ import (
 
 const mm = unit.Millimetre
 
-// kind is a kind of order that a mill is asked for, on a kind of saw, from a kind of
-// lumber. Each draw of it has other widths, amounts and boards.
+// kind is a kind of order, on a kind of saw, from a kind of lumber. Each draw of it has
+// other widths, amounts and boards.
 type kind struct {
 	name   string
-	boards int // it takes, about
+	boards int // that it takes, approximately
 	lots   func(r *rand.Rand) []lumber.Lot
 	items  func(r *rand.Rand) []*ripwrightv1.Item // with shares of the lumber as amounts, see amounts
 	saw    func(r *rand.Rand) *ripwrightv1.Saw
 	values ripwrightv1.ValueChoice
-	// cost says that the lumber's money counts, else its face.
+	// cost says that the objective is the lumber's price; otherwise it is its face.
 	cost bool
 }
 
-// kinds are those that quotes are held to.
+// kinds are the kinds on which quotes are judged.
 var kinds = []kind{
 	{name: "spread, metres", boards: 60, lots: spreads, items: metres(7), saw: mixed},
 	{name: "spread, metres, small", boards: 20, lots: spreads, items: metres(4), saw: mixed},
@@ -107,7 +107,7 @@ func two(r *rand.Rand) []lumber.Lot {
 	return lots
 }
 
-// tag has boards of so many widths, of one length each.
+// tag has boards of n widths, of one length each.
 func tag(n int) func(r *rand.Rand) []lumber.Lot {
 	return func(r *rand.Rand) []lumber.Lot {
 		t := lumber.Tagged{Thickness: 27 * mm}
@@ -144,8 +144,8 @@ func within(r *rand.Rand, from, to float64) unit.Length {
 	return unit.Length(from+(to-from)*r.Float64()) * mm
 }
 
-// widths are those of the order's items, in mm; of the same source of chance they are
-// the same.
+// widths are those of the order's items, in mm; they are the same for the same random
+// source.
 func widths(r *rand.Rand, n int) []float64 {
 	out := make([]float64, n)
 	for i := range out {
@@ -154,7 +154,8 @@ func widths(r *rand.Rand, n int) []float64 {
 	return out
 }
 
-// metres, and what follows, give items; how much of them is wanted amounts says.
+// metres and the functions that follow give items; amounts sets how much of them is
+// wanted.
 func metres(n int) func(r *rand.Rand) []*ripwrightv1.Item {
 	return func(r *rand.Rand) []*ripwrightv1.Item {
 		var out []*ripwrightv1.Item
@@ -218,10 +219,11 @@ func both(a, b func(r *rand.Rand) []*ripwrightv1.Item) func(r *rand.Rand) []*rip
 	return func(r *rand.Rand) []*ripwrightv1.Item { return append(a(r), b(r)...) }
 }
 
-// usable is what part of a board's face an order can ask for, about.
+// usable is the fraction of a board's face that an order can require, approximately.
 const usable = 0.72
 
-// amounts has items ask for so much face in all that they take about so many boards.
+// amounts sets the items' requirements, by face, so that they take about the given number
+// of boards.
 func amounts(r *rand.Rand, items []*ripwrightv1.Item, boards int, lots []lumber.Lot) {
 	face, length := 0.0, 0.0
 	const some = 200

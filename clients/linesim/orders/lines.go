@@ -17,27 +17,27 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// Lines is a trial of several lines that work on one order after the other.
+// Lines is a trial of several lines that work on one order after another.
 type Lines struct {
 	Client ripwrightv1.RipServiceClient
 	Plans  ripwrightv1.PlanningServiceClient
 	Orders int
-	Boards int // an order takes, about
-	// Every is after how many boards of all lines the order is shared anew, and after
-	// how many of its own a line plans its values.
+	Boards int // that an order takes, approximately
+	// Every is the number of boards of all lines after which the order is shared again,
+	// and the number of its own boards after which a line replans its values.
 	Every int32
-	// Within is how far above the hindsight bound an order may be, in per cent; Apart
-	// how many boards the lines may end apart.
+	// Within is how far above the bound in hindsight an order may be, in per cent; Apart
+	// is how many boards apart the lines may end.
 	Within, Apart float64
 }
 
-// paces are what lines cut, in boards a minute: the last is killed.
+// paces of the lines, in boards per minute: the last is killed.
 var paces = []int64{10, 8, 6}
 
-// killedAfter is the part of an order's boards after which it is.
+// killedAfter is the fraction of an order's boards after which it is killed.
 const killedAfter = 0.4
 
-// member is a line at work on the order, in minutes since its beginning.
+// member is a line at work on the order; times are minutes since the beginning.
 type member struct {
 	*cutting
 	pace   int64 // 0: it was killed
@@ -52,14 +52,14 @@ type shared struct {
 	items []order.Item
 	order *ripwrightv1.CutOrder
 	lines []*member
-	strip int64                // about how long strips are, in micrometres
+	strip int64                // approximate length of strips, in micrometres
 	came  []*ripwrightv1.Board // the last boards
 }
 
-// mostCame is how many of the boards that came stand for those to come.
+// mostCame is how many of the boards that came represent those to come.
 const mostCame = 30
 
-// share has the service share the order, and every line that runs take its share, as a
+// share has the service share the order, and gives every running line its share as a
 // change of its order.
 func (s *shared) share(ctx context.Context) error {
 	q := &ripwrightv1.ShareOrderRequest{Order: s.order, Expected: s.came}
@@ -99,8 +99,8 @@ func (s *shared) share(ctx context.Context) error {
 	return nil
 }
 
-// holds holds shares against the books of all lines: nothing is to be made twice, and
-// nothing left out.
+// holds compares shares with the books of all lines: nothing may be made twice or left
+// out.
 func (s *shared) holds(parts *ripwrightv1.ShareOrderResponse) error {
 	for k := range s.items {
 		made, reserved, wanted := int64(0), int64(0), int64(0)
@@ -116,7 +116,7 @@ func (s *shared) holds(parts *ripwrightv1.ShareOrderResponse) error {
 }
 func micrometres(a *ripwrightv1.Amount) int64 { return int64(math.Round(a.GetLengthM() * 1e6)) }
 
-// next is the line that takes the next board, nil where none has anything to cut.
+// next is the line that takes the next board; nil if none has anything to cut.
 func (s *shared) next() (first *member) {
 	for _, l := range s.lines {
 		if l.pace > 0 && !l.filled && (first == nil || l.at+1/float64(l.pace) < first.at+1/float64(first.pace)) {
@@ -143,7 +143,7 @@ func (s *shared) open() bool {
 // ended is what an order of several lines took.
 type ended struct {
 	boards      int
-	apart, over float64 // boards, and the greatest overrun of an item in strips a line
+	apart, over float64 // in boards, and the greatest overrun of an item in strips per line
 }
 
 // cut cuts the order to its end. The last line is killed on the way.
@@ -154,7 +154,7 @@ func (s *shared) cut(ctx context.Context, boards []lumber.Kind) (*ended, error) 
 	}
 	for s.open() {
 		l := s.next()
-		if l == nil { // each has its share, but for what a line that was killed had
+		if l == nil { // each has its share, except for what a killed line had
 			if err := s.share(ctx); err != nil {
 				return nil, err
 			}
@@ -190,8 +190,8 @@ func (s *shared) cut(ctx context.Context, boards []lumber.Kind) (*ended, error) 
 	return out, nil
 }
 
-// kill has a line end with a board planned that will not be cut: its share goes to the
-// others, and what that board makes once it is given up.
+// kill stops a line that has planned a board that will not be cut: its share goes to the
+// others, as does what that board makes once it is given up.
 func (s *shared) kill(ctx context.Context, l *member, b *ripwrightv1.Board) error {
 	a, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: b}}})
 	if err != nil {
@@ -210,7 +210,7 @@ func (s *shared) kill(ctx context.Context, l *member, b *ripwrightv1.Board) erro
 	return nil
 }
 
-// measure says how far apart the lines that run ended, and by how much items overran.
+// measure computes how far apart the running lines ended, and by how much items overran.
 func (s *shared) measure(out *ended) {
 	end := 0.0
 	for _, l := range s.lines {
@@ -228,8 +228,8 @@ func (s *shared) measure(out *ended) {
 	}
 }
 
-// RunLines cuts orders by three lines that share each, one of them killed in it, and
-// prints what came of it. holds says that all of it is as it should be.
+// RunLines cuts orders by three lines that share each, one of which is killed, and prints
+// the results. holds says that all of them are within the limits.
 func RunLines(ctx context.Context, c Lines, out io.Writer) (holds bool, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()

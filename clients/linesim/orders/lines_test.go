@@ -10,7 +10,7 @@ import (
 )
 
 // Three lines fill an order together, one of them killed: all of it is made, they end
-// together, and no item overruns by more than a strip a line.
+// together, and no item overruns by more than a strip per line.
 func TestLines(t *testing.T) {
 	raced.Skip(t)
 	line, plans := serveBoth(t)
@@ -19,7 +19,7 @@ func TestLines(t *testing.T) {
 	if holds, err := RunLines(t.Context(), c, &text); err != nil || !holds {
 		t.Errorf("%v\n%s", err, text)
 	}
-	c.Within = 0.001 // no order of so few boards comes as near
+	c.Within = 0.001 // no order of so few boards comes that near
 	if holds, err := RunLines(t.Context(), c, &text); err != nil || holds {
 		t.Errorf("%v, and it holds\n%s", err, text)
 	}
@@ -29,7 +29,7 @@ type sink []byte
 
 func (s *sink) Write(b []byte) (int, error) { *s = append(*s, b...); return len(b), nil }
 
-// What lines end apart and what items overrun is measured as it is meant.
+// How far lines end apart and by how much items overrun is measured as defined.
 func TestMeasured(t *testing.T) {
 	metres := func(m float64) []*ripwrightv1.Fill {
 		return []*ripwrightv1.Fill{{Made: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: m}}}}

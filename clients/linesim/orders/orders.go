@@ -1,8 +1,8 @@
-// Package orders runs whole orders through the service's live line and compares how
-// many boards they take, cut by values that the line plans itself and by others,
-// with the fewest that could have filled them, known only with hindsight.
+// Package orders runs whole orders through the service's live line and compares how many
+// boards they take, by values that the line plans itself and by others, with the fewest
+// that could have filled them, known only in hindsight.
 //
-// Orders, boards and so all plans come from seeds, so the same call prints the same.
+// Orders, boards and therefore plans come from seeds, so the same call prints the same.
 package orders
 
 import (
@@ -23,15 +23,15 @@ import (
 // Config of a comparison.
 type Config struct {
 	Client ripwrightv1.RipServiceClient
-	Orders int // how many, of the seeds from 0 on
-	Boards int // an order takes, about
+	Orders int // number of orders, with seeds from 0
+	Boards int // that an order takes, approximately
 	Every  int32
-	// Together is how many orders are run at a time.
+	// Together is the number of orders run at a time.
 	Together int
-	// Tags has orders cut from tags of few kinds of boards, else from spreads.
+	// Tags cuts orders from tags with few kinds of boards; otherwise from spreads.
 	Tags bool
-	// Within is how far above the bound planned values may be at the median, in
-	// per cent, and AtWorst how far at worst; 0: any.
+	// Within is how far above the bound planned values may be at the median, in per cent,
+	// and AtWorst how far at worst; 0: any.
 	Within, AtWorst float64
 }
 
@@ -41,10 +41,10 @@ type way struct {
 	setUp func(m *ripwrightv1.LineSetUp, p *quote.Problem, c *Config, seed uint64)
 }
 
-// expected is how many boards a line is told beforehand.
+// expected is the number of boards announced to a line beforehand.
 const expected = 60
 
-// ways begin with the one that is measured against all else.
+// ways start with the one that is compared with all others.
 var ways = []way{
 	{"planned", plan},
 	{"planned, lumber told", func(m *ripwrightv1.LineSetUp, p *quote.Problem, c *Config, seed uint64) {
@@ -65,18 +65,18 @@ func plan(m *ripwrightv1.LineSetUp, _ *quote.Problem, c *Config, _ uint64) {
 	m.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(c.Every)}
 }
 
-// row is what came of an order.
+// row is the result of an order.
 type row struct {
 	least  int
 	took   []int  // by way
-	failed string // plannings that came to nothing
+	failed string // failed plannings
 }
 
-// most is how many times as many boards as it should an order may take.
+// most is the greatest ratio of the boards of an order to the expected number.
 const most = 10
 
-// tries is how often an order is cut from its beginning where a busy machine kept its
-// values from being planned, which must not show in the result.
+// tries is how often an order is cut from its beginning if a busy machine prevented the
+// planning of its values, which must not affect the result.
 const tries = 5
 
 // run cuts an order in every way, on the same boards.
@@ -111,8 +111,8 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 	return r, err
 }
 
-// cutInTime cuts an order, from its beginning again where a busy machine kept its
-// values from being planned.
+// cutInTime cuts an order, again from its beginning if a busy machine prevented the
+// planning of its values.
 func cutInTime(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripwrightv1.LineSetUp, boards supply) (*outcome, error) {
 	name := m.GetRunId()
 	o, err := cut(ctx, client, m, boards)
@@ -123,14 +123,14 @@ func cutInTime(ctx context.Context, client ripwrightv1.RipServiceClient, m *ripw
 	return o, err
 }
 
-// Run compares and prints. holds says that planned values stayed as near to the
-// bound as they should.
+// Run compares and prints. holds says that planned values stayed near enough to the
+// bound.
 func Run(ctx context.Context, c Config, out io.Writer) (holds bool, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	results := inTurns(c.Orders, c.Together, func(i int) (*row, error) { return run(ctx, &c, uint64(i)) })
 	t := table{out: out}
-	if c.Tags { // a tag says what boards come: lines are told
+	if c.Tags { // a tag says what boards come, so lines are told
 		t.by = 1
 	}
 	t.head()

@@ -51,9 +51,9 @@ func serveBoth(t *testing.T) (ripwrightv1.RipServiceClient, ripwrightv1.Planning
 	return ripwrightv1.NewRipServiceClient(conn), ripwrightv1.NewPlanningServiceClient(conn)
 }
 
-// Small orders are cut to their end in every way, none of them in fewer boards than
-// the bound. The same call prints the same, one order after the other or together;
-// what is too far from the bound is found.
+// Small orders are cut to their end in every way, none of them in fewer boards than the
+// bound. The same call prints the same, one order after another or concurrently; an order
+// too far from the bound is detected.
 func TestOrders(t *testing.T) {
 	raced.Skip(t)
 	c := Config{Client: serve(t), Orders: 2, Boards: 8, Every: 3, Together: 2, Within: 60}
@@ -83,7 +83,7 @@ func TestOrders(t *testing.T) {
 			t.Errorf("%s: %d boards, below the bound of %d", ways[i].name, took, r.least)
 		}
 	}
-	// Boards run out before they fill it, which is an error and no result.
+	// Boards run out before they fill it, which is an error and not a result.
 	p := invented.Order(0, c.Boards)
 	m := &ripwrightv1.LineSetUp{RunId: "short", Options: everyItem, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: written.Saw(&p.Values.Saw, &p.Pace)},
 		Order: &ripwrightv1.CutOrder{OrderId: "short", Items: written.Items(p.Values.Items)}}
@@ -92,8 +92,8 @@ func TestOrders(t *testing.T) {
 	}
 }
 
-// A line's plan is what the order says at the values of its way: by yield alone two
-// widths are worth the same a square metre.
+// A line's plan is the one that the order gives at the values of its way: by yield alone
+// two widths have the same value per square metre.
 func TestWays(t *testing.T) {
 	p := invented.Order(1, 100)
 	for _, w := range ways {
@@ -115,8 +115,8 @@ func TestWays(t *testing.T) {
 	}
 }
 
-// Orders from tags are held to the bound by the way that is told what comes, at the
-// median and at worst.
+// Orders from tags are compared with the bound, by the way that knows what boards come,
+// at the median and at worst.
 func TestTags(t *testing.T) {
 	raced.Skip(t)
 	c := Config{Client: serve(t), Orders: 2, Boards: 20, Every: 5, Together: 1, Tags: true, Within: 60, AtWorst: 60}

@@ -14,9 +14,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
-// A simulation of a quote is what a line takes that has the same boards, and is told
-// the same beforehand: the two share nothing but the planning of values. So what is cut
-// is as likely to take more than a simulation as less.
+// A simulation of a quote equals a line with the same boards, announced in the same way:
+// the two share only the planning of values. So a cut takes more than a simulation as
+// often as less.
 func TestSimulationIsACut(t *testing.T) {
 	raced.Skip(t)
 	line, planning := serveBoth(t)
@@ -53,8 +53,8 @@ func TestSimulationIsACut(t *testing.T) {
 	}
 }
 
-// simulated gives the boards that the first simulation of a quote sees, no more than most,
-// and those that it is told beforehand.
+// simulated gives the boards of the first simulation of a quote, no more than most, and
+// those announced to it beforehand.
 func simulated(lots []lumber.Lot, plan []*ripwrightv1.LotUse, seed uint64, most int) (came supply, told []*ripwrightv1.Board) {
 	shares := make([]float64, len(plan))
 	for i, u := range plan {
@@ -82,7 +82,8 @@ func simulated(lots []lumber.Lot, plan []*ripwrightv1.LotUse, seed uint64, most 
 	}, told
 }
 
-// Streams of a quote's first simulation: of its boards, and of those told beforehand.
+// Streams of a quote's first simulation: of its boards, and of those announced
+// beforehand.
 const (
 	ofRun  = 1 << 20
 	ofTold = 1 << 21

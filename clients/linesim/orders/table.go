@@ -7,12 +7,12 @@ import (
 	"strings"
 )
 
-// table prints what came of orders, as Markdown.
+// table prints the results of orders, as Markdown.
 type table struct {
 	out    io.Writer
-	over   [][]float64 // the bound, in parts of it, by way
+	over   [][]float64 // excess over the bound, as a fraction, by way
 	failed string
-	by     int // the way that is held to the bound
+	by     int // the way that is compared with the bound
 }
 
 func (t *table) head() {
@@ -35,7 +35,7 @@ func (t *table) row(order int, r *row) {
 	t.failed += r.failed
 }
 
-// end prints what all orders come to. within is in per cent.
+// end prints the result of all orders. within is in per cent.
 func (t *table) end(within, atWorst float64) bool {
 	fmt.Fprintln(t.out, "\n| | over the bound: median | mean | worst |\n|---|---|---|---|")
 	for i := range ways {

@@ -1,12 +1,13 @@
 package orders
 
-// result is what came of one of many runs.
+// result is the result of one of many runs.
 type result[T any] struct {
 	of  T
 	err error
 }
 
-// inTurns does n runs, so many at a time, and gives a channel for each one's result.
+// inTurns does n runs, a number of them together, and gives a channel for each one's
+// result.
 func inTurns[T any](n, together int, run func(i int) (T, error)) []chan result[T] {
 	results := make([]chan result[T], n)
 	for i := range results {

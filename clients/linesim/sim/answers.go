@@ -11,10 +11,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// unconfirmed is how many boards are planned of which no confirmation is answered.
+// unconfirmed is the number of planned boards without an answered confirmation.
 func (l *line) unconfirmed() int { return len(l.plans) }
 
-// heed takes an answer.
+// heed processes an answer.
 func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	if a.GetSequence() != l.answered+1 || int(a.GetSequence()) > len(l.log) {
 		return fmt.Errorf("answer %d came where %d was due", a.GetSequence(), l.answered+1)
@@ -81,9 +81,9 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	return nil
 }
 
-// valued checks what the service says the items are worth: new values come with a
-// board or an order only, one planning after the other, and a plan counts them. turned says
-// that another order came into force, which begins with its own.
+// valued checks the items' values that the service reports: new values come only with a
+// board or an order, one planning after another, and plans are counted at them. turned
+// says that another order came into force, which starts with its own values.
 func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 	before, now := l.values, a.GetValues()
 	l.values = now
@@ -110,7 +110,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 	}
 	for _, k := range plan.GetPockets() {
 		v := value[k.GetItemId()]
-		if k.GetOrderId() != "" { // by its order's own
+		if k.GetOrderId() != "" { // by its order's own values
 			it := itemOf(l.orders.named(k.GetOrderId()), k.GetItemId())
 			v = &ripwrightv1.PlannedValue{Value: it.GetValue(), ValuePer: it.GetValuePer()}
 			if v.GetValuePer() == ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED {
@@ -132,7 +132,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 	}
 }
 
-// ordered is the width that a strip is paid for: of a range the real one.
+// ordered is the width for which a strip is paid: for a range the actual one.
 func (l *line) ordered(k *ripwrightv1.Pocket) float64 {
 	for _, it := range l.cfg.SetUp.GetOrder().GetItems() {
 		if it.GetItemId() == k.GetItemId() && it.GetWidthMm() > 0 {
@@ -173,7 +173,7 @@ func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 	c := m.GetConfirmation()
 	p, open := l.plans[c.GetBoardSequence()]
 	want := ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED
-	if !open { // the line says it twice with the same content
+	if !open { // the line sends some twice with the same content
 		want = ripwrightv1.ConfirmationResult_CONFIRMATION_RESULT_COUNTED_BEFORE
 	}
 	if s.GetResult() != want {

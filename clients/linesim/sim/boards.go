@@ -1,6 +1,6 @@
-// Package sim stands in for a scanner and a saw controller on a live line. Boards,
-// what becomes of them and where the line breaks are drawn from a seed. It keeps
-// books of its own, so that it can tell whether the service's are right.
+// Package sim simulates a scanner and a saw controller on a live line. Boards, their
+// outcomes and the breaks of the line are drawn from a seed. It keeps separate books to
+// check those of the service.
 package sim
 
 import (
@@ -14,7 +14,7 @@ import (
 )
 
 // Board gives the n-th board of a seed: 1.2 to 4.8 m long, 120 to 320 mm wide at
-// its middle, with crook, taper, wane towards an end and the noise of a scanner.
+// mid-length, with crook, taper, wane towards an end and scanner noise.
 func Board(seed uint64, n int) *ripwrightv1.Board {
 	r := rand.New(rand.NewPCG(seed, uint64(n)))
 	length := math.Round(1200 + 3600*r.Float64())
@@ -43,7 +43,7 @@ func Board(seed uint64, n int) *ripwrightv1.Board {
 		x := math.Round(float64(i) / float64(stations-1) * length)
 		b.Stations = append(b.Stations, &ripwrightv1.Station{XMm: x, NearMm: tenths(near[i] - least), FarMm: tenths(far[i] - least)})
 	}
-	if n%23 == 22 { // longer than any saw here takes: the service has to refuse it
+	if n%23 == 22 { // longer than any saw here takes: the service must refuse it
 		b.LengthMm = 15_000
 	}
 	return b
@@ -52,14 +52,14 @@ func Board(seed uint64, n int) *ripwrightv1.Board {
 // tenths rounds to a tenth of a millimetre, as scanners do.
 func tenths(mm float64) float64 { return math.Round(mm*10) / 10 }
 
-// SetUpOfOrders is SetUp with three orders, of which one follows the other: items of the
-// same names, and fewer than it has.
+// SetUpOfOrders is SetUp with three successive orders: items of the same names, but
+// fewer.
 func SetUpOfOrders(runID string) *ripwrightv1.LineSetUp {
 	m := SetUp(runID)
 	for i := range 3 {
 		o := proto.CloneOf(m.GetOrder())
 		o.OrderId = fmt.Sprint("sim-", i+1)
-		if i < 2 { // what has no requirement is never full
+		if i < 2 { // an item without a requirement is never full
 			o.Items = o.Items[:len(o.Items)-1]
 		}
 		for k, it := range o.GetItems() {
@@ -76,7 +76,7 @@ func SetUpOfOrders(runID string) *ripwrightv1.LineSetUp {
 	return m
 }
 
-// SetUp is the invented line that is simulated where no other is given.
+// SetUp is the invented line that is simulated by default.
 func SetUp(runID string) *ripwrightv1.LineSetUp {
 	travel := func(lo, hi float64) *ripwrightv1.Travel { return &ripwrightv1.Travel{MinMm: lo, MaxMm: hi} }
 	fixed := func(at float64) *ripwrightv1.Blade {

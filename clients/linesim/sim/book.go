@@ -8,8 +8,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// book is what the line itself knows of what it cut: the plans that it was given
-// and what it did with them. The service's summary has to agree.
+// book is the line's own record of what it cut: the plans that it received and their
+// outcomes. The service's summary must agree with it.
 type book struct {
 	items    map[[3]string]*total // order, item, stack
 	outcomes map[ripwrightv1.CutOutcome]int32
@@ -29,8 +29,8 @@ func newBook() *book {
 	return &book{items: map[[3]string]*total{}, outcomes: map[ripwrightv1.CutOutcome]int32{}, made: map[[2]string]float64{}}
 }
 
-// enter takes down what became of a board. named finds the order of what counts for another
-// than the board's own.
+// enter records the outcome of a board. named finds the order of what counts for an order
+// other than the board's own.
 func (k *book) enter(own *ripwrightv1.CutOrder, named func(string) *ripwrightv1.CutOrder, p *ripwrightv1.LinePlan, c *ripwrightv1.CutConfirmation) {
 	k.outcomes[c.GetOutcome()]++
 	of := func(id string) *ripwrightv1.CutOrder {
@@ -107,7 +107,7 @@ func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, l
 	}
 }
 
-// itemOf finds an item of an order, nil where there is none.
+// itemOf finds an item of an order; nil if there is none.
 func itemOf(o *ripwrightv1.CutOrder, id string) *ripwrightv1.Item {
 	i := slices.IndexFunc(o.GetItems(), func(it *ripwrightv1.Item) bool { return it.GetItemId() == id })
 	if i < 0 {
@@ -116,7 +116,7 @@ func itemOf(o *ripwrightv1.CutOrder, id string) *ripwrightv1.Item {
 	return o.GetItems()[i]
 }
 
-// compare lists where a summary differs from the book.
+// compare lists differences between a summary and the book.
 func (k *book) compare(s *ripwrightv1.RunSummary) (all []string) {
 	differ := func(what string, got, want any) {
 		all = append(all, fmt.Sprintf("%s: summary %v, book %v", what, got, want))
@@ -152,8 +152,8 @@ func (k *book) compare(s *ripwrightv1.RunSummary) (all []string) {
 	return all
 }
 
-// fills lists where the made amounts differ from the book. before is the order as
-// it was sent first.
+// fills lists differences between the made amounts and the book. before is the order as
+// first sent.
 func (k *book) fills(before *ripwrightv1.CutOrder, fills []*ripwrightv1.Fill) (all []string) {
 	for i, f := range fills {
 		made := amount(before.GetItems()[i].GetMade()) + k.made[[2]string{before.GetOrderId(), f.GetItemId()}]
@@ -168,6 +168,6 @@ func amount(a *ripwrightv1.Amount) float64 {
 	return a.GetLengthM() + a.GetAreaM2() + float64(a.GetPieces())
 }
 
-// apart allows for what adding up floating-point numbers loses and, of areas, for
-// the square micrometre that each board is rounded down by.
+// apart allows for the rounding errors of sums and, for areas, for the square micrometre
+// by which each board is rounded down.
 func apart(a, b float64) bool { return math.Abs(a-b) > 1e-8*max(1, math.Abs(a)) }

@@ -9,29 +9,30 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Controller checks plans as a saw's controller has to before anything moves, by the
-// checks of the wiring guide, and knows where its axes stand.
+// Controller checks plans as a saw's controller must before anything moves, by the checks
+// of the wiring guide, and knows where its axes stand.
 type Controller struct {
 	Saw         *ripwrightv1.Saw
 	Fingerprint string               // of the arbor that it was set up for
-	Start       *ripwrightv1.Setting // where fence and blades stand at first; nil: at the lower ends
-	// Tolerance is how far off the plan the machine may stand, in mm; 0: whole nanometres.
+	Start       *ripwrightv1.Setting // initial position of fence and blades; nil: at the lower ends
+	// Tolerance is how far the machine may stand from the plan, in mm; 0: whole
+	// nanometres.
 	Tolerance float64
-	// Drive moves the axes from where they stand and gives where they then do, as measured:
-	// fence, then blades. Nil: they stand where they were sent.
+	// Drive moves the axes and gives their measured positions: fence, then blades. Nil:
+	// they stand where they were sent.
 	Drive func(from, to []float64) []float64
-	// Turns says that boards are turned before they are fed, as plans say.
+	// Turns says that boards are turned before they are fed, as plans require.
 	Turns bool
 
 	at  []float64 // fence, then blades; nil: as the saw was set up
-	set int32     // the board by whose plan they were set last; 0: otherwise
+	set int32     // the board whose plan they were last set by; 0: otherwise
 }
 
-// near is how closely positions have to agree in mm. They are whole nanometres.
+// near is the tolerance for equal positions, in mm. They are whole nanometres.
 const near = 1e-6
 
-// Check checks a plan for a board, once it has come: all that does not depend on where
-// the axes will stand. An error means that the saw must not be set.
+// Check checks a plan for a board when it arrives: all that does not depend on where the
+// axes will stand. An error means that the saw must not be set.
 func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error {
 	plan := p.GetPlan()
 	if p.GetBoardId() != b.GetBoardId() { // 1
@@ -96,12 +97,11 @@ func (c *Controller) fits(b *ripwrightv1.Board) error {
 	return nil
 }
 
-// ErrMissed says that axes do not stand where they were sent. Nothing is wrong with the plan.
+// ErrMissed says that axes do not stand where they were sent. The plan is not at fault.
 var ErrMissed = errors.New("the board must not be fed")
 
-// Move sets the axes for a board that has come to the saw, once its targets have been
-// checked (7), and measures where they then stand (8). With an error the board must not be
-// fed.
+// Move sets the axes for a board that has reached the saw, after its targets are checked
+// (7), and measures where they then stand (8). After an error the board must not be fed.
 func (c *Controller) Move(sequence int32, p *ripwrightv1.LinePlan) error {
 	if err := c.targets(p); err != nil { // 7
 		return err
@@ -120,10 +120,11 @@ func (c *Controller) Move(sequence int32, p *ripwrightv1.LinePlan) error {
 	return nil
 }
 
-// Set has the axes stand as set, by the plan of a board or, where it is 0, otherwise.
+// Set records that the axes stand as set, by the plan of a board or, if board is 0,
+// otherwise.
 func (c *Controller) Set(to *ripwrightv1.Setting, board int32) { c.at, c.set = positions(to), board }
 
-// Stands is where the axes stand, as measured.
+// Stands gives the measured position of the axes.
 func (c *Controller) Stands() *ripwrightv1.Setting {
 	at := c.now()
 	return &ripwrightv1.Setting{FenceMm: &at[0], BladesMm: at[1:]}
@@ -140,7 +141,7 @@ func (c *Controller) now() []float64 {
 	return slices.Clone(c.at)
 }
 
-// stand checks that fence and blades can stand where they are to.
+// stand checks that fence and blades can reach their positions.
 func (c *Controller) stand(p *ripwrightv1.Plan) error {
 	stop := func(what string, at float64, t *ripwrightv1.Travel) error {
 		if at < t.GetMinMm()-near || at > t.GetMaxMm()+near {
@@ -174,10 +175,9 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 	return nil
 }
 
-// targets checks that the targets lead to where the plan has everything, and from where it
-// stands. They begin elsewhere only where the plan said that it takes something for
-// granted, and that has not come: a board ahead that was not cut by its plan, or axes that
-// nobody measured.
+// targets checks that the targets start from where the axes stand and end where the plan
+// has them. They may start elsewhere only if the plan stated an assumption that did not
+// hold: a board ahead that was not cut by its plan, or axes that were not measured.
 func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 	want, at := positions(p.GetPlan().GetSetting()), c.now()
 	if len(want) != len(at) {
@@ -221,8 +221,8 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 	return nil
 }
 
-// start is where fence and blades stand at first: where nothing is said, at the
-// lower ends of their travels.
+// start is the initial position of fence and blades: by default the lower ends of their
+// travels.
 func (c *Controller) start() []float64 {
 	at := []float64{c.Saw.GetFence().GetMinMm()}
 	if c.Start != nil && c.Start.FenceMm != nil {

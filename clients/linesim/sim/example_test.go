@@ -7,7 +7,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A controller refuses a plan for another board than the one before the blades.
+// A controller refuses a plan for a board other than the one in front of the blades.
 func ExampleController() {
 	setUp := sim.SetUp("example")
 	c := sim.Controller{Saw: setUp.GetSaw(), Start: setUp.GetCurrentSetting()}

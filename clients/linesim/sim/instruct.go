@@ -8,7 +8,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// instructs gives what the operator wants of a board: most often nothing.
+// instructs gives the operator's instructions for a board: mostly none.
 func (l *line) instructs() *ripwrightv1.Instructions {
 	if l.wishes.IntN(4) > 0 {
 		return nil
@@ -16,7 +16,7 @@ func (l *line) instructs() *ripwrightv1.Instructions {
 	items := l.cfg.SetUp.GetOrder().GetItems()
 	id := items[l.wishes.IntN(len(items))].GetItemId()
 	switch what := l.wishes.IntN(4); {
-	case what == 0 || len(l.orders.all) > 1: // an item of an order that is not in force any more is refused
+	case what == 0 || len(l.orders.all) > 1: // an item of an order that is no longer in force is refused
 		return &ripwrightv1.Instructions{MinYieldRatio: proto.Float64(0.2 + 0.6*l.wishes.Float64())}
 	case what == 1:
 		return &ripwrightv1.Instructions{Forced: []*ripwrightv1.ForcedItem{{ItemId: id}}}
@@ -24,7 +24,7 @@ func (l *line) instructs() *ripwrightv1.Instructions {
 	return &ripwrightv1.Instructions{Forbidden: []string{id}}
 }
 
-// obeyed checks a plan against what the operator wanted.
+// obeyed checks a plan against the operator's instructions.
 func obeyed(m *ripwrightv1.Instructions, p *ripwrightv1.LinePlan) error {
 	strips := map[string]int{}
 	for _, k := range p.GetPlan().GetPockets() {

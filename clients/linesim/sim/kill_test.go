@@ -17,7 +17,7 @@ import (
 
 func cloneOf[M proto.Message](m M) M { return proto.CloneOf(m) }
 
-// runWithBook is Run that gives the book as well.
+// runWithBook is Run and also gives the book.
 func runWithBook(ctx context.Context, cfg Config) (*Report, *book, error) {
 	l := newLine(cfg)
 	r, err := l.run(ctx)
@@ -34,7 +34,7 @@ func build(t *testing.T) string {
 	return program
 }
 
-// launch starts a server of its own, that can be killed.
+// launch starts a separate server that can be killed.
 func launch(t *testing.T, program string) *replicas.Replica {
 	t.Helper()
 	r, err := replicas.Launch(program)
@@ -44,8 +44,8 @@ func launch(t *testing.T, program string) *replicas.Replica {
 	return r
 }
 
-// Servers that are killed with SIGKILL at random points lose nothing and count
-// nothing twice. RIPWRIGHT_KILLS says for how many seeds; none without it.
+// Servers killed with SIGKILL at random points lose nothing and count nothing twice.
+// RIPWRIGHT_KILLS sets the number of seeds; none without it.
 func TestKilled(t *testing.T) {
 	seeds, _ := strconv.Atoi(os.Getenv("RIPWRIGHT_KILLS"))
 	if seeds == 0 {
@@ -76,7 +76,7 @@ func TestKilled(t *testing.T) {
 			return dial(servers[turn%2].GRPC)
 		}
 		cfg.Broke = func() {
-			time.Sleep(time.Duration(rng.IntN(8)) * time.Millisecond) // somewhere in its work
+			time.Sleep(time.Duration(rng.IntN(8)) * time.Millisecond) // at any point of its work
 			servers[turn%2].Kill()
 			servers[turn%2] = launch(t, binary)
 			kills++
@@ -90,7 +90,7 @@ func TestKilled(t *testing.T) {
 		if n := len(r.Summary.GetOrders()); seed%4 > 1 && (n != 3 || !r.Summary.GetOrders()[0].GetFull() || !r.Summary.GetOrders()[1].GetFull()) {
 			t.Errorf("%d orders, and not all but the last are full: %v", n, r.Summary.GetOrders())
 		}
-		if r.Values != nil && r.Values.GetNumber() == 0 && seed%4 < 2 { // orders that follow begin with their own
+		if r.Values != nil && r.Values.GetNumber() == 0 && seed%4 < 2 { // following orders start with their own values
 			t.Errorf("no values were planned: %v", r.Values)
 		}
 		if t.Failed() {

@@ -19,40 +19,40 @@ type Config struct {
 	Boards int
 	SetUp  *ripwrightv1.LineSetUp
 	Every  time.Duration // between boards; 0: as fast as answers come
-	Within time.Duration // each answer has to come; 0: no limit
-	// Breaks is how likely the line breaks its stream after a message that it
-	// sent, 0 to 1.
+	Within time.Duration // time limit for each answer; 0: none
+	// Breaks is the probability that the line breaks its stream after a message that it
+	// sent.
 	Breaks float64
-	// Shift has messages say the time, and the line stop and run again now and then.
+	// Shift adds the time to messages, and stops and restarts the line now and then.
 	Shift bool
-	// Instructs has an operator want something of some boards.
+	// Instructs adds operator's instructions to some boards.
 	Instructs bool
-	// Dial connects, at the beginning and after each break. What it returns beside
-	// the client closes the connection.
+	// Dial connects, at the beginning and after each break. The function that it returns
+	// closes the connection.
 	Dial func(context.Context) (ripwrightv1.RipServiceClient, func(), error)
-	// Broke is told of each break on purpose, before the stream is given up. Nil:
-	// nothing else breaks.
+	// Broke is called at each deliberate break, before the stream is given up. Nil: not
+	// called.
 	Broke func()
-	// Patience is how long the service may be out of reach.
+	// Patience is how long the service may be unreachable.
 	Patience time.Duration
-	// Silence is how long an answer may be due before the line gives its stream up
-	// and goes on with another one; twice as long after each that brought nothing,
-	// up to 16 times, so that a busy service is not kept busy with what nobody
-	// waits for. 0: until the stream ends by itself.
+	// Silence is how long an answer may be overdue before the line gives up its stream and
+	// continues on another; it doubles after each stream without an answer, up to 16
+	// times, so that a busy service is not kept busy with work that is already given up.
+	// 0: until the stream ends by itself.
 	Silence time.Duration
-	// Insist sends boards again that were refused for want of time or room, as
-	// boards of their own.
+	// Insist sends boards that were refused for lack of time or room again, as separate
+	// boards.
 	Insist bool
-	// Saw that SetUp names; nil: it has it written out.
+	// Saw is the saw that SetUp names; nil: SetUp has it in full.
 	Saw *ripwrightv1.Saw
-	// Heard is told of each message and its answer, once. Nil: nobody is.
+	// Heard is called once with each message and its answer. Nil: not called.
 	Heard func(*ripwrightv1.RunLineRequest, *ripwrightv1.RunLineResponse)
-	// Ended is told why each stream but the last one ended. Nil: nobody is.
+	// Ended is called with the reason why each stream but the last ended. Nil: not called.
 	Ended func(error)
 }
 
 // Run simulates a line until its run ends. The error says that the line could not
-// go on; what the service did wrong stands in the report.
+// continue; errors of the service are in the report.
 func Run(ctx context.Context, cfg Config) (*Report, error) { return newLine(cfg).run(ctx) }
 
 func newLine(cfg Config) *line {
@@ -108,38 +108,38 @@ func (l *line) run(ctx context.Context) (*Report, error) {
 	}
 }
 
-// line is the client's side of a run: every message in order, how many of them
-// were answered, and the state to go on with.
+// line is the client's side of a run: every message in order, the number answered, and
+// the state to continue from.
 type line struct {
 	cfg     Config
 	report  *Report
 	book    *book
 	control Controller
-	rng     *rand.Rand // what becomes of boards
+	rng     *rand.Rand // outcomes of boards
 	chaos   *rand.Rand // where the stream breaks
-	axes    *rand.Rand // where axes are left, and whether somebody measures them
+	axes    *rand.Rand // where axes are left, and whether they are measured
 
-	wishes *rand.Rand // what the operator wants
-	shift  *shift     // nil: nobody says the time
+	wishes *rand.Rand // operator's instructions
+	shift  *shift     // nil: messages carry no time
 
 	log      []*sent
-	answered int32 // sequence of the last message that was
+	answered int32 // sequence of the last answered message
 	state    []byte
 	values   *ripwrightv1.ValuesInForce      // of the last answer
 	plans    map[int32]*ripwrightv1.LinePlan // that wait for confirmation, by sequence
 	orders   orders
 	outfeed  outfeed
 	refused  map[int32]bool // plans that the controller does not accept
-	waiting  []int32        // the same in order
-	boards   int            // that were queued
-	again    []*sent        // boards that are to be sent once more
+	waiting  []int32        // keys of plans, in order
+	boards   int            // number queued
+	again    []*sent        // boards to send once more
 	againAt  time.Time      // not before this
 	nextAt   time.Time
-	silence  time.Duration // as Config.Silence, for the stream that is open
+	silence  time.Duration // like Config.Silence, for the open stream
 	done     bool
 }
 
-// sent is a message, when it was sent first, and whether it was sent again since.
+// sent is a message, when it was first sent, and whether it was sent again since.
 type sent struct {
 	*ripwrightv1.RunLineRequest
 	at    time.Time
@@ -157,7 +157,7 @@ func (l *line) queue(m *ripwrightv1.RunLineRequest) {
 	l.log = append(l.log, &sent{RunLineRequest: m})
 }
 
-// Ends of streams that the line gives up.
+// Reasons for which the line gives up a stream.
 var (
 	errBroken = status.Error(codes.Canceled, "broken on purpose")
 	errSilent = status.Error(codes.Canceled, "no answer came")

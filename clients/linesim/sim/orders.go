@@ -6,7 +6,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// orders are what a line knows of the orders of its run, of which one follows the other.
+// orders are what a line knows of the successive orders of its run.
 type orders struct {
 	all  []*ripwrightv1.CutOrder // in their sequence
 	now  *ripwrightv1.CutOrder   // in force
@@ -27,7 +27,7 @@ func (o *orders) named(id string) *ripwrightv1.CutOrder {
 	return o.all[i]
 }
 
-// follow takes down which order an answer has in force, and which are full, and checks that
+// follow records which order an answer has in force, and which are full, and checks that
 // a board is planned for the first of them that is not.
 func (l *line) follow(a *ripwrightv1.RunLineResponse) {
 	o := &l.orders
@@ -58,8 +58,8 @@ func (l *line) follow(a *ripwrightv1.RunLineResponse) {
 	}
 }
 
-// serves checks whom a board serves: beside its own order at most one, of those that wait,
-// and only where the line asked for that.
+// serves checks which orders a board serves: besides its own at most one, of those that
+// wait, and only if the line requested that.
 func (l *line) serves(a *ripwrightv1.RunLineResponse) {
 	also := ""
 	for _, k := range a.GetPlan().GetPlan().GetPockets() {

@@ -9,14 +9,14 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// outfeed is what a line knows of its bays, by what plans change.
+// outfeed is what a line knows of its bays from the changes in plans.
 type outfeed struct {
 	bays    map[int32]*ripwrightv1.OutfeedBay
 	changes int32 // of bays that had a stack
 }
 
-// planned takes down what a plan changes, and checks that it makes nothing but for the
-// bays there are.
+// planned records what a plan changes, and checks that it makes strips only for the bays
+// that there are.
 func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) error {
 	has := m.GetOutfeedBays()
 	moved := 0
@@ -55,8 +55,8 @@ func (o *outfeed) takes(item, stack string) bool {
 	return false
 }
 
-// lies checks what a run that was resumed says that lies in the bays. Their items are
-// those of the order in force.
+// lies checks what a resumed run reports to lie in the bays. Their items are those of the
+// order in force.
 func (o *outfeed) lies(all []*ripwrightv1.OutfeedBay) error {
 	if len(all) != len(o.bays) {
 		return fmt.Errorf("resumed with %v, want %v", all, o.bays)
@@ -69,7 +69,7 @@ func (o *outfeed) lies(all []*ripwrightv1.OutfeedBay) error {
 	return nil
 }
 
-// summed checks what the summary says of them.
+// summed checks what the summary reports of them.
 func (o *outfeed) summed(m *ripwrightv1.LineSetUp, s *ripwrightv1.BayTotals) error {
 	if (s != nil) != (m.GetOutfeedBays() != nil) || s.GetChanges() != o.changes {
 		return fmt.Errorf("%d changes of bays, and the summary has %v", o.changes, s)

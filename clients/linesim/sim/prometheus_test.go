@@ -14,8 +14,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Two lines on two replicas, scraped by a real Prometheus: yield and fill by query
-// are those of the runs' own summaries.
+// Two lines on two replicas, scraped by a real Prometheus: yield and fill by query equal
+// those of the runs' own summaries.
 func TestPrometheusAgreesWithTheSummaries(t *testing.T) {
 	binary := build(t)
 	servers := []*replicas.Replica{launch(t, binary), launch(t, binary)}

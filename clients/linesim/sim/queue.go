@@ -10,8 +10,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// more queues the next message if there is one to send now: a confirmation where
-// enough boards wait for theirs, else a board, else the end.
+// more queues the next message if there is one to send now: a confirmation if enough
+// boards wait for theirs, otherwise a board, otherwise the end.
 func (l *line) more() bool {
 	window := int(l.cfg.SetUp.GetBoardsInFlight())
 	last := l.boards == l.cfg.Boards && len(l.again) == 0
@@ -60,7 +60,7 @@ func (l *line) board() *ripwrightv1.LineBoard {
 	return b
 }
 
-// due reports whether the next board is on its way yet.
+// due reports whether it is time for the next board.
 func (l *line) due() bool {
 	if l.cfg.Every == 0 {
 		return true
@@ -76,7 +76,7 @@ func (l *line) due() bool {
 	return true
 }
 
-// change sends the order anew, with the same items worth something else.
+// change sends the order again, with the same items at other values.
 func (l *line) change() {
 	o := proto.CloneOf(l.cfg.SetUp.GetOrder())
 	for _, it := range o.GetItems() {
@@ -86,7 +86,7 @@ func (l *line) change() {
 	l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_OrderChange{OrderChange: &ripwrightv1.OrderChange{Order: o}}})
 }
 
-// confirm says what became of the board that waits longest, and now and then says
+// confirm sends the outcome of the board that has waited longest, and now and then sends
 // it twice.
 func (l *line) confirm() {
 	sequence := l.waiting[0]
@@ -124,8 +124,8 @@ func (l *line) confirm() {
 	}
 }
 
-// saw sets the axes as what becomes of a board has it, and now and then measures where
-// that leaves them.
+// saw sets the axes according to the outcome of a board, and now and then measures where
+// they then stand.
 func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 	measured := l.axes.IntN(2) == 0
 	switch c.GetOutcome() {
@@ -146,7 +146,7 @@ func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 		fence := l.cfg.Saw.GetFence()
 		s.FenceMm = proto.Float64(fence.GetMinMm() + l.axes.Float64()*(fence.GetMaxMm()-fence.GetMinMm()))
 		l.control.Set(s, 0)
-	default: // not cut: some were sent back before anything moved, some after
+	default: // not cut: some were returned before anything moved, some after
 		if l.axes.IntN(2) == 0 {
 			l.control.Set(p.GetPlan().GetSetting(), 0)
 		}
@@ -156,16 +156,16 @@ func (l *line) saw(c *ripwrightv1.CutConfirmation, p *ripwrightv1.LinePlan) {
 	}
 }
 
-// leave confirms a board that is not fed, with where the axes stand as measured.
+// leave confirms a board that is not fed, with the measured position of the axes.
 func (l *line) leave(c *ripwrightv1.CutConfirmation) {
 	c.Outcome, c.Strips, c.RunnerUp = ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, nil, nil
 	c.MeasuredSetting = l.control.Stands()
 }
 
-// machine is how far off the simulated machine may stand, in mm.
+// machine is the tolerance of the simulated machine, in mm.
 const machine = 0.05
 
-// drive moves the axes; now and then one is stuck on its way.
+// drive moves the axes; now and then one gets stuck on its way.
 func (l *line) drive(from, to []float64) []float64 {
 	if l.axes.IntN(10) > 0 {
 		return to
@@ -191,7 +191,7 @@ func (l *line) measure(p *ripwrightv1.Plan) (all []*ripwrightv1.CutStrip) {
 			continue
 		}
 		s := &ripwrightv1.CutStrip{ItemId: k.GetItemId(), Pocket: proto.Int32(int32(i)), WidthMm: math.Round((k.GetWidthMm()-0.2*l.rng.Float64())*100) / 100}
-		if i%2 == 0 { // else the pocket tells it
+		if i%2 == 0 { // otherwise the pocket identifies it
 			s.OrderId = k.GetOrderId()
 		}
 		for _, r := range k.GetStretches() {

@@ -9,35 +9,35 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Report is what a simulated line saw.
+// Report is the result of a simulated line.
 type Report struct {
 	Summary *ripwrightv1.RunSummary
-	Wrong   []string // what the service did wrong, the first of it
-	Streams int      // how often the run was taken up again
-	Breaks  int      // of which the line broke so many on purpose
+	Wrong   []string // errors of the service, the first ones
+	Streams int      // how often the run was resumed
+	Breaks  int      // deliberate breaks among them
 	Late    int      // answers after their deadline
-	Missed  int      // boards that got no plan because the service was busy or late
-	// Stopped is how many boards were not fed since an axis did not stand where it was sent.
+	Missed  int      // boards without a plan because the service was busy or late
+	// Stopped is the number of boards not fed because an axis did not stand where it was
+	// sent.
 	Stopped int
-	// Idle is how many boards were not fed since nothing was to be gained.
+	// Idle is the number of boards not fed because nothing was to be gained.
 	Idle int
-	// Instructed is of how many boards the operator wanted something.
+	// Instructed is the number of boards with operator's instructions.
 	Instructed int
-	// Two is how many boards served two orders.
+	// Two is the number of boards that served two orders.
 	Two int
-	// Insisted is how often a board was sent anew because of that.
+	// Insisted is how often a board was sent again because of that.
 	Insisted int
-	// Slowest is the longest from a board's message, the first time that it was
-	// sent, to its plan.
+	// Slowest is the longest time from the first sending of a board's message to its plan.
 	Slowest time.Duration
 	Took    time.Duration
-	// Values that the run ended with; nil where it planned none.
+	// Values at the end of the run; nil if it planned none.
 	Values *ripwrightv1.ValuesInForce
 
 	latencies []time.Duration // from a board's message to its plan
 }
 
-// mostWrong bounds what is listed.
+// mostWrong limits the list.
 const mostWrong = 20
 
 func (r *Report) wrong(format string, args ...any) {
@@ -46,7 +46,7 @@ func (r *Report) wrong(format string, args ...any) {
 	}
 }
 
-// Latency gives the part of boards, 0 to 1, that was answered at least so fast.
+// Latency gives the quantile of the latencies, for a fraction of boards from 0 to 1.
 // Boards that were sent again after a break are left out.
 func (r *Report) Latency(part float64) time.Duration {
 	if len(r.latencies) == 0 {

@@ -9,24 +9,24 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// shift is the line's own clock, and what it stood for, in whole seconds: the service counts
-// microseconds, so its sums have to be the same to the digit.
+// shift is the line's own clock, and its stop times, in whole seconds: the service counts
+// microseconds, so its sums must agree exactly.
 type shift struct {
 	rng               *rand.Rand
 	at                float64
 	running, standing float64
 	stops             map[string]*ripwrightv1.StopTotal
-	why               string // it stands for; empty: it runs
+	why               string // why it is stopped; empty: it runs
 }
 
 func newShift(seed uint64) *shift {
 	return &shift{rng: rand.New(rand.NewPCG(seed, 1<<35)), stops: map[string]*ripwrightv1.StopTotal{}}
 }
 
-// reasons that a line stands for.
+// reasons for which a line is stopped.
 var reasons = []string{"jam", "no lumber", "blades"}
 
-// tick lets time pass until a message is sent, and gives it.
+// tick advances the time to the next message, and gives it.
 func (s *shift) tick() *float64 {
 	passed := float64(1 + s.rng.IntN(30))
 	s.at += passed
@@ -39,7 +39,7 @@ func (s *shift) tick() *float64 {
 	return proto.Float64(s.at)
 }
 
-// turns gives the message by which the line stops or runs again, nil where it goes on.
+// turns gives the message that stops or restarts the line; nil if neither happens.
 func (s *shift) turns() *ripwrightv1.RunLineRequest {
 	switch {
 	case s.why != "" && s.rng.IntN(2) == 0:
@@ -50,7 +50,7 @@ func (s *shift) turns() *ripwrightv1.RunLineRequest {
 	return nil
 }
 
-// sent takes down a message once it has its time.
+// sent records a message that has its time.
 func (s *shift) sent(m *ripwrightv1.RunLineRequest) {
 	switch {
 	case m.GetStop() != nil:
@@ -64,7 +64,7 @@ func (s *shift) sent(m *ripwrightv1.RunLineRequest) {
 	}
 }
 
-// summed checks what the summary says of the time.
+// summed checks what the summary reports of the time.
 func (s *shift) summed(m *ripwrightv1.RunSummary) error {
 	t := m.GetTimes()
 	if t.GetRunningS() != s.running || t.GetStandingS() != s.standing || t.GetToS()-t.GetFromS() != s.running+s.standing {

@@ -21,7 +21,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// replica is a server of its own in this process.
+// replica is a separate server in this process.
 type replica struct {
 	*app.App
 	t     *testing.T
@@ -42,7 +42,7 @@ func begin(t *testing.T) *replica {
 	return r
 }
 
-// fell cuts the replica off without waiting for anything.
+// fell cuts the replica off immediately.
 func (r *replica) fell() {
 	r.Halt()
 	r.stop()
@@ -59,7 +59,7 @@ func dial(at string) (ripwrightv1.RipServiceClient, func(), error) {
 	return ripwrightv1.NewRipServiceClient(conn), func() { _ = conn.Close() }, nil
 }
 
-// sound sees that a run ended and that the service's books are the line's own.
+// sound checks that a run ended and that the service's books equal the line's own.
 func sound(t *testing.T, r *Report, err error, boards int) {
 	t.Helper()
 	if err != nil {
@@ -93,13 +93,12 @@ func TestLine(t *testing.T) {
 	}
 }
 
-// Streams that break anywhere go on with the other replica, with the client's last
-// state, while replicas fall and come again: nothing is lost and nothing counted
-// twice.
+// Streams that break anywhere are continued on the other replica, with the client's last
+// state, while replicas fail and return: nothing is lost or counted twice.
 func TestResume(t *testing.T) {
 	resumed(t, Config{Seed: 1, SetUp: SetUp("resumed"), Breaks: 0.12})
-	// Values planned go along, for which a planning has to end between two breaks: on a
-	// busy machine that takes longer.
+	// Planned values are carried along, which needs a planning to end between two breaks:
+	// on a busy machine that takes longer.
 	for seed := uint64(2); seed <= uint64(max(raced.Fewer(3), 2)); seed++ {
 		n := int32(0)
 		for every := 120 * time.Millisecond; n < 2; every *= 3 {
@@ -113,14 +112,14 @@ func TestResume(t *testing.T) {
 	}
 }
 
-// So do runs in which one order follows the other: no board is planned for an order that is
-// full while another waits, and the books of all of them are the line's own.
+// The same for runs with successive orders: no board is planned for an order that is full
+// while another waits, and the books of all of them equal the line's own.
 func TestResumeOrders(t *testing.T) {
 	ordersResumed(t, SetUpOfOrders("orders"))
 }
 
-// And so do those whose last boards serve two orders: each has the strips that its own plans
-// and measurements say.
+// The same for runs whose last boards serve two orders: each gets the strips that its own
+// plans and measurements say.
 func TestResumeOverlap(t *testing.T) {
 	up := SetUpOfOrders("overlap")
 	up.OverlapFromBoards = proto.Float64(3)
@@ -129,7 +128,7 @@ func TestResumeOverlap(t *testing.T) {
 	}
 }
 
-// ordersResumed runs orders that follow one another, of which some get full.
+// ordersResumed runs successive orders, some of which get full.
 func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 	t.Helper()
 	r := resumed(t, Config{Seed: 5, SetUp: up, Breaks: 0.12})
@@ -145,9 +144,9 @@ func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 	return r
 }
 
-// So do runs whose outfeed has fewer bays than the order has stacks: no board is planned for
-// more, and what lies in them goes along. So do the time that the line says, its stops and
-// what an operator wants of boards.
+// The same for runs whose outfeed has fewer bays than the order has stacks: no board is
+// planned for more, and the contents of the bays are carried along. So are the time, the
+// line's stops and the operator's instructions.
 func TestResumeBays(t *testing.T) {
 	raced.Skip(t)
 	for seed, up := range []*ripwrightv1.LineSetUp{SetUpOfOrders("bays of orders"), SetUp("bays")} {
@@ -162,7 +161,7 @@ func TestResumeBays(t *testing.T) {
 	}
 }
 
-// resumed runs a line on two replicas that fall in turn.
+// resumed runs a line on two replicas that fail in turn.
 func resumed(t *testing.T, cfg Config) *Report {
 	t.Helper()
 	replicas := []*replica{begin(t), begin(t)}
@@ -191,7 +190,7 @@ func resumed(t *testing.T, cfg Config) *Report {
 	return r
 }
 
-// A controller finds out what is wrong with a plan.
+// A controller detects errors in a plan.
 func TestControllerRefuses(t *testing.T) {
 	a := begin(t)
 	defer a.fell()
@@ -262,7 +261,7 @@ func TestControllerRefuses(t *testing.T) {
 	}
 }
 
-// A controller does not let a board be fed that the axes are not set for: it measures
+// A controller does not let a board be fed unless the axes are set for it: it measures
 // them, within the machine's tolerance.
 func TestControllerMeasures(t *testing.T) {
 	p := &ripwrightv1.LinePlan{Plan: &ripwrightv1.Plan{Setting: &ripwrightv1.Setting{FenceMm: proto.Float64(130), BladesMm: []float64{150, 220, 300, 400}}},
@@ -288,7 +287,7 @@ func TestControllerMeasures(t *testing.T) {
 	}
 }
 
-// The book finds a summary out that is wrong in any number.
+// The book detects an error in any number of a summary.
 func TestBookFindsOut(t *testing.T) {
 	a := begin(t)
 	defer a.fell()

@@ -9,9 +9,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A fast line saws a board a second, which is common practice at its upper end; ten
-// times that for RIPWRIGHT_SOAK (such as 10m), and no answer may be missing or
-// later than half a second.
+// A fast line saws a board per second, which is common practice at its upper end; here
+// ten times that for RIPWRIGHT_SOAK (such as 10m), and no answer may be missing or later
+// than half a second.
 func TestSoak(t *testing.T) {
 	long, err := time.ParseDuration(os.Getenv("RIPWRIGHT_SOAK"))
 	if err != nil {

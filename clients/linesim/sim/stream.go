@@ -11,10 +11,10 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// insistAfter is how long a board waits before it is sent once more.
+// insistAfter is how long a board waits before it is sent again.
 const insistAfter = 20 * time.Millisecond
 
-// receive hands on the answers of a stream until it ends.
+// receive passes on the answers of a stream until it ends.
 func receive(ctx context.Context, s ripwrightv1.RipService_RunLineClient, opened *atomic.Bool) (<-chan *ripwrightv1.RunLineResponse, <-chan error) {
 	answers := make(chan *ripwrightv1.RunLineResponse, 128)
 	ended := make(chan error, 1)
@@ -37,7 +37,7 @@ func receive(ctx context.Context, s ripwrightv1.RipService_RunLineClient, opened
 	return answers, ended
 }
 
-// resume sends the state and checks that the run stands where it stood.
+// resume sends the state and checks that the run is where it was.
 func (l *line) resume(s ripwrightv1.RipService_RunLineClient, answers <-chan *ripwrightv1.RunLineResponse, ended <-chan error) error {
 	if err := s.Send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{
 		Resume: &ripwrightv1.LineResume{State: l.state, RunId: l.cfg.SetUp.GetRunId(), OrderId: l.orders.now.GetOrderId(),
@@ -59,8 +59,8 @@ func (l *line) resume(s ripwrightv1.RipService_RunLineClient, answers <-chan *ri
 	}
 }
 
-// send sends what is due from message *next on, and notes in quiet when the first that
-// is not answered left.
+// send sends what is due from message *next on, and stores in quiet when the first
+// unanswered message was sent.
 func (l *line) send(s ripwrightv1.RipService_RunLineClient, ended <-chan error, next *int32, quiet *time.Time) error {
 	for int(*next) < len(l.log) || l.more() {
 		m := l.log[*next]
@@ -86,7 +86,7 @@ func (l *line) send(s ripwrightv1.RipService_RunLineClient, ended <-chan error, 
 	return nil
 }
 
-// stream goes on with the run on one stream until that ends.
+// stream continues the run on one stream until that ends.
 func (l *line) stream(ctx context.Context) error {
 	client, hangUp, err := l.cfg.Dial(ctx)
 	if err != nil {
@@ -96,7 +96,7 @@ func (l *line) stream(ctx context.Context) error {
 	var opened atomic.Bool // an answer has come
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	if l.silence > 0 { // a replica that hangs does not even take the call
+	if l.silence > 0 { // a hanging replica does not even accept the call
 		defer time.AfterFunc(l.silence, func() {
 			if !opened.Load() {
 				cancel()
@@ -114,7 +114,7 @@ func (l *line) stream(ctx context.Context) error {
 			return err
 		}
 	}
-	quiet := time.Now() // since when nothing came that was due
+	quiet := time.Now() // since when an answer has been overdue
 	for {
 		if err := l.send(s, ended, &next, &quiet); err != nil {
 			return err

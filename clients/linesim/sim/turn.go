@@ -9,8 +9,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// turned gives a board's outline as it lies once it is turned as a plan says. The error
-// says that it must not be.
+// turned gives a board's outline after it is turned as a plan says. The error says that
+// it must not be turned that way.
 func (c *Controller) turned(b *ripwrightv1.Board, turn ripwrightv1.BoardTurn) (*ripwrightv1.Board, error) {
 	ends, edges := false, false
 	switch turn {

@@ -10,8 +10,9 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A line whose boards may be turned runs as any other: the controller turns each board as
-// its plan says and finds wood under every strip, and the service's books are the line's.
+// A line whose boards may be turned runs like any other: the controller turns each board
+// as its plan says and finds wood under every strip, and the service's books equal the
+// line's.
 func TestLineThatTurnsBoards(t *testing.T) {
 	r := begin(t)
 	defer r.fell()
@@ -35,7 +36,8 @@ func TestLineThatTurnsBoards(t *testing.T) {
 	t.Logf("%d of 40 boards turned", turned)
 }
 
-// The controller refuses a turn that nobody makes, and one that is not the plan's.
+// The controller refuses a turn that the line cannot make, and one that is not the
+// plan's.
 func TestControllerRefusesTurns(t *testing.T) {
 	over := ripwrightv1.BoardTurn_BOARD_TURN_EDGE_OVER_EDGE
 	b := &ripwrightv1.Board{LengthMm: 2000, Stations: []*ripwrightv1.Station{{FarMm: 200}, {XMm: 1000, NearMm: 10, FarMm: 190}}}

@@ -14,35 +14,35 @@ type When string
 // A line confirms a board once it is cut, or only when its strips are stacked.
 const (
 	AtConfirmation     When = "confirmed" // the board confirmed last
-	BeforeConfirmation When = "planned"   // the board that waits longest for its confirmation
+	BeforeConfirmation When = "planned"   // the board that has waited longest for its confirmation
 )
 
-// Bounds on what is remembered of a line that does not keep to the rules.
+// Limits on what is remembered of a line that breaks the protocol.
 const (
 	mostPending = 4096
 	mostStates  = 1024
 )
 
-// Book remembers what it takes of a run. It is not safe for concurrent use.
+// Book remembers what it needs of a run. It is not safe for concurrent use.
 //
-//  1. plans holds exactly the plans that were seen and whose confirmation was not
+//  1. plans holds exactly the plans that were seen and whose confirmation has not been
 //     counted.
-//  2. What is shown is of the run whose answers are in states: after a resume from
-//     a state that is not among them nothing of before is shown.
+//  2. What is shown belongs to the run whose answers are in states: after a resume from
+//     a state that is not among them nothing from before is shown.
 type Book struct {
 	when  When
-	lines int // streams that are open
+	lines int // open streams
 
 	plans  map[int32]*planned
-	asked  map[int32]*ripwrightv1.RunLineRequest // that have no answer yet, boards left out
+	asked  map[int32]*ripwrightv1.RunLineRequest // without an answer so far, boards left out
 	stacks map[string]string                     // by item, of the order in force; empty: not known
-	states map[[sha256.Size]byte]int             // which order, counted from 1, was in force in a state
-	orders int                                   // that were answered
-	widths map[string]float64                    // ordered, by item of the order in force, in mm; beside stacks
+	states map[[sha256.Size]byte]int             // the order, numbered from 1, in force in a state
+	orders int                                   // number answered
+	widths map[string]float64                    // ordered, by item of the order in force, in mm; for the same items as stacks
 	made   map[string]part                       // how much of an item is made, of what is wanted
-	order  string                                // the order in force, by its answers' names
+	order  string                                // the order in force, by the name in answers
 
-	out *View // of the board confirmed last; nil: none
+	out *View // the board confirmed last; nil: none
 }
 
 type planned struct {
@@ -64,11 +64,11 @@ func (b *Book) forget() {
 	b.orders = 0
 }
 
-// Opened and Closed tell of the line's streams.
+// Opened and Closed report the line's streams.
 func (b *Book) Opened() { b.lines++ }
 
-// Closed forgets what was not answered: after a resume it is sent again. The board
-// that came out is not shown again either.
+// Closed forgets what was not answered: after a resume it is sent again. The board that
+// came out is not shown again either.
 func (b *Book) Closed() {
 	b.lines--
 	b.asked = map[int32]*ripwrightv1.RunLineRequest{}
@@ -93,13 +93,12 @@ func (b *Book) Sent(m *ripwrightv1.RunLineRequest) {
 		return
 	}
 	if len(b.asked) == mostPending {
-		b.forget() // no line that keeps to the rules gets here
+		b.forget() // only a line that breaks the protocol gets here
 	}
 	b.asked[m.GetSequence()] = m
 }
 
-// Answered takes an answer to the line, and reports whether it changes what is
-// shown.
+// Answered takes an answer to the line, and reports whether it changes what is shown.
 func (b *Book) Answered(a *ripwrightv1.RunLineResponse) bool {
 	m := b.asked[a.GetSequence()]
 	delete(b.asked, a.GetSequence())
@@ -136,7 +135,7 @@ func (b *Book) remember(state []byte) {
 	b.states[sha256.Sum256(state)] = b.orders
 }
 
-// ready takes up an order.
+// ready records an order.
 func (b *Book) ready(r *ripwrightv1.LineReady, o *ripwrightv1.CutOrder) {
 	b.orders++
 	b.stacks, b.widths, b.made = map[string]string{}, map[string]float64{}, map[string]part{}
@@ -147,7 +146,7 @@ func (b *Book) ready(r *ripwrightv1.LineReady, o *ripwrightv1.CutOrder) {
 	b.keep(r)
 }
 
-// keep lets go of plans that wait no longer.
+// keep drops plans that no longer wait.
 func (b *Book) keep(r *ripwrightv1.LineReady) {
 	for n := range b.plans {
 		waits := func(u *ripwrightv1.UnconfirmedBoard) bool { return u.GetBoardSequence() == n }
@@ -177,11 +176,11 @@ func (b *Book) settled(c *ripwrightv1.CutConfirmation, sequence int32) {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK,
 		ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
 		b.out.State = NotCut
-	case ripwrightv1.CutOutcome_CUT_OUTCOME_UNSPECIFIED: // nobody knows
+	case ripwrightv1.CutOutcome_CUT_OUTCOME_UNSPECIFIED: // not known
 	}
 }
 
-// View says what is to be seen now.
+// View gives what is to be seen now.
 func (b *Book) View() View {
 	switch {
 	case b.lines == 0:

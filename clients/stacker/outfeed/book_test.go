@@ -9,7 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// talk is a line and a service that say what a test has them say.
+// talk plays the part of a line and a service, as a test directs.
 type talk struct {
 	t    *testing.T
 	b    *Book
@@ -55,8 +55,8 @@ func pocket(item string, width float64, stack string) *ripwrightv1.Pocket {
 	return &ripwrightv1.Pocket{ItemId: item, WidthMm: width, Stack: stack}
 }
 
-// board has a plan with edging, a stile, waste and a slat, and a runner-up of one
-// slat; it gives the board's sequence.
+// board gets a plan with edging, a stile, waste and a slat, and a runner-up of one slat;
+// it gives the board's sequence.
 func (k *talk) board(id string) int32 {
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{}}})
 	k.answer(n, &ripwrightv1.RunLineResponse{Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{BoardId: id,
@@ -129,7 +129,7 @@ func TestBoardsComeOutAsTheyAreConfirmed(t *testing.T) {
 	k.want(Waiting, "", "", "")
 }
 
-// Where lines confirm after stacking, the board that waits longest comes out.
+// If lines confirm after stacking, the board that has waited longest comes out.
 func TestBoardsComeOutAsTheyArePlanned(t *testing.T) {
 	k := begin(t, BeforeConfirmation)
 	a := k.board("a")
@@ -140,8 +140,8 @@ func TestBoardsComeOutAsTheyArePlanned(t *testing.T) {
 	k.want(Shown, "b", asDrawn, "")
 }
 
-// A resume from a state that was seen goes on; the board that came out before is
-// not shown again.
+// A resume from a state that was seen continues; the board that came out before is not
+// shown again.
 func TestResume(t *testing.T) {
 	k := begin(t, AtConfirmation)
 	a := k.board("a")
@@ -158,8 +158,8 @@ func TestResume(t *testing.T) {
 	k.want(Shown, "b", "[slat 38 to 4]", "")
 }
 
-// Another run has the same numbers for other boards: nothing that was seen before
-// may be taken for one of its.
+// Another run has the same numbers for other boards: nothing seen before may be taken as
+// belonging to it.
 func TestResumeOfAnotherRun(t *testing.T) {
 	k := begin(t, AtConfirmation)
 	a := k.board("a")
@@ -169,13 +169,14 @@ func TestResumeOfAnotherRun(t *testing.T) {
 	k.answer(k.next, resumed(a))
 	k.cut(a, asPlanned)
 	k.want(Unknown, "", "", "")
-	// Of a board that is planned from now on all is known but its order's stacks.
+	// Of a board that is planned from now on everything is known except its order's
+	// stacks.
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("c"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 38}}}, true)
 	k.want(Shown, "c", "[slat 38 to ]", "")
 }
 
-// From an earlier state an order is sent again. Until it is, stacks may be those of
-// the order before it.
+// After a resume from an earlier state an order is sent again. Until then stacks may be
+// those of the order before it.
 func TestResumeFromAnEarlierState(t *testing.T) {
 	k := begin(t, AtConfirmation)
 	early := k.next
@@ -188,7 +189,7 @@ func TestResumeFromAnEarlierState(t *testing.T) {
 	k.b.Opened()
 	k.b.Sent(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Resume{Resume: &ripwrightv1.LineResume{State: state(early)}}})
 	k.answer(early, resumed())
-	k.want(Waiting, "", "", "") // the run knows nothing of that board any more
+	k.want(Waiting, "", "", "") // the run no longer knows that board
 	k.next = early
 	k.confirm(&ripwrightv1.CutConfirmation{BoardSequence: k.board("a"), Outcome: ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED, Strips: []*ripwrightv1.CutStrip{{ItemId: "slat", WidthMm: 38}}}, true)
 	k.want(Shown, "a", "[slat 38 to ]", "")

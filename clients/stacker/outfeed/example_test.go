@@ -7,8 +7,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The book is told what a line and the service say to each other, and knows what comes
-// out of the saw. Before it has heard of a run it shows nothing rather than something wrong.
+// The book follows the messages between a line and the service, and knows what comes out
+// of the saw. Before it has seen a run it shows nothing rather than something wrong.
 func ExampleBook() {
 	b := outfeed.New(outfeed.AtConfirmation)
 	fmt.Println(b.View().State)

@@ -7,7 +7,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// part is how much of something is made of what is wanted, in one unit.
+// part is how much of something is made, of what is wanted, in one unit.
 type part struct {
 	made, need float64
 	unit       unit
@@ -21,7 +21,7 @@ const (
 	inPieces
 )
 
-// fill takes note of how the items of the order in force stand.
+// fill records the state of the items of the order in force.
 func (b *Book) fill(a *ripwrightv1.RunLineResponse) {
 	for _, f := range a.GetFills() {
 		if p := partOf(f); p.need > 0 {
@@ -30,8 +30,8 @@ func (b *Book) fill(a *ripwrightv1.RunLineResponse) {
 	}
 }
 
-// partOf counts an item, or the pieces of its lengths. What is made beyond what is wanted
-// does not count.
+// partOf counts an item, or the pieces of its lengths. What exceeds the requirement does
+// not count.
 func partOf(f *ripwrightv1.Fill) (p part) {
 	if r := f.GetRequired(); r != nil {
 		p.need, p.unit = amount(r)
@@ -57,8 +57,9 @@ func amount(a *ripwrightv1.Amount) (float64, unit) {
 	return a.GetLengthM(), inLength
 }
 
-// full says how full a stack is: how much is made of what goes onto it, from 0 to 1. Items
-// that are counted in different units count alike. It reports false where nothing is known.
+// full gives how full a stack is: how much is made of what goes onto it, from 0 to 1.
+// Items counted in different units have equal weights. It reports false if nothing is
+// known.
 func (b *Book) full(stack string) (float64, bool) {
 	var all part
 	parts, n, mixed := 0.0, 0, false
@@ -81,8 +82,8 @@ func (b *Book) full(stack string) (float64, bool) {
 	return all.made / all.need, true
 }
 
-// fitted gives strips the widths that were ordered, and how full their stacks are; of a
-// strip on a stack that the order in force is not known to have it on, how much of its
+// fitted adds to strips the widths that were ordered and how full their stacks are; for a
+// strip whose stack is not known to be its item's in the order in force, how much of the
 // item is made.
 func (b *Book) fitted(strips []Strip) []Strip {
 	strips = slices.Clone(strips)

@@ -10,7 +10,7 @@ func metres(v float64) *ripwrightv1.Amount {
 	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: v}}
 }
 
-// ordered has an order in force whose slats are 44.5 mm wide.
+// ordered puts an order in force whose slats are 44.5 mm wide.
 func (k *talk) ordered(id string) {
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{
 		Order: &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "slat", Width: &ripwrightv1.Item_WidthMm{WidthMm: 44.5}}, {ItemId: "stile"}}}}}})
@@ -22,8 +22,8 @@ func (k *talk) fills(n int32, order string, fills ...*ripwrightv1.Fill) {
 		Plan: &ripwrightv1.Plan{Pockets: []*ripwrightv1.Pocket{pocket("slat", 44.7, "4")}}}}})
 }
 
-// Strips have the width that was ordered and how much is made of what is wanted, what
-// only waits for its confirmation left out; and neither once another order is in force.
+// Strips have the width that was ordered and how much is made of what is wanted, without
+// what still waits for confirmation; neither is shown once another order is in force.
 func TestOrderedWidthAndHowFullStacksAre(t *testing.T) {
 	k := begin(t, BeforeConfirmation)
 	k.ordered("one")
@@ -57,8 +57,9 @@ func TestOrderedWidthAndHowFullStacksAre(t *testing.T) {
 	}
 }
 
-// How full a stack is goes by all the items on it: by their amounts where those are in one
-// unit, else by how far each is. What is beyond one item's need fills no other's.
+// A stack's fill counts all items on it: by their amounts if those are in one unit,
+// otherwise by the fraction of each. What exceeds one item's need does not fill
+// another's.
 func TestAStackIsAsFullAsItsItems(t *testing.T) {
 	b := New(AtConfirmation)
 	b.stacks = map[string]string{"slat": "1", "rail": "1", "shelf": "2", "leg": "2", "panel": "3", "loose": "3"}

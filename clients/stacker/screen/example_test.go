@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/screen"
 )
 
-// The screen is served to a browser; what is on it changes by events.
+// The screen is served to a browser and updated by events.
 func ExampleScreen_Handler() {
 	s := screen.New(screen.Config{Stale: 20 * time.Second, Now: time.Now})
 	w := httptest.NewRecorder()

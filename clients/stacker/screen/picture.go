@@ -14,8 +14,8 @@ import (
 
 // picture is a view in the words and styles of the screen.
 type picture struct {
-	State     string  `json:"state"` // as outfeed.State, or stale
-	Says      string  `json:"says"`  // in large letters where there are no strips
+	State     string  `json:"state"` // an outfeed.State, or stale
+	Says      string  `json:"says"`  // in large letters if there are no strips
 	Board     string  `json:"board"`
 	Strips    []strip `json:"strips"`
 	NextBoard string  `json:"next_board"`
@@ -24,11 +24,11 @@ type picture struct {
 	FenceLeft bool    `json:"fence_left"`
 }
 
-// strip is one of them from the fence outwards. Style tells stacks apart: a colour
-// and a pattern.
+// strip is one strip, from the fence outwards. Style distinguishes stacks: a colour and a
+// pattern.
 type strip struct {
-	Width string `json:"width"` // as ordered, where that is known
-	Is    string `json:"is"`    // as it is, where that differs
+	Width string `json:"width"` // as ordered, if that is known
+	Is    string `json:"is"`    // the actual width, if that differs
 	Full  string `json:"full"`  // how full its stack is, in per cent of what the order wants on it; empty: not known
 	Item  string `json:"item"`
 	Stack string `json:"stack"`
@@ -36,8 +36,8 @@ type strip struct {
 	Waste bool   `json:"waste"`
 }
 
-// styles is how many there are: 8 colours, and a pattern that differs from one to
-// the next, so that neighbours differ without colour too.
+// styles is the number of styles: 8 colours, with a pattern that differs from each to the
+// next, so that neighbours differ even without colour.
 const styles = 40
 
 var says = map[outfeed.State]string{
@@ -84,8 +84,8 @@ func (c Config) strip(s outfeed.Strip) strip {
 	return p
 }
 
-// width writes a width without its unit: to a tenth of a millimetre, or to the
-// nearest 64th of an inch. Nobody reads more from metres away.
+// width writes a width without its unit: to a tenth of a millimetre, or to the nearest
+// 64th of an inch. More cannot be read from metres away.
 func (c Config) width(mm float64) string {
 	if !c.Inches {
 		return strings.TrimSuffix(strconv.FormatFloat(mm, 'f', 1, 64), ".0")
@@ -99,8 +99,8 @@ func (c Config) width(mm float64) string {
 	return strings.TrimSuffix(people.Inch.Exact(near), "in")
 }
 
-// styleOf gives a stack its style: by its number where it is one, so that stacks 1
-// to 40 all differ, else by its name. It is the same after a restart.
+// styleOf gives a stack its style: by its number if it is one, so that stacks 1 to 40 all
+// differ, otherwise by its name. It is the same after a restart.
 func styleOf(stack string) int {
 	if stack == "" {
 		return -1
@@ -109,6 +109,6 @@ func styleOf(stack string) int {
 		return int((n + styles - 1) % styles)
 	}
 	h := fnv.New32a()
-	_, _ = h.Write([]byte(stack)) // a hash takes everything
+	_, _ = h.Write([]byte(stack)) // a hash never fails
 	return int(h.Sum32() % styles)
 }

@@ -1,5 +1,5 @@
-// Package screen shows the stacker in a browser which strips come out of the saw,
-// to be read from metres away.
+// Package screen shows the stacker in a browser which strips come out of the saw, legible
+// from metres away.
 package screen
 
 import (
@@ -13,14 +13,13 @@ import (
 // Config of a screen.
 type Config struct {
 	When      outfeed.When
-	Stale     time.Duration // a board that came out longer ago is not shown any more
+	Stale     time.Duration // a board that came out longer ago is no longer shown
 	Inches    bool          // widths in inches, to the nearest 64th
-	FenceLeft bool          // seen from where the stacker stands
+	FenceLeft bool          // as seen from where the stacker stands
 	Now       func() time.Time
 }
 
-// Screen keeps what is to be seen. Its methods may be called by any number of
-// goroutines.
+// Screen keeps what is to be seen. Its methods are safe for concurrent use.
 type Screen struct {
 	cfg Config
 
@@ -36,23 +35,23 @@ func New(cfg Config) *Screen {
 	return &Screen{cfg: cfg, book: outfeed.New(cfg.When), changed: cfg.Now(), bell: make(chan struct{})}
 }
 
-// Opened takes note of a line that connects.
+// Opened records that a line has connected.
 func (s *Screen) Opened() { s.do(func() bool { s.book.Opened(); return true }) }
 
-// Closed takes note of a line that is gone.
+// Closed records that a line has disconnected.
 func (s *Screen) Closed() { s.do(func() bool { s.book.Closed(); return true }) }
 
-// Sent takes note of what a line said.
+// Sent records a message of a line.
 func (s *Screen) Sent(m *ripwrightv1.RunLineRequest) {
 	s.do(func() bool { s.book.Sent(m); return m.GetSetUp() != nil || m.GetResume() != nil })
 }
 
-// Answered takes note of what the service said.
+// Answered records an answer of the service.
 func (s *Screen) Answered(a *ripwrightv1.RunLineResponse) {
 	s.do(func() bool { return s.book.Answered(a) })
 }
 
-// do changes the book, and rings if that changes what is to be seen.
+// do changes the book, and rings the bell if that changes what is to be seen.
 func (s *Screen) do(change func() bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -42,8 +42,8 @@ func board(s *Screen, n int32) {
 			Pockets: []*ripwrightv1.Pocket{{ItemId: "stile", WidthMm: 66.675, Stack: "3"}}}}}})
 }
 
-// A board is shown while it is fresh, and nothing of it once it is stale or the
-// line has gone.
+// A board is shown while it is fresh, and no longer once it is stale or the line has
+// disconnected.
 func TestBlankRatherThanWrong(t *testing.T) {
 	s, c := begin(outfeed.BeforeConfirmation)
 	look := func() picture { p, _ := s.look(); return p }
@@ -67,7 +67,7 @@ func TestBlankRatherThanWrong(t *testing.T) {
 	if p := look(); p.State != "stale" || len(p.Strips) != 0 || p.Board != "" || p.Says != "No board for 20 s" {
 		t.Errorf("later: %+v", p)
 	}
-	board(s, 3) // does not make the one shown fresh again
+	board(s, 3) // does not make the board shown fresh again
 	if p := look(); p.State != "stale" || len(p.Strips) != 0 {
 		t.Errorf("after another plan: %+v", p)
 	}
@@ -77,8 +77,8 @@ func TestBlankRatherThanWrong(t *testing.T) {
 	}
 }
 
-// Widths as people say them: an inch is 25.4 mm exactly (NIST SP 811, Appendix
-// B.8), so 66.675 mm is 2-5/8 in.
+// Widths as people write them: an inch is 25.4 mm exactly (NIST SP 811, Appendix B.8), so
+// 66.675 mm is 2-5/8 in.
 func TestWidths(t *testing.T) {
 	for mm, want := range map[float64][2]string{66.675: {"66.7", "2-5/8"}, 25.4: {"25.4", "1"}, 50: {"50", "1-31/32"}, 44.5: {"44.5", "1-3/4"}} {
 		if a, b := (Config{}).width(mm), (Config{Inches: true}).width(mm); a != want[0] || b != want[1] {
@@ -108,7 +108,7 @@ func jsonOf(v any) string {
 	return string(b)
 }
 
-// A browser hears at once, at every change, and at every beat if nothing changes.
+// A browser gets an event at once, at every change, and at every beat if nothing changes.
 func TestEvents(t *testing.T) {
 	s := New(Config{When: outfeed.BeforeConfirmation, Stale: time.Minute, Now: time.Now})
 	web := httptest.NewServer(s.Handler())
@@ -182,8 +182,8 @@ func TestFiles(t *testing.T) {
 	}
 }
 
-// The ordered width is the large one, what comes out stands beside it only where that
-// reads otherwise, and a stack is full only when it is.
+// The ordered width is the large one, the actual width is shown beside it only if it
+// reads differently, and a stack reads full only when it is.
 func TestOrderedWidthIsTheLargeOne(t *testing.T) {
 	c := Config{}
 	for _, v := range []struct {

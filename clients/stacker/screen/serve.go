@@ -13,14 +13,14 @@ var web embed.FS
 
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
-// beat is how often a browser hears of the screen, changed or not. One that hears
-// nothing for three of them shows nothing any more.
+// beat is the interval of events to a browser if nothing changes. A browser that gets
+// none for three beats shows nothing any more.
 const beat = time.Second
 
-// mostViewers bounds the browsers that are served at once.
+// mostViewers limits the browsers served at once.
 const mostViewers = 32
 
-// Handler serves the screen at / and what is on it at /events.
+// Handler serves the screen at / and its events at /events.
 func (s *Screen) Handler() http.Handler {
 	mux := http.NewServeMux()
 	for path, file := range map[string]struct{ name, kind string }{
@@ -34,7 +34,7 @@ func (s *Screen) Handler() http.Handler {
 		}
 		mux.HandleFunc(path, func(w http.ResponseWriter, _ *http.Request) {
 			w.Header().Set("Content-Type", file.kind)
-			_, _ = w.Write(body) // the browser has gone; nothing to tell it
+			_, _ = w.Write(body) // the browser has disconnected
 		})
 	}
 	mux.HandleFunc("GET /events", s.events)
@@ -66,7 +66,7 @@ func (s *Screen) events(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return
 		}
-		// A browser that takes nothing must not hold this for ever.
+		// A browser that reads nothing must not block this forever.
 		_ = out.SetWriteDeadline(time.Now().Add(5 * beat))
 		if _, err := fmt.Fprintf(w, "data: %s\n\n", text); err != nil || out.Flush() != nil {
 			return

@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/clients/stacker/tee"
 )
 
-// Calls go through a tee to the service behind it, whichever they are.
+// Calls of every kind go through a tee to the service behind it.
 func ExampleNew() {
 	behind := grpc.NewServer()
 	grpc_health_v1.RegisterHealthServer(behind, health.NewServer())

@@ -1,6 +1,5 @@
-// Package tee sits between a line and the service: every call is passed on as it
-// came and every answer as it went, byte for byte, and whoever wants to is told
-// what a live line and the service say to each other.
+// Package tee sits between a line and the service: every call and every answer is passed
+// on byte for byte, and a Listener gets the messages of live lines.
 package tee
 
 import (
@@ -19,8 +18,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Listener is told of live lines. It may be called by several goroutines at once
-// and must not keep them waiting.
+// Listener gets the messages of live lines. Its methods may be called concurrently and
+// must not block.
 type Listener interface {
 	Opened()
 	Sent(*ripwrightv1.RunLineRequest)
@@ -28,12 +27,11 @@ type Listener interface {
 	Closed()
 }
 
-// most is the longest message that is passed on, in bytes. A line's state alone
-// may have 4 MB.
+// most is the longest message that is passed on, in bytes. A line's state alone may have
+// 4 MB.
 const most = 64 << 20
 
-// New makes a server that passes all calls on to the service at the other end of
-// conn.
+// New makes a server that passes all calls on to the service at the other end of conn.
 func New(conn *grpc.ClientConn, l Listener) *grpc.Server {
 	t := &tee{conn, l}
 	return grpc.NewServer(grpc.UnknownServiceHandler(t.pass), grpc.ForceServerCodecV2(raw{}), grpc.MaxRecvMsgSize(most), grpc.MaxSendMsgSize(most))
@@ -44,8 +42,8 @@ type tee struct {
 	to   Listener
 }
 
-// pass passes one call on. The client's deadline, its metadata (a bearer token
-// among them) and the service's status go through.
+// pass passes one call on, with the client's deadline, its metadata (a bearer token among
+// them) and the service's status.
 func (t *tee) pass(_ any, down grpc.ServerStream) error {
 	method, ok := grpc.MethodFromServerStream(down)
 	if !ok {
@@ -66,7 +64,7 @@ func (t *tee) pass(_ any, down grpc.ServerStream) error {
 	}
 	go func() {
 		if err := requests(down, up, to); err != nil {
-			cancel() // the line has gone, so the service's side ends too
+			cancel() // the line has disconnected, so the service's side ends too
 		}
 	}()
 	return answers(down, up, to)
@@ -93,8 +91,7 @@ func requests(down grpc.ServerStream, up grpc.ClientStream, to Listener) error {
 	}
 }
 
-// answers passes messages back until the service ends the call, and gives its
-// status.
+// answers passes messages back until the service ends the call, and gives its status.
 func answers(down grpc.ServerStream, up grpc.ClientStream, to Listener) error {
 	headed := false
 	for {
@@ -103,7 +100,7 @@ func answers(down grpc.ServerStream, up grpc.ClientStream, to Listener) error {
 		if !headed {
 			headed = true
 			if h, err := up.Header(); err == nil && h.Len() > 0 {
-				_ = down.SetHeader(h) // a client that has gone needs none
+				_ = down.SetHeader(h) // a client that has disconnected needs none
 			}
 		}
 		if err != nil {
@@ -122,7 +119,7 @@ func answers(down grpc.ServerStream, up grpc.ClientStream, to Listener) error {
 	}
 }
 
-// onwards takes a caller's metadata along, but for what belongs to its connection.
+// onwards copies a caller's metadata, except for what belongs to its connection.
 func onwards(ctx context.Context) context.Context {
 	in, _ := metadata.FromIncomingContext(ctx)
 	out := metadata.MD{}
@@ -137,7 +134,7 @@ func onwards(ctx context.Context) context.Context {
 // frame is a message as it is on the wire.
 type frame []byte
 
-// raw is a codec that leaves messages as they are.
+// raw is a codec that leaves messages unchanged.
 type raw struct{}
 
 func (raw) Name() string { return "proto" }

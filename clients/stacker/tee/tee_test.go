@@ -27,8 +27,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// watcher keeps the book of an outfeed and the last thing that it showed of every
-// board.
+// watcher keeps the book of an outfeed and the last thing that it showed of every board.
 type watcher struct {
 	mu    sync.Mutex
 	book  *outfeed.Book
@@ -50,7 +49,7 @@ func (w *watcher) Closed()                                 { w.do(w.book.Closed)
 func (w *watcher) Sent(m *ripwrightv1.RunLineRequest)      { w.do(func() { w.book.Sent(m) }) }
 func (w *watcher) Answered(a *ripwrightv1.RunLineResponse) { w.do(func() { w.book.Answered(a) }) }
 
-// between starts a service and a tee before it, and gives the addresses of both.
+// between starts a service and a tee in front of it, and gives the addresses of both.
 func between(t *testing.T, w *watcher) (direct, teed string) {
 	t.Helper()
 	a, err := app.New(app.Config{GRPC: "127.0.0.1:0", HTTP: "127.0.0.1:0", Drain: 5 * time.Second,
@@ -96,8 +95,8 @@ func dial(t *testing.T, at string) ripwrightv1.RipServiceClient {
 	return ripwrightv1.NewRipServiceClient(conn)
 }
 
-// listening is a line's stream that notes what a stacker has to see of each board,
-// from the line's own side and by rules of its own.
+// listening is a line's stream that records what a stacker must see of each board, from
+// the line's own side and by separate rules.
 type listening struct {
 	grpc.ClientStream
 	w *want
@@ -186,8 +185,8 @@ func seen(v outfeed.View) (text string) {
 
 var stack = regexp.MustCompile(` to [^\]]*\]`)
 
-// A simulated line runs through the tee with and without breaks. Its books are
-// right, and of every board that it settled the stacker saw what it must.
+// A simulated line runs through the tee with and without breaks. Its books are right, and
+// of every board that it settled the stacker saw what it must.
 func TestLineThroughTee(t *testing.T) {
 	boards := max(raced.Fewer(80), 40)
 	for _, breaks := range []float64{0, 0.08} {
@@ -230,7 +229,7 @@ func TestLineThroughTee(t *testing.T) {
 	}
 }
 
-// Other calls, refusals and metadata pass as if nothing were between.
+// Other calls, refusals and metadata pass unchanged.
 func TestTheRestPasses(t *testing.T) {
 	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	t.Run("calls", func(t *testing.T) {
