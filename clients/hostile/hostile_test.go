@@ -174,7 +174,7 @@ func TestConnectionFlood(t *testing.T) {
 			}
 		}
 	}
-	// A connection that is refused is counted first and closed then.
+	// A refused connection is counted first and then closed.
 	for end := time.Now().Add(2 * time.Minute); len(all) > 8 && time.Now().Before(end); {
 		all = slices.DeleteFunc(all, func(c net.Conn) bool {
 			_ = c.SetReadDeadline(time.Now().Add(20 * time.Millisecond))

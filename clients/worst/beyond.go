@@ -12,9 +12,9 @@ import (
 	"google.golang.org/grpc/status"
 )
 
-// beyond draws what limits draws and sees how much of a processor answers use beyond
-// their limits, in this process, where nothing else on the machine counts but that it
-// shares the processors' caches.
+// beyond draws the same requests as limits and measures how much processor time answers
+// use beyond their limits, in this process, where other load of the machine affects only
+// the shared processor caches.
 func beyond(o options) error {
 	debug.SetMemoryLimit(460 << 20) // memoryLimit
 	all, err := known()
@@ -30,7 +30,7 @@ func beyond(o options) error {
 		if err != nil {
 			return err
 		}
-		defer func() { _ = f.Close() }() // it is for looking at
+		defer func() { _ = f.Close() }() // only for inspection
 		if err := pprof.StartCPUProfile(f); err != nil {
 			return err
 		}
@@ -58,7 +58,7 @@ func beyond(o options) error {
 				f, err := w.ask(d, leaves)
 				switch status.Code(err) {
 				case codes.OK:
-				case codes.Canceled: // it was left
+				case codes.Canceled: // it was cancelled
 				case codes.InvalidArgument, codes.DeadlineExceeded:
 					continue
 				default:

@@ -8,7 +8,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The limits that the schema publishes, which the draws go up to.
+// The limits published in the schema, up to which requests are drawn.
 const (
 	mostStations = 2000
 	mostDefects  = 1000
@@ -19,7 +19,7 @@ const (
 	mostRunners  = 20
 )
 
-// board draws one at most so wide.
+// board draws a board up to a width.
 func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board {
 	b := &ripwrightv1.Board{BoardId: "w", LengthMm: grid(g.between(1000, 20_000), 1), ThicknessMm: proto.Float64(25.4)}
 	width, rough := g.between(100, widest), g.one(0, 0, 2, 30)
@@ -41,8 +41,8 @@ func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board 
 	return b
 }
 
-// saw draws one, with a step that boards so wide leave valid. fixed: with a fixed
-// blade at least.
+// saw draws a saw, with a step that is valid for boards of that width. fixed: with at
+// least one fixed blade.
 func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	n := g.count(2, 8)
 	if g.chance(0.2) {
@@ -72,14 +72,14 @@ func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	return s
 }
 
-// order draws one of at most so many items. planned: as plans of whole orders take
-// them.
+// order draws an order of at most that many items. planned: one that whole orders' plans
+// accept.
 func (g *genes) order(most int, planned bool) *ripwrightv1.CutOrder {
 	o := &ripwrightv1.CutOrder{OrderId: "o"}
 	ranges, capped, crosscut, near := g.next(), g.next(), g.next()*g.next(), g.chance(0.3)
 	cuts := g.count(1, mostCuts)
 	if planned {
-		most /= cuts // as many amounts may be planned together
+		most /= cuts // the limit of amounts planned together
 	}
 	r := g.stream()
 	for i := range g.count(1, max(most, 1)) {
@@ -128,7 +128,7 @@ func lengths(r *rand.Rand, n int, needed bool) *ripwrightv1.Crosscut {
 	return c
 }
 
-// one board's request, the parts that all calls about one board share.
+// job is one board's request, the parts that all calls about one board share.
 type job struct {
 	board   *ripwrightv1.Board
 	saw     *ripwrightv1.Saw

@@ -12,13 +12,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// call is one that the service serves: ask draws a request and gives what sends it.
+// call is a call of the service.
 type call struct {
 	name string
-	// draw gives the request and what it is answered into; limit is the time that it
-	// may take, in ms.
+	// draw gives the request and an empty answer; limit is the request's time limit, in
+	// ms.
 	draw func(g *genes, limit float64) (request, answer proto.Message)
-	// planning is long: its limit is the request's own.
+	// planning is slow: its limit is the request's own.
 	planning bool
 }
 
@@ -66,7 +66,7 @@ var calls = []call{
 		m := &ripwrightv1.SequenceOrdersRequest{Change: &ripwrightv1.ChangeTime{SetupMinutes: 10, PerBladeMinutes: 5}}
 		n, arbors, blades := g.count(1, 200), g.count(1, 8), g.count(1, mostBlades)
 		if g.chance(0.3) {
-			n = 14 // the most of which all sequences are looked at
+			n = 14 // the most for which all sequences are searched
 		}
 		due := g.next()
 		r := g.stream()
@@ -122,7 +122,7 @@ var calls = []call{
 			p := &ripwrightv1.Pack{PackId: fmt.Sprint("p", i), Species: "white oak", NominalThicknessIn: 1}
 			n := min(left/(packs-i), 20_000)
 			left -= n
-			if profiles { // what fits the longest body
+			if profiles { // as many as fit the longest body
 				n = min(n, 3_000_000/packs/(27*stations))
 			}
 			for k := range max(n, 1) {
@@ -169,7 +169,7 @@ func (c *call) send(ctx context.Context, conn *grpc.ClientConn, request, answer 
 	return conn.Invoke(ctx, "/ripwright.v1."+c.name, request, answer, grpc.MaxCallRecvMsgSize(64<<20))
 }
 
-// standing is where fence and blades may be said to stand.
+// standing gives allowed current positions of fence and blades.
 func standing(s *ripwrightv1.Saw) (fence float64, at []float64) {
 	for i, b := range s.GetBlades() {
 		if b.GetMoving() != nil {
@@ -181,7 +181,7 @@ func standing(s *ripwrightv1.Saw) (fence float64, at []float64) {
 	return s.GetFence().GetMaxMm(), at
 }
 
-// given gives nil for 0, which stands for what a request leaves out.
+// given gives nil for 0, which means left out.
 func given[T int32 | float64](v T) *T {
 	if v == 0 {
 		return nil
@@ -189,7 +189,7 @@ func given[T int32 | float64](v T) *T {
 	return &v
 }
 
-// quote draws one of an order.
+// quote draws a quote for an order.
 func (g *genes) quote(limit float64) *ripwrightv1.QuoteOrderRequest {
 	m := &ripwrightv1.QuoteOrderRequest{SawChoice: &ripwrightv1.QuoteOrderRequest_Saw{Saw: g.saw(1000, false)}, TimeLimitMs: given(limit),
 		Lumber: g.lumber(), Order: g.order(100, true), Simulations: given(int32(g.one(0, 100, 1000))), Compare: g.compare(),
@@ -201,7 +201,7 @@ func (g *genes) quote(limit float64) *ripwrightv1.QuoteOrderRequest {
 	return m
 }
 
-// compare draws whether the other ways of an order are quoted too.
+// compare draws which other values of an order are quoted too.
 func (g *genes) compare() []ripwrightv1.ValueChoice {
 	if g.chance(0.5) {
 		return []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_OWN, ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}

@@ -13,22 +13,22 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// drawn is a request that gets a limit of time.
+// drawn is a request that gets a time limit.
 type drawn struct {
 	what  string
 	limit time.Duration
 	plan  bool // of a whole order
-	// request is nil for a board on a line, which the genes say.
+	// request is nil for a board on a line, which the genes define.
 	request, answer proto.Message
 	call            *call
 	genes           *genes
 }
 
-// toRead is less than a plan of a whole order has: what comes with one, 3 MB of it, is
-// itself read in up to 20 ms.
+// toRead is added to the limit of a plan of a whole order: reading its request, up to 3
+// MB, takes up to 20 ms.
 const toRead = 20 * time.Millisecond
 
-// draw draws one: a request that was once too much, any call with a limit, or a board
+// draw draws a request: one that once exceeded a limit, any call with a limit, or a board
 // on a line.
 func draw(r *rand.Rand, all map[string]*ripwrightv1.SolveBoardRequest) *drawn {
 	d := &drawn{limit: time.Duration(1+r.IntN(150)) * time.Millisecond, genes: fresh(r), plan: r.IntN(6) == 0}

@@ -12,8 +12,8 @@ import (
 // figures of one answer.
 type figures struct {
 	what string
-	// beyond the limit, of that since it was seen that the limit had ended, and the
-	// longest without a look at the clock.
+	// beyond the limit, of that since the end of the limit was noticed, and the longest
+	// interval without a look at the clock.
 	beyond, since, longest time.Duration
 	gap                    [2][]uintptr
 }
@@ -39,10 +39,10 @@ func named(pcs []uintptr) string {
 	}
 }
 
-// mostTold is how many of the worst are told of.
+// mostTold is how many of the worst are printed.
 const mostTold = 5
 
-// used prints what was used beyond the limits and says whether that is too much.
+// used prints the time used beyond the limits and reports whether that is too much.
 func used(what string, of map[string][]figures, usual, most time.Duration, slack float64) error {
 	all := of[what]
 	if len(all) == 0 {

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// genes are what a request is drawn from: the same genes make the same request, and
-// genes that differ in a few make one that is nearly the same.
+// genes determine a request: the same genes make the same request, and genes that differ
+// in a few make a similar one.
 type genes struct {
 	v  []float64 // 0 to 1
 	at int
@@ -33,7 +33,7 @@ func (g *genes) near(r *rand.Rand) *genes {
 	return n
 }
 
-// name is the same for the same genes alone.
+// name is unique to the genes.
 func (g *genes) name() string {
 	h := fnv.New64a()
 	_, _ = fmt.Fprint(h, g.v) // it never fails
@@ -45,8 +45,8 @@ func (g *genes) next() float64 {
 	return g.v[(g.at-1)%length]
 }
 
-// between draws a number; edge values are what limits are tried at, so a quarter of
-// the draws are the greater end.
+// between draws a number; limits are tested at their ends, so a quarter of the draws are
+// the upper end.
 func (g *genes) between(lo, hi float64) float64 {
 	if p := g.next(); p < 0.75 {
 		return lo + (hi-lo)*p/0.75
@@ -56,13 +56,13 @@ func (g *genes) between(lo, hi float64) float64 {
 
 func (g *genes) count(lo, hi int) int { return int(g.between(float64(lo), float64(hi)+0.999)) }
 
-// one draws one of some values.
+// one draws one of the values given.
 func (g *genes) one(of ...float64) float64 { return of[min(int(g.next()*float64(len(of))), len(of)-1)] }
 
 func (g *genes) chance(p float64) bool { return g.next() < p }
 
-// stream gives random numbers for what there are many of: edges, defects, items.
+// stream gives random numbers for repeated things: edges, defects, items.
 func (g *genes) stream() *rand.Rand { return rand.New(rand.NewPCG(uint64(g.next()*1e9), 17)) }
 
-// grid puts a length in mm on a step, as scanners and people say them.
+// grid rounds a length in mm to a step, as scanners and people do.
 func grid(v, step float64) float64 { return float64(int64(v/step+0.5)) * step }

@@ -9,13 +9,13 @@ import (
 	"google.golang.org/grpc/status"
 )
 
-// quiet is how much of a processor a service without calls may use in a while.
+// quiet is how much processor time a service without calls may use in an interval.
 const (
 	while = 4 * time.Millisecond
 	quiet = 400 * time.Microsecond
 )
 
-// leave leaves a call after 60 ms and sees for how long the service goes on. A search
+// leave cancels a call after 60 ms and measures how long the service continues. A search
 // that had ended by then shows nothing and counts as quiet at once.
 func leave(s *service, what string, ask func(context.Context, float64) error) (late, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Millisecond)

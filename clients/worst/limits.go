@@ -18,28 +18,28 @@ import (
 )
 
 // What the service promises on an idle core: nearly all answers leave within usual of
-// their limit, none later than most; a call that is left ends within left.
+// their limit, none later than most; a cancelled call ends within left.
 const (
 	usual = 10 * time.Millisecond
 	most  = 25 * time.Millisecond
 	left  = 20 * time.Millisecond
-	// part of the answers that usual is for.
+	// part is the fraction of answers that usual applies to.
 	part = 0.999
 )
 
-// late is how late one answer was: by the clock, and by how much of a processor the
+// late is how late one answer was: by the clock, and by the processor time that the
 // service used beyond the limit, all its threads together.
 type late struct {
 	what       string
 	wall, core time.Duration
 }
 
-// alone is how late it was at most on account of the service alone: the
-// clock goes on while others have the processors, and several threads use more of them
-// than the clock goes on.
+// alone is the most that the service itself can have caused: the clock also runs while
+// others have the processors, and several threads use more processor time than the clock
+// shows.
 func (l late) alone() time.Duration { return min(l.wall, l.core) }
 
-// limits sends requests with a limit of time, one after the other, and leaves others.
+// limits sends requests with a time limit, one after another, and cancels others.
 func limits(o options) error {
 	s, err := start(false, "--longest-solve", "10s")
 	if err != nil {
@@ -53,7 +53,7 @@ func limits(o options) error {
 	}
 	var answers, control, plans, gone []late
 	busy := 0
-	var last *oneLine // which is left before the next request
+	var last *oneLine // cancelled before the next request
 	defer func() {
 		if last != nil {
 			last.leave()
@@ -84,8 +84,8 @@ func limits(o options) error {
 		if l != nil {
 			free = l.free
 		}
-		// The control is the same request with hardly any time: what its answer takes is
-		// for sending, reading, making ready and writing out, and is in the other one too.
+		// The control is the same request with hardly any time: its answer takes only
+		// sending, reading, preparing and writing, which the other answer includes too.
 		c, err := one(s, "control", ask, 0)
 		if status.Code(err) == codes.InvalidArgument {
 			continue
@@ -97,7 +97,7 @@ func limits(o options) error {
 		if err == nil {
 			a, err = one(s, fmt.Sprintf("%s, request %d, limit %v", what, n, limit), ask, limit)
 		}
-		if status.Code(err) == codes.ResourceExhausted { // what was left a moment ago still holds its memory
+		if status.Code(err) == codes.ResourceExhausted { // a request cancelled a moment ago still holds its memory
 			busy++
 			time.Sleep(100 * time.Millisecond)
 			continue
@@ -136,7 +136,7 @@ func limits(o options) error {
 	)
 }
 
-// kept writes a request to a file, to be looked at, and says where.
+// kept writes a request to a file, for inspection, and gives its name.
 func kept(m proto.Message) string {
 	if m == nil {
 		return ""
@@ -145,14 +145,14 @@ func kept(m proto.Message) string {
 	if err != nil {
 		return ""
 	}
-	defer func() { _ = f.Close() }() // it is for looking at
+	defer func() { _ = f.Close() }() // only for inspection
 	text, _ := protojson.MarshalOptions{UseProtoNames: true}.Marshal(m)
 	_, _ = f.Write(text)
 	return ", in " + f.Name()
 }
 
 // one sends a request with a limit. How late its answer is counts from the limit's end
-// after it was written out, as the service counts from when it has the request whole.
+// after the request was written, as the service counts from having the whole request.
 func one(s *service, what string, ask func(context.Context, float64) error, limit time.Duration) (late, error) {
 	over := make(chan time.Duration, 1)
 	began := time.Now()
@@ -169,7 +169,7 @@ func one(s *service, what string, ask func(context.Context, float64) error, limi
 	return late{what, wall, spent(s.PID()) - <-over}, err
 }
 
-// tell prints how late answers were and says whether that is too late.
+// tell prints how late answers were and reports whether that is too late.
 func tell(what string, all []late, usual, most time.Duration, slack float64) error {
 	if len(all) == 0 {
 		return fmt.Errorf("there are no %s", what)
@@ -190,8 +190,8 @@ func tell(what string, all []late, usual, most time.Duration, slack float64) err
 	return promised(what, len(all), at.alone(), worst.alone(), usual, most, slack)
 }
 
-// promised says whether of so many the usual and the worst are within what is promised,
-// or so many times that. Of fewer than a thousand only the worst is looked at.
+// promised reports whether the usual and the worst of n are within the promise, or slack
+// times it. Of fewer than a thousand only the worst is compared.
 func promised(what string, n int, at, worst, usual, most time.Duration, slack float64) error {
 	times := func(d time.Duration) time.Duration { return time.Duration(slack * float64(d)) }
 	if n >= 1000 && at > times(usual) || worst > times(most) {

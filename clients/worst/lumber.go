@@ -41,7 +41,7 @@ func (g *genes) lumber() *ripwrightv1.Lumber {
 	return l
 }
 
-// edge is a board with rough edges and so many stations.
+// edge is a board with rough edges and that many stations.
 func edge(r *rand.Rand, stations int) *ripwrightv1.Board {
 	b := &ripwrightv1.Board{LengthMm: 2000 + grid(3000*r.Float64(), 1), ThicknessMm: proto.Float64(26)}
 	width := 100 + 300*r.Float64()

@@ -1,20 +1,18 @@
 // Command worst starts the service as a process, draws the worst requests that its
-// published limits let through, for every call and for live lines, and looks at what
-// the process makes of them from outside. It ends with 1 where the service does not
-// keep what its guides promise.
+// published limits allow, for every call and for live lines, and observes the process
+// from outside. It exits with 1 if the service does not keep what its guides promise.
 //
 //	worst memory   resident memory in a container of 512 MiB, by hill climbing
-//	worst limits   answers within their limits of time, and calls that are left
-//	worst beyond   what answers use of a processor beyond their limits, within one
-//	               process and by the clock of one thread, and where it goes
+//	worst limits   answers within their limits of time, and cancelled calls
+//	worst beyond   processor time of answers beyond their limits, within one process
+//	               and by the clock of one thread, and where it is used
 //	worst others   what another caller's small boards wait for meanwhile, with memory
-//	               and limits, beside an idle service
+//	               and limits, compared with an idle service
 //	worst stop     what signals do during hard searches
 //
-// A machine that is busy with other work makes answers late that the service has
-// given in time. So everything timed is told beside what the service's threads waited
-// for a processor meanwhile and beside a control, and only what they cannot explain
-// counts.
+// On a busy machine answers are late that the service gave in time. So every time is
+// reported with the time that the service's threads waited for a processor and with a
+// control, and only what they cannot explain counts.
 package main
 
 import (
@@ -31,7 +29,7 @@ type options struct {
 	seed    uint64
 	long    time.Duration // of memory
 	n       int           // requests of limits
-	slack   float64       // how many times what is promised limits lets pass
+	slack   float64       // factor on the promises up to which limits passes
 	atOnce  int
 	verbose bool
 	profile string

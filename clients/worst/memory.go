@@ -14,14 +14,14 @@ import (
 	"google.golang.org/grpc/status"
 )
 
-// container is what the process may have resident at most.
+// container is the most resident memory that the process may have.
 const container = 512 << 20
 
-// trial is a way to press the service: one call, several at once, or lines.
+// trial is a way to load the service: one call, several at once, or lines.
 type trial struct {
 	name string
-	// press sends what the genes say and waits for the answers. The error is that of
-	// one that was not served; busy counts those told to come again.
+	// press sends what the genes define and waits for the answers. The error is that of a
+	// request that was not served; busy counts those told to try again.
 	press func(ctx context.Context, s *service, g *genes) (busy int, err error)
 
 	best          *genes
@@ -29,10 +29,10 @@ type trial struct {
 	tried, failed int
 }
 
-// patience is how long one trial may take; the requests' own limits are far below.
+// patience is the time limit of one trial; the requests' own limits are far below.
 const patience = 60 * time.Second
 
-// memory looks for the requests that make the process largest.
+// memory searches for the requests that make the process largest.
 func memory(o options) error {
 	s, err := start(true)
 	if err != nil {
@@ -94,11 +94,11 @@ func memory(o options) error {
 
 func mib(n int64) float64 { return float64(n) / (1 << 20) }
 
-// peakOf gives the peak since it was forgotten.
+// peakOf gives the peak since the last reset.
 func peakOf(s *service) (int64, error) { return sizeOf(s.PID(), "VmHWM") }
 
-// together sends the requests that were once too much, all of them several times at
-// once, by both ways.
+// together sends the requests that once exceeded a limit, all of them several times at
+// once, over both protocols.
 func together(s *service) error {
 	all, err := known()
 	if err != nil {

@@ -39,15 +39,15 @@ func (l *oneLine) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineRespon
 	return l.stream.Recv()
 }
 
-// ask has a board answered in so many ms. Before that it lets go of the last one.
+// ask has a board answered within ms. Before that it releases the last one.
 func (l *oneLine) ask(ctx context.Context, ms float64) error {
 	defer context.AfterFunc(ctx, l.leave)()
 	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: given(ms)}}})
 	l.held = answer.GetPlan() != nil
-	return err // that it was too late is an answer as well
+	return err // being too late is an answer as well
 }
 
-// free confirms that the last board was not cut.
+// free confirms the last board as not cut.
 func (l *oneLine) free() error {
 	if !l.held {
 		return nil

@@ -23,29 +23,27 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// What another caller's small boards may wait for, at the 99.9th percentile, beside the
-// same on a service that has nothing else to do; and how far past its limit a search
-// may work, by the service's own clock.
+// What another caller's small boards may wait, at the 99.9th percentile, compared with an
+// idle service; and how far past its limit a search may work, by the service's own clock.
 const (
 	mostWait  = 200 * time.Millisecond
 	mostPast  = 50 * time.Millisecond
 	boardsAt  = 50 * time.Millisecond
 	waitsPart = 0.999
-	// The limits that drawn requests have, in ms: those of a live board, and those of a
-	// plan.
+	// The limits of drawn requests, in ms: that of a live board, and that of a plan.
 	liveMS   = 100
 	behindMS = 1000
 )
 
-// elsewhere connects from another address of this machine: another caller.
+// elsewhere connects from another address of this machine, as another caller.
 func elsewhere(s *service) (*grpc.ClientConn, error) {
 	from := &net.Dialer{LocalAddr: &net.TCPAddr{IP: net.IPv4(127, 0, 0, 9)}}
 	return grpc.NewClient("passthrough:///"+s.GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithContextDialer(func(ctx context.Context, at string) (net.Conn, error) { return from.DialContext(ctx, "tcp", at) }))
 }
 
-// waits are how long small boards took, from when each was due, and how much of that
-// other programmes cannot explain, which had the processors meanwhile.
+// waits are the latencies of small boards, from when each was due, and the part of them
+// that other programs on the processors cannot explain.
 type waits struct {
 	machine *rest
 	mu      sync.Mutex
@@ -53,10 +51,10 @@ type waits struct {
 	own     []time.Duration
 	refused int
 	worst   time.Duration
-	what    string // was under way then
+	what    string // what was under way then
 }
 
-// live sends a small board each 50 ms until ctx is done, whether or not those before it
+// live sends a small board every 50 ms until ctx is done, whether or not the earlier ones
 // have been answered.
 func (w *waits) live(ctx context.Context, s *service, underWay func() string) error {
 	conn, err := elsewhere(s)
@@ -95,7 +93,7 @@ func (w *waits) live(ctx context.Context, s *service, underWay func() string) er
 	return nil
 }
 
-// at is the wait that so large a part of them does not exceed.
+// at is a quantile of the waits.
 func at(part float64, waits []time.Duration) time.Duration {
 	slices.Sort(waits)
 	if len(waits) == 0 {
@@ -104,7 +102,7 @@ func at(part float64, waits []time.Duration) time.Duration {
 	return waits[min(int(part*float64(len(waits))), len(waits)-1)]
 }
 
-// limited reports whether a request says how long it may take.
+// limited reports whether a request sets its own time limit.
 func limited(m proto.Message) bool {
 	switch m := m.(type) {
 	case interface{ GetTimeLimitMs() float64 }:
@@ -129,7 +127,7 @@ func (u *under) begin(name string, m proto.Message) (end func()) {
 	defer u.mu.Unlock()
 	u.n++
 	n := u.n
-	text, _ := protojson.Marshal(m) // it was drawn: it can be written
+	text, _ := protojson.Marshal(m) // it was drawn, so it can be written
 	u.all[n] = name + " " + string(text) + "\n"
 	return func() {
 		u.mu.Lock()
@@ -147,8 +145,8 @@ func (u *under) String() (text string) {
 	return text
 }
 
-// others draws requests for every call, several at once, and sees what another caller's
-// boards, the memory and the limits make of them.
+// others draws requests for every call, several at once, and measures their effect on
+// another caller's boards, on memory and on limits.
 func others(o options) error {
 	s, err := start(true)
 	if err != nil {
@@ -198,7 +196,7 @@ func others(o options) error {
 						mu.Lock()
 						over := time.Duration(t.GetSolveTimeUs()*1000) - time.Duration(limit)*time.Millisecond
 						past = max(past, over)
-						// What other programmes had of the processors meanwhile the search waited for.
+						// The search waited while other programs had the processors.
 						if after, _ := machine.used(); over > 0 {
 							unexplained = max(unexplained, over-(after-before))
 						}

@@ -13,14 +13,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The limits that requests have here, in ms: long enough to grow, short enough for
-// many of them.
+// The limits of requests here, in ms: long enough to grow, short enough for many of them.
 const (
 	boardMS = 500
 	planMS  = 2500
 )
 
-// press sends one request so many times at once.
+// press sends one request atOnce times concurrently.
 func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, error) {
 	return func(ctx context.Context, s *service, g *genes) (int, error) {
 		limit := float64(boardMS)
@@ -42,8 +41,8 @@ func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, e
 	}
 }
 
-// several runs f so many times at once. Some may be told to come again, and plans may
-// take longer than anybody waits here; all but those have to be served.
+// several runs f n times concurrently. Some may be told to try again, and plans may take
+// longer than a trial waits; all others must be served.
 func several(n int, f func(i int) error) (busy int, err error) {
 	var mu sync.Mutex
 	var each sync.WaitGroup
@@ -55,7 +54,7 @@ func several(n int, f func(i int) error) (busy int, err error) {
 			switch code := status.Code(e); {
 			case code == codes.OK:
 			case code == codes.ResourceExhausted, code == codes.Unavailable, code == codes.DeadlineExceeded, errors.Is(e, context.DeadlineExceeded),
-				code == codes.Canceled: // as a stream has it that nobody here waits for any more
+				code == codes.Canceled: // the form that it has on a stream whose caller no longer waits
 				busy++
 			default:
 				err = e
@@ -66,7 +65,7 @@ func several(n int, f func(i int) error) (busy int, err error) {
 	return busy, err
 }
 
-// mixed sends one of every call, and lines, at once.
+// mixed sends one of every call, and lines, concurrently.
 func mixed(ctx context.Context, s *service, g *genes) (int, error) {
 	own := make([]*genes, len(calls)+1)
 	for i := range own {
@@ -79,13 +78,13 @@ func mixed(ctx context.Context, s *service, g *genes) (int, error) {
 		}
 		_, err := press(ctx, s, own[i])
 		if status.Code(err) == codes.InvalidArgument {
-			return nil // counted where it is pressed alone
+			return nil // counted where it is tried alone
 		}
 		return err
 	})
 }
 
-// lines runs so many lines at once that hold as much as lines may.
+// lines runs that many lines concurrently, which hold as much as lines may.
 func lines(atOnce int) func(context.Context, *service, *genes) (int, error) {
 	return func(ctx context.Context, s *service, g *genes) (int, error) {
 		j := g.job()
@@ -106,7 +105,7 @@ func lines(atOnce int) func(context.Context, *service, *genes) (int, error) {
 	}
 }
 
-// line fills a line with boards that nobody confirms, and changes its order.
+// line fills a line with boards that are never confirmed, and changes its order.
 func line(ctx context.Context, s *service, set *ripwrightv1.LineSetUp, b *ripwrightv1.Board, boards, orders int) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
@@ -119,7 +118,7 @@ func line(ctx context.Context, s *service, set *ripwrightv1.LineSetUp, b *ripwri
 		n++
 		m.Sequence = n
 		if err := stream.Send(m); err != nil {
-			_, err = stream.Recv() // tells why
+			_, err = stream.Recv() // gives the reason
 			return err
 		}
 		_, err := stream.Recv()

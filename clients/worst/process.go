@@ -10,7 +10,7 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// sizeOf reads one of the sizes that Linux has of a process, in bytes.
+// sizeOf reads one of the sizes that Linux keeps of a process, in bytes.
 func sizeOf(pid int, name string) (int64, error) {
 	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
 	if err != nil {
@@ -24,27 +24,27 @@ func sizeOf(pid int, name string) (int64, error) {
 	return kb << 10, err
 }
 
-// forget begins the peak of a process's resident memory anew.
+// forget resets the peak of a process's resident memory.
 func forget(pid int) error {
 	return os.WriteFile(fmt.Sprintf("/proc/%d/clear_refs", pid), []byte("5"), 0)
 }
 
-// spent is how much of processors a process has had since it began, all its threads
-// together, those that have ended too.
+// spent is the processor time of a process since its start, including threads that have
+// ended.
 func spent(pid int) time.Duration {
 	var t unix.Timespec
-	// The clock of another process, as clock_getcpuclockid(3) has it on Linux.
+	// The clock of another process, as by clock_getcpuclockid(3) on Linux.
 	if unix.ClockGettime(int32(^pid)<<3|2, &t) != nil {
-		return 0 // it has ended, as the call will say
+		return 0 // it has ended, as the call will report
 	}
 	return time.Duration(t.Nano())
 }
 
-// rest is what programmes that are not ours use of this machine's processors.
+// rest is the use of this machine's processors by other programs.
 type rest struct{ ours []int }
 
-// used is how much they have had since the machine began, to the hundredth of a second
-// that Linux counts in. It counts programmes as ours only while they run.
+// used is their processor time since the machine started, to the hundredth of a second
+// that Linux counts in. It counts programs as ours only while they run.
 func (r *rest) used() (time.Duration, error) {
 	raw, err := os.ReadFile("/proc/stat")
 	if err != nil {

@@ -25,16 +25,16 @@ import (
 	"github.com/ripwright/ripwright/testdata/cases/hard"
 )
 
-// memoryLimit is what the guides have for a container of 512 MiB.
+// memoryLimit is the limit in the guides for a container of 512 MiB.
 const memoryLimit = "460MiB"
 
-// mostBody is the longest that the service takes unless it is told otherwise.
+// mostBody is the longest body that the service accepts by default.
 const mostBody = 4 << 20
 
-// errLong is the error of a request that is longer than that as JSON.
+// errLong says that a request is longer than that as JSON.
 var errLong = errors.New("is too long as JSON")
 
-// service is one that runs.
+// service is a running service.
 type service struct {
 	*replicas.Replica
 	conn *grpc.ClientConn
@@ -42,8 +42,8 @@ type service struct {
 	sent sending
 }
 
-// sending notes when the last request had been written out, which the service has whole
-// some time later.
+// sending records when the last request was written; the service has it whole some time
+// later.
 type sending struct{ at atomic.Pointer[time.Time] }
 
 // HandleRPC implements stats.Handler.
@@ -62,8 +62,8 @@ func (*sending) TagConn(ctx context.Context, _ *stats.ConnTagInfo) context.Conte
 // HandleConn implements stats.Handler.
 func (*sending) HandleConn(context.Context, stats.ConnStats) {}
 
-// start builds and starts it, with default settings beside args; where it records, it
-// writes down all boards.
+// start builds and starts it, with default settings except for args; with record it
+// records all boards.
 func start(record bool, args ...string) (*service, error) {
 	dir, err := os.MkdirTemp("", "worst")
 	if err != nil {
@@ -105,7 +105,7 @@ func (s *service) boards() ripwrightv1.RipServiceClient {
 	return ripwrightv1.NewRipServiceClient(s.conn)
 }
 
-// paths are where JSON callers find the calls.
+// paths are the paths of the calls for JSON.
 var paths = map[string]string{
 	"RipService/SolveBoard": "/v1/boards:solve", "RipService/CheckPlan": "/v1/boards:check", "RipService/DrawPlan": "/v1/boards:draw",
 	"PlanningService/PlanValues": "/v1/orders:planValues", "PlanningService/QuoteOrder": "/v1/orders:quote", "PlanningService/PlanArbor": "/v1/arbors:plan",
@@ -114,7 +114,7 @@ var paths = map[string]string{
 	"RipService/ConfirmCut": "/v1/cuts:confirm",
 }
 
-// post sends a request as JSON. The error has the status as gRPC callers get it.
+// post sends a request as JSON. The error has the status that gRPC callers get.
 func (s *service) post(ctx context.Context, c *call, request proto.Message) error {
 	body, err := protojson.MarshalOptions{UseProtoNames: true}.Marshal(request)
 	if err != nil {
@@ -149,7 +149,7 @@ func (s *service) postText(ctx context.Context, path string, body []byte) error 
 	return fmt.Errorf("%s: %s", answer.Status, text[:min(len(text), 300)])
 }
 
-// known gives the requests that were once too much, as SolveBoard takes them.
+// known gives the requests that once exceeded a limit, as SolveBoard takes them.
 func known() (map[string]*ripwrightv1.SolveBoardRequest, error) {
 	all := map[string]*ripwrightv1.SolveBoardRequest{}
 	entries, err := hard.Files.ReadDir(".")

@@ -15,11 +15,11 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// hardCase is a request that a search does not come to the end of.
+// hardCase is a request whose search does not end by itself.
 const hardCase = "limit-not-kept-skew.json"
 
-// The times of a stop: the service waits for others to notice, then calls have so long
-// to end. A second signal is heeded within soon of a processor's time.
+// The times of a stop: the service waits for others to notice, then calls have this long
+// to end. A second signal takes effect within soon of processor time.
 const (
 	drainDelay = 300 * time.Millisecond
 	drainTime  = 5 * time.Second
@@ -47,7 +47,7 @@ func endless(s *service, ms float64) (ask func(context.Context) error, err error
 	}, nil
 }
 
-// after sends hard searches and a signal while they run, or two.
+// after sends hard searches and, while they run, one signal or two.
 func after(searches int, ms float64, signals ...os.Signal) (answers []error, exit error, took time.Duration, err error) {
 	s, err := start(false, "--drain-delay", drainDelay.String(), "--drain", drainTime.String(), "--longest-solve", "1m")
 	if err != nil {
@@ -83,8 +83,8 @@ func after(searches int, ms float64, signals ...os.Signal) (answers []error, exi
 	return answers, exit, took, nil
 }
 
-// drained: one signal lets a search that runs answer within its limit, and ends with
-// status 0.
+// drained: after one signal a running search answers within its limit, and the service
+// exits with status 0.
 func drained(options) error {
 	answers, exit, took, err := after(2, 1500, syscall.SIGTERM)
 	if err != nil {
@@ -97,7 +97,7 @@ func drained(options) error {
 	return nil
 }
 
-// halted: a second signal ends the service at once, whatever it searches.
+// halted: a second signal ends the service at once, even during a search.
 func halted(options) error {
 	answers, exit, took, err := after(2, 30_000, syscall.SIGTERM, syscall.SIGTERM)
 	if err != nil {
@@ -112,14 +112,14 @@ func halted(options) error {
 	if exit == nil {
 		return errors.New("calls were cut off, and the exit status does not say so")
 	}
-	if took > 10*soon { // however busy the machine is
+	if took > 10*soon { // however busy the machine
 		return errors.New("a second signal has to end the service at once")
 	}
 	return nil
 }
 
-// twice: two searches that fill every core leave the service able to answer others,
-// and let go when their callers do.
+// twice: two searches that occupy every core leave the service able to answer others, and
+// end when their callers cancel.
 func twice(options) error {
 	s, err := start(false, "--solves", "3")
 	if err != nil {

@@ -11,7 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// stream is a line's, both ends of it in this process.
+// stream is a line's stream, both ends of it in this process.
 type stream struct {
 	w      *within
 	limit  time.Duration

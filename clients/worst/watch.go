@@ -10,25 +10,25 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// watch is a clock that goes only while one thread has a processor, whatever else the
-// machine does, and notes what is done between two looks at it. Deadlines in its time lie
-// far beyond those of any other clock.
+// watch is a clock that runs only while one thread has a processor, whatever the load of
+// the machine, and records what is done between two looks at it. Deadlines in its time
+// are far beyond those of any other clock.
 type watch struct {
 	tid   int
 	epoch time.Time
 
 	end     time.Time // of the limit
 	last    time.Time // look
-	from    []uintptr // where that was
+	from    []uintptr // its place
 	longest time.Duration
-	gap     [2][]uintptr // where the longest time without a look began and ended
+	gap     [2][]uintptr // where the longest interval without a look began and ended
 	stopped time.Time    // the first look after the end
 	label   context.Context
 }
 
 func (w *watch) read() time.Time {
 	var t unix.Timespec
-	// The clock of another thread, as pthread_getcpuclockid(3) has it on Linux.
+	// The clock of another thread, as by pthread_getcpuclockid(3) on Linux.
 	if err := unix.ClockGettime(int32(^w.tid)<<3|6, &t); err != nil {
 		panic(err)
 	}
@@ -55,7 +55,7 @@ func (w *watch) now() time.Time {
 	return t
 }
 
-// begin has a limit begin.
+// begin starts a limit.
 func (w *watch) begin(limit time.Duration) time.Time {
 	t := w.read()
 	w.end, w.last, w.longest, w.stopped = t.Add(limit), time.Time{}, 0, time.Time{}
@@ -63,8 +63,8 @@ func (w *watch) begin(limit time.Duration) time.Time {
 	return t
 }
 
-// over ends it and tells what was used beyond the limit, and of that since it was seen
-// that it had ended.
+// over ends it and gives the time used beyond the limit, and the part of that since its
+// end was noticed.
 func (w *watch) over() (beyond, since time.Duration) {
 	t := w.read()
 	beyond = t.Sub(w.end)
@@ -76,8 +76,8 @@ func (w *watch) over() (beyond, since time.Duration) {
 	return beyond, since
 }
 
-// gone is the context of a caller who leaves once the thread has had so much. Only its
-// error says so.
+// gone is the context of a caller that cancels once the thread has used a given time.
+// Only its error shows it.
 type gone struct {
 	context.Context
 	w  *watch

@@ -24,7 +24,7 @@ import (
 	"go.uber.org/zap"
 )
 
-// within is the service in this process, all of which runs on one thread.
+// within is the service in this process, all on one thread.
 type within struct {
 	watch    watch
 	services map[string]func(ctx context.Context, decode func(any) error) (any, error)
@@ -69,7 +69,8 @@ func newWithin() (*within, error) {
 	return w, nil
 }
 
-// one asks with a limit, or as a caller who leaves then, and gives what the answer used.
+// one sends a request with a limit, or as a caller that cancels then, and gives what the
+// answer used.
 func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err error) {
 	ms := float64(limit) / float64(time.Millisecond)
 	if leaves {
@@ -101,12 +102,12 @@ func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err
 	return f, err
 }
 
-// ask has a request answered, within its limit or for a caller who leaves then.
+// ask has a request answered, within its limit or for a caller that cancels then.
 func (w *within) ask(d *drawn, leaves bool) (figures, error) {
 	if d.request == nil {
 		return w.board(d.genes, d.limit)
 	}
-	if m, is := d.request.(*ripwrightv1.WatchQuoteRequest); is { // which has a goroutine of its own
+	if m, is := d.request.(*ripwrightv1.WatchQuoteRequest); is { // which has its own goroutine
 		quote := *d
 		quote.request, quote.call = m.GetQuote(), &calls[4]
 		d = &quote

@@ -10,7 +10,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// today is what the setting that stands is called.
+// today is the name of the current setting.
 const today = "today"
 
 const lockedOut = "Set blades only while the machine is stopped and locked out."
@@ -73,7 +73,7 @@ blades alone, and one more moving blade.
 	return c
 }
 
-// inArbors reports whether a field of the request stands in the file.
+// inArbors reports whether a field of the request comes from the file.
 func inArbors(path string) bool {
 	name, _, _ := strings.Cut(path, ".")
 	name, _, _ = strings.Cut(name, "[")
@@ -82,7 +82,7 @@ func inArbors(path string) bool {
 	return f != nil && files.Arbors.Elsewhere[f.FullName()] == ""
 }
 
-// arborRow is a setting and what the answer calls it.
+// arborRow is a setting with its name in the answer.
 type arborRow struct {
 	name string
 	*ripwrightv1.ArborScore

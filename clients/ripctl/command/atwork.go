@@ -12,7 +12,7 @@ import (
 	"unicode"
 )
 
-// work is what a service shows at /at-work of what it is doing.
+// work is what a service reports at /at-work about its current work.
 type work struct {
 	Release  string    `json:"release"`
 	Revision string    `json:"revision"`
@@ -62,11 +62,10 @@ type taken struct {
 	Most int64 `json:"most"`
 }
 
-// usualPorts are those of a service that is told of no others: where only the gRPC
-// side's is known, the other follows.
+// usualPorts are the default ports: if only the gRPC port is known, the other follows.
 var usualPorts = map[string]string{"7420": "7421"}
 
-// metricsOf guesses where the metrics of a service are; empty: it cannot.
+// metricsOf guesses the address of a service's metrics; empty: unknown.
 func (t *tool) metricsOf() string {
 	host, port, err := net.SplitHostPort(t.server)
 	beside, usual := usualPorts[port]
@@ -80,7 +79,7 @@ func (t *tool) metricsOf() string {
 	return u.String()
 }
 
-// tellWork tells which lines are open and how full everything is.
+// tellWork prints which lines are open and how full everything is.
 func (t *tool) tellWork(text []byte) error {
 	var of work
 	if err := json.Unmarshal(text, &of); err != nil {
@@ -155,7 +154,7 @@ func atMost(n int64, write func(int64, int) string) string {
 
 func bytesOf(n int64, _ int) string { return fmt.Sprintf("%.1f MiB", float64(n)/(1<<20)) }
 
-// since is how long ago something was, to what matters.
+// since is how long ago something was, in suitable units.
 func since(then, now time.Time) string {
 	d := max(now.Sub(then), 0)
 	if d < time.Minute {
@@ -164,7 +163,7 @@ func since(then, now time.Time) string {
 	return d.Round(time.Second).String()
 }
 
-// shown is text that others chose, without what a terminal would obey.
+// shown is text chosen by others, without what a terminal would interpret.
 func shown(text string) string {
 	return strings.Map(func(r rune) rune {
 		if !unicode.IsPrint(r) {

@@ -30,7 +30,7 @@ type bench struct {
 
 func open(t *testing.T) *bench { return openWith(t, app.Config{}) }
 
-// openRecording writes down what is asked.
+// openRecording is open with a service that records requests.
 func openRecording(t *testing.T) *bench {
 	return openWith(t, app.Config{Record: filed.File{Path: filepath.Join(t.TempDir(), "record.jsonl")}, RecordOneIn: 1})
 }
@@ -58,8 +58,7 @@ func openWith(t *testing.T, cfg app.Config) *bench {
 	return b
 }
 
-// run runs ripctl and sees that it ends with a status. MILL in arguments is the
-// folder.
+// run runs ripctl and checks its exit status. MILL in arguments is the folder.
 func (b *bench) run(t *testing.T, want int, args ...string) (out, errs string) {
 	t.Helper()
 	return b.pipe(t, want, "", args...)
@@ -82,7 +81,7 @@ func (b *bench) pipe(t *testing.T, want int, in string, args ...string) (string,
 	return out.String(), errs.String()
 }
 
-// complete asks as a shell does, which reads nothing on standard error.
+// complete requests completions like a shell, which does not read standard error.
 func (b *bench) complete(t *testing.T, args ...string) (string, string) {
 	t.Helper()
 	var out, errs bytes.Buffer
@@ -108,7 +107,7 @@ func (b *bench) read(t *testing.T, name string) string {
 	return string(text)
 }
 
-// about names the saw, the order and the boards.
+// about adds the saw, the order and the boards to a command.
 func about(c string, more ...string) []string {
 	return append([]string{c, "--saw-file", "MILL/saws.yaml", "--order", "MILL/order.yaml", "MILL/boards.jsonl"}, more...)
 }

@@ -16,8 +16,8 @@ import (
 	"github.com/prometheus/common/model"
 )
 
-// more tells what stands beside the metrics. Where only a guess says where they are,
-// what is told without them is enough.
+// more prints what is at the address of the metrics. If that address is only a guess, it
+// is no error that nothing is there.
 func (t *tool) more(ctx context.Context, metrics string, guessed bool) error {
 	where := "say where with --metrics http://host:port/metrics"
 	var err error
@@ -37,10 +37,10 @@ func (t *tool) more(ctx context.Context, metrics string, guessed bool) error {
 	return failed(err)
 }
 
-// mostMetrics bounds what is read of them.
+// mostMetrics limits what is read of them.
 const mostMetrics = 16 << 20
 
-// page reads one of a service's pages. found is false where it says that there is none.
+// page reads one of a service's pages. found is false if the service has no such page.
 func (t *tool) page(ctx context.Context, what, url string) (text []byte, found bool, err error) {
 	ctx, cancel := context.WithTimeout(ctx, t.timeout)
 	defer cancel()
@@ -66,8 +66,8 @@ func (t *tool) page(ctx context.Context, what, url string) (text []byte, found b
 	return text, true, nil
 }
 
-// busy tells what a service is doing, what its metrics say, in people's words, and the
-// settings in force.
+// busy prints what a service is doing, its metrics in people's words, and the settings in
+// force.
 func (t *tool) busy(ctx context.Context, url string) error {
 	metrics, _, err := t.page(ctx, "the metrics", url)
 	if err != nil {
@@ -106,8 +106,8 @@ func (t *tool) busy(ctx context.Context, url string) error {
 	return t.tellSettings(settings)
 }
 
-// tellMetrics tells what has been turned away and the like since the service began;
-// now says that it tells what it is doing, too.
+// tellMetrics prints the counts since the service started, such as calls turned away; now
+// says that current work is printed too.
 func (t *tool) tellMetrics(url string, text []byte, now bool) error {
 	parser := expfmt.NewTextParser(model.LegacyValidation)
 	all, err := parser.TextToMetricFamilies(bytes.NewReader(text))
@@ -152,7 +152,7 @@ func (t *tool) tellMetrics(url string, text []byte, now bool) error {
 	return failed(w.Flush())
 }
 
-// tellSettings tells the settings in force.
+// tellSettings prints the settings in force.
 func (t *tool) tellSettings(text []byte) error {
 	var all []struct {
 		Name  string `json:"name"`
@@ -165,7 +165,7 @@ func (t *tool) tellSettings(text []byte) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nsetting\tvalue\tfrom")
 	for _, s := range all {
-		if n, is := s.Value.(float64); is { // in full, as it is written
+		if n, is := s.Value.(float64); is { // in full, not in exponents
 			s.Value = strconv.FormatFloat(n, 'f', -1, 64)
 		}
 		fmt.Fprintf(w, "%s\t%v\t%s\n", s.Name, s.Value, s.From)
@@ -173,7 +173,7 @@ func (t *tool) tellSettings(text []byte) error {
 	return failed(w.Flush())
 }
 
-// sum adds up a metric's series, those of one outcome where it is said.
+// sum adds up a metric's series, those of one outcome if one is given.
 func sum(f *dto.MetricFamily, outcome string) (v float64) {
 	for _, m := range f.GetMetric() {
 		fits := outcome == ""

@@ -12,7 +12,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// buying is what ripctl quote is asked about what to buy.
+// buying is the flags of ripctl quote about what to buy.
 type buying struct {
 	list         bool
 	stock, packs map[string]int
@@ -28,7 +28,7 @@ func (b *buying) flags(f *pflag.FlagSet) {
 	f.StringVar(&b.currency, "currency", "", "`code` of the currency that prices are in; without it the service's")
 }
 
-// into adds it to a request.
+// into adds them to a request.
 func (b *buying) into(q *ripwrightv1.QuoteOrderRequest, t *tool) error {
 	q.Currency = b.currency
 	for _, at := range b.orders {
@@ -78,7 +78,7 @@ func money(v float64, currency string) string {
 	return text
 }
 
-// buyList shows what simulations took of each lot, and what a lot is worth having.
+// buyList shows what simulations took of each lot, and what having a lot is worth.
 func (t *tool) buyList(a *ripwrightv1.QuoteOrderResponse) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nbuy of lot\tboards\tfrom\tto\tlumber\tmoney\tfrom\tto\twithout it\tone more pack")

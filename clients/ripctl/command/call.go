@@ -26,7 +26,7 @@ type remote struct {
 // mostAnswer is enough for a picture of any board.
 const mostAnswer = 64 << 20
 
-// patient tries again soon: whoever waits is a person.
+// patient retries quickly: a person is waiting.
 var patient = backoff.Config{BaseDelay: 100 * time.Millisecond, Multiplier: 1.5, MaxDelay: time.Second}
 
 func (t *tool) dial(ctx context.Context) (*remote, error) {
@@ -47,8 +47,8 @@ func (t *tool) dial(ctx context.Context) (*remote, error) {
 	return &remote{ripwrightv1.NewRipServiceClient(conn), conn}, nil
 }
 
-// awaitReady waits until the connection stands, at most so long. If it does not,
-// the call says so.
+// awaitReady waits until the connection is ready, up to most. If it is not, the call
+// reports it.
 func awaitReady(ctx context.Context, conn *grpc.ClientConn, most time.Duration) {
 	ctx, cancel := context.WithTimeout(ctx, most)
 	defer cancel()
@@ -63,8 +63,8 @@ func awaitReady(ctx context.Context, conn *grpc.ClientConn, most time.Duration) 
 
 func (s *remote) close() { _ = s.conn.Close() }
 
-// call makes one call within the timeout and says in people's words what went
-// wrong. where tells where in the files a field of the request stands.
+// call makes one call within the timeout and reports errors in people's words. where
+// locates a field of the request in the files.
 func call[Q, A any](ctx context.Context, t *tool, f func(context.Context, Q, ...grpc.CallOption) (A, error), q Q, where func(path string) string) (A, error) {
 	ctx, cancel := context.WithTimeout(ctx, t.timeout)
 	defer cancel()

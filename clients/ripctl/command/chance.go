@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// chance is a flag for a number from 0 to 1, which people also write in per cent: 0.9,
-// 90 % and 90 are the same. A bare number below 50 is no per cent: 3 is a slip.
+// chance is a flag for a number from 0 to 1, which people also write in per cent: 0.9, 90
+// % and 90 are the same. A bare number below 50 is not taken as per cent: 3 is a slip.
 type chance struct{ of *float64 }
 
 func (c chance) Set(text string) error {
@@ -31,7 +31,7 @@ func (c chance) String() string {
 
 func (c chance) Type() string { return "chance" }
 
-// partOf reads a part of 1, as a number or with % in per cent, and says which it was.
+// partOf reads a fraction, as a number or in per cent with %, and says which it was.
 func partOf(text string) (v float64, percent bool, err error) {
 	number, percent := strings.CutSuffix(strings.TrimSpace(text), "%")
 	v, err = strconv.ParseFloat(strings.TrimSpace(number), 64)

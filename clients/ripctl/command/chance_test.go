@@ -2,8 +2,8 @@ package command
 
 import "testing"
 
-// A level is taken as people write it; what is no chance stays as it is, to be refused by
-// the service's own limits.
+// A level is read as people write it; an invalid one is passed on, to be refused by the
+// service's own limits.
 func TestChance(t *testing.T) {
 	for text, want := range map[string]float64{"0.9": 0.9, "90%": 0.9, "90 %": 0.9, "90": 0.9, "99.5": 0.995, "3": 3, "0.5%": 0.005, "0": 0} {
 		got := -1.0

@@ -19,7 +19,7 @@ func (t *tool) writeChart(name, title string, panels ...chart.Panel) error {
 	return nil
 }
 
-// quoteChart draws how an order fills, and what it costs at which confidence.
+// quoteChart draws how an order fills, and what it costs at each confidence.
 func (t *tool) quoteChart(name string, o *ripwrightv1.CutOrder, all []*ripwrightv1.QuoteOutcome) error {
 	q := all[0]
 	boards := q.GetBoards().GetMean()
@@ -43,8 +43,8 @@ func (t *tool) quoteChart(name string, o *ripwrightv1.CutOrder, all []*ripwright
 	return t.writeChart(name, title(o)+" by "+valueNames[q.GetValues()], fill, cost)
 }
 
-// costs gives a line of what lumber costs at which confidence for each outcome: of
-// n simulations one more costs no more than the r-th with probability r / (n + 1).
+// costs gives a line for each outcome, of the cost of lumber by confidence: of n
+// simulations one more costs no more than the r-th with probability r / (n + 1).
 func costs(all []*ripwrightv1.QuoteOutcome) (lines []chart.Line) {
 	for _, o := range all {
 		l := chart.Line{Name: valueNames[o.GetValues()]}
@@ -56,7 +56,7 @@ func costs(all []*ripwrightv1.QuoteOutcome) (lines []chart.Line) {
 	return lines
 }
 
-// levelOf is the level that the service takes where a request leaves it out.
+// levelOf is the level, or the service's default if a request leaves it out.
 func levelOf(level float64) float64 {
 	if level == 0 {
 		return 0.9

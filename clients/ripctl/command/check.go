@@ -46,7 +46,7 @@ the other as they were sawn.`,
 	return c
 }
 
-// check has one setting compared with the best plan, and shows that or why the best is
+// check compares one setting with the best plan, and shows the result or why the best is
 // worth more.
 func (j *oneBoard) check(ctx context.Context, explain bool) error {
 	t := j.t
@@ -89,7 +89,7 @@ func (t *tool) checked(b board, a *ripwrightv1.CheckPlanResponse, where func(str
 		return t.writeJSON(a)
 	case t.csv:
 		w := csv.NewWriter(t.out)
-		_ = w.Write(append([]string{"plan"}, csvHeader...)) // Flush tells what is wrong
+		_ = w.Write(append([]string{"plan"}, csvHeader...)) // Flush reports errors
 		for _, p := range []struct {
 			name string
 			plan *ripwrightv1.Plan

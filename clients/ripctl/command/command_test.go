@@ -18,8 +18,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The answers as JSON: each order goes on from where the board before left it, and
-// so do fence and blades.
+// The answers as JSON: each order continues from where the board before left it, and so
+// do fence and blades.
 func TestSolveCarriesOn(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("solve", "--json", "--save-order", "MILL/made.json")...)
@@ -56,7 +56,7 @@ func TestSolveCarriesOn(t *testing.T) {
 	if !made || moved == 0 {
 		t.Error("nothing was made or moved, so nothing was tried")
 	}
-	// The order that was saved is one to go on with.
+	// The saved order can be used to continue.
 	f, err := files.Read("made.json", []byte(b.read(t, "made.json")), files.Order)
 	if err != nil {
 		t.Fatal(err)
@@ -74,7 +74,7 @@ func TestSolveCarriesOn(t *testing.T) {
 
 func abs(v float64) float64 { return max(v, -v) }
 
-// Where the saw's hour has a price, plans take less of its time, and tables say so.
+// If the saw's hour has a price, plans take less of its time, and tables show it.
 func TestPriceOfTheSaw(t *testing.T) {
 	b := open(t)
 	cycle := func(more ...string) (sum float64) {
@@ -98,7 +98,7 @@ func TestPriceOfTheSaw(t *testing.T) {
 	}
 }
 
-// Tables say in either system what JSON says.
+// Tables in either system of units agree with the JSON.
 func TestTables(t *testing.T) {
 	b := open(t)
 	first, _, _ := strings.Cut(b.read(t, "boards.jsonl"), "\n")
@@ -137,7 +137,7 @@ func TestCheck(t *testing.T) {
 	if !strings.Contains(out, "The best plan is worth 5.01 more than the setting, 54.1 % of its worth.") {
 		t.Error(out)
 	}
-	// A setting on the command line is the same one.
+	// The same setting on the command line gives the same result.
 	again, _ := b.run(t, 0, about("check", "--board", "AC-001", "--fence", "145.6mm", "--blades", "149mm,222.4mm,283.8mm,379.7mm")...)
 	if again != out {
 		t.Errorf("from flags\n%s\nfrom the file\n%s", again, out)
@@ -148,8 +148,8 @@ func TestCheck(t *testing.T) {
 	}
 }
 
-// A day's settings are scored one after the other: what each makes counts before
-// the next, and a broken rule is told and does not stop the rest.
+// A day's settings are scored one after another: what each makes counts before the next,
+// and a broken rule is reported without stopping the rest.
 func TestCompare(t *testing.T) {
 	b := open(t)
 	day := about("check", "--settings", "MILL/settings.yaml")
@@ -221,8 +221,8 @@ func TestDraw(t *testing.T) {
 	}
 }
 
-// A listing of saws has what was written, to the last digit and in either system, and
-// all of it.
+// A listing of saws has everything that was written, to the last digit, in either system
+// of units.
 func TestSawsAsWritten(t *testing.T) {
 	b := open(t)
 	b.write(t, "own.yaml", "- {name: own, kerf: 1/8 in, step_mm: 0.05, fence: {min: 0mm, max: 30in}, blades: [{fixed_mm: 222.4375}, {fixed: 12-3/64in}], edge_trim_mm: 3.123456, feed: 65 ft/min, positioning: 12 in/s, handling_s: 4.25, blades_changed: today}\n")
@@ -261,7 +261,7 @@ func TestOthers(t *testing.T) {
 			t.Errorf("%s: %.100s", shell, out)
 		}
 	}
-	// What is there is left alone.
+	// Existing files are left alone.
 	b.write(t, "order.yaml", "order_id: mine\n")
 	out, _ = b.run(t, 0, "demo", "MILL")
 	if b.read(t, "order.yaml") != "order_id: mine\n" || !strings.Contains(out, "order.yaml is there already") {
@@ -269,7 +269,7 @@ func TestOthers(t *testing.T) {
 	}
 }
 
-// What explains a distance adds up to it, and the search ends where bound and plan meet.
+// The parts of a difference add up to it, and the search ends where bound and plan meet.
 func TestExplain(t *testing.T) {
 	b := open(t)
 	args := about("explain", "--board", "AC-001", "--setting", "MILL/setting.yaml")

@@ -10,13 +10,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// compared is a setting of a file beside the best plan for its board.
+// compared is a setting from a file and the best plan for its board.
 type compared struct {
 	board
 	*ripwrightv1.CheckPlanResponse
 }
 
-// settings reads a file of settings, in the order of the boards that they are for.
+// settings reads a file of settings, in the order of their boards.
 func (j *job) settings(name string) ([]source, error) {
 	f, err := j.t.open(name, files.Settings)
 	if err != nil {
@@ -44,8 +44,8 @@ func (j *job) settings(name string) ([]source, error) {
 	return all, nil
 }
 
-// compare scores a file of settings, board by board. What a setting makes counts
-// towards the order before the next, as it was when they were sawn.
+// compare scores a file of settings, board by board. What a setting makes counts towards
+// the order before the next, in the sequence in which they were sawn.
 func (j *job) compare(ctx context.Context, s *remote, name string, how *search) error {
 	settings, err := j.settings(name)
 	if err != nil {
@@ -80,7 +80,7 @@ func (j *job) compare(ctx context.Context, s *remote, name string, how *search) 
 	return r.end()
 }
 
-// comparing shows settings beside the best plans, a row a board.
+// comparing shows settings beside the best plans, one row per board.
 type comparing struct {
 	t                 *tool
 	table             *tabwriter.Writer
@@ -138,7 +138,7 @@ func (r *comparing) row(c compared) error {
 		exactly(q.GetAccount().GetYieldRatio()), exactly(c.GetDistance()), yesNo(c.GetProof().GetProven()), strings.Join(broken, "; ")}))
 }
 
-// abandon ends what is shown where it broke off.
+// abandon ends the output where it was interrupted.
 func (r *comparing) abandon() {
 	if r.table != nil && r.n > 0 {
 		_ = r.table.Flush()

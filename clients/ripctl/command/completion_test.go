@@ -38,8 +38,7 @@ func TestCompletion(t *testing.T) {
 	}
 }
 
-// Every flag says what it is for, and those that take one of a few words complete
-// them.
+// Every flag has a description, and those with a fixed set of values complete them.
 func TestFlagsAreDescribed(t *testing.T) {
 	root := (&tool{}).root()
 	for _, c := range append([]*cobra.Command{root}, root.Commands()...) {

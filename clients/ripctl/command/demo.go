@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// The files of a mill that does not exist.
+// The files of an invented mill.
 //
 //go:embed mill
 var mill embed.FS

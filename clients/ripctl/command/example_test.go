@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/clients/ripctl/command"
 )
 
-// A mistyped command: what was meant is named, and the exit status is that of a
-// caller's mistake.
+// A mistyped command: the nearest command is suggested, and the exit status is that of a
+// usage error.
 func ExampleRun() {
 	status := command.Run(context.Background(), []string{"slove"}, strings.NewReader(""), os.Stdout, os.Stdout)
 	fmt.Println(status)

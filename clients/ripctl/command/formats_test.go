@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-// every is each command that has an answer to show, with what it needs.
+// every is each command that shows an answer, with its arguments.
 func every() map[string][]string {
 	return map[string][]string{
 		"solve": about("solve"), "line": about("line"),
@@ -27,9 +27,9 @@ func every() map[string][]string {
 	}
 }
 
-// Every command shows its answer as a table in either system of units, as JSON with
-// an object a line, and as CSV whose rows have a name in every column and a cell
-// under each; and it says the same thing twice.
+// Every command shows its answer as a table in either system of units, as JSON with one
+// object per line, and as CSV with a name for every column and a cell in each; repeated,
+// it prints the same.
 func TestFormats(t *testing.T) {
 	recording := openRecording(t)
 	recording.run(t, 0, about("solve")...)
@@ -43,7 +43,7 @@ func TestFormats(t *testing.T) {
 		if len(strings.Split(metric, "\n")) < 3 || strings.Contains(metric, "\t") || strings.Contains(metric, "%!") {
 			t.Errorf("%s writes\n%s", name, metric)
 		}
-		// What has no lengths in it is the same in both.
+		// Output without lengths is the same in both.
 		if same := name == "tally" || name == "settings"; (metric == inches) != same {
 			t.Errorf("%s writes in mm\n%s\nand in inches\n%s", name, metric, inches)
 		}
@@ -55,7 +55,7 @@ func TestFormats(t *testing.T) {
 			}
 		}
 		out, _ = b.run(t, 0, append(args, "--csv")...)
-		rows, err := csv.NewReader(strings.NewReader(out)).ReadAll() // all rows equally long
+		rows, err := csv.NewReader(strings.NewReader(out)).ReadAll() // all rows are equally long
 		if err != nil || len(rows) < 2 {
 			t.Errorf("%s writes as CSV %d rows: %v", name, len(rows), err)
 			continue
@@ -72,7 +72,7 @@ func TestFormats(t *testing.T) {
 	}
 }
 
-// An output that cannot be written to is an error and not a silent success.
+// An output that cannot be written to is an error, not a silent success.
 func TestBrokenOutput(t *testing.T) {
 	recording := openRecording(t)
 	recording.run(t, 0, about("solve")...)
@@ -94,7 +94,7 @@ func TestBrokenOutput(t *testing.T) {
 	}
 }
 
-// full is a disk that takes no more.
+// full is a full disk.
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errFull }

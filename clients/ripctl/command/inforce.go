@@ -8,7 +8,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// inForce tells what a service has in force, for whoever is called at night.
+// inForce shows what a service has in force, for troubleshooting.
 func inForce(t *tool) *cobra.Command {
 	var metrics string
 	c := &cobra.Command{

@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/access"
 )
 
-// What a service has in force, by its own word and by its metrics; what is wrong with
-// the address is said.
+// The settings in force, as reported by the service and by its metrics; a wrong address
+// is reported.
 func TestStatus(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("solve")...) // so that there is something to count
@@ -28,8 +28,8 @@ func TestStatus(t *testing.T) {
 	if out, _ = b.run(t, 0, "status", "--json", "--metrics", "http://"+b.web+"/metrics"); !strings.Contains(out, `"lines_open":0`) {
 		t.Error(out)
 	}
-	// Where the metrics are is only guessed from the usual port; what is told without
-	// them is told all the same.
+	// The address of the metrics is only a guess from the usual port; what is known
+	// without them is printed anyway.
 	if out, errs := b.run(t, 0, "status"); !strings.Contains(out, "heron ") || !strings.Contains(out, "--metrics http://host:port/metrics") {
 		t.Error(out, errs)
 	}
@@ -44,8 +44,8 @@ func TestStatus(t *testing.T) {
 	}
 }
 
-// Of a service at the usual port the metrics are looked for beside it, as safely as it
-// is called.
+// For a service at the usual port the metrics are read from the neighbouring port, as
+// securely as the service is called.
 func TestMetricsBeside(t *testing.T) {
 	for _, c := range []struct {
 		server string

@@ -12,11 +12,11 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// instructions are what the operator wants of boards, by flags.
+// instructions are the operator's instructions for boards, by flags.
 type instructions struct {
 	force, forbid, lock []string
 	yield               float64
-	blades              []string // flags of the blades that are locked, in their order
+	blades              []string // flags of the locked blades, in order
 	fence               string
 }
 
@@ -27,7 +27,7 @@ func (n *instructions) flags(f *pflag.FlagSet) {
 	f.Float64Var(&n.yield, "least-yield", 0, "do not feed a board whose plan yields less than this `percent` of its face; 0: feed any")
 }
 
-// read gives the instructions, nil where there are none.
+// read gives the instructions; nil if there are none.
 func (n *instructions) read() (*ripwrightv1.Instructions, error) {
 	if len(n.force)+len(n.forbid)+len(n.lock) == 0 && n.yield == 0 {
 		return nil, nil
@@ -35,7 +35,7 @@ func (n *instructions) read() (*ripwrightv1.Instructions, error) {
 	m := &ripwrightv1.Instructions{Forbidden: n.forbid}
 	for _, text := range n.force {
 		f := &ripwrightv1.ForcedItem{ItemId: text}
-		if at := strings.LastIndex(text, "="); at >= 0 { // an item's name may have one too
+		if at := strings.LastIndex(text, "="); at >= 0 { // an item's name may contain one too
 			strips, err := strconv.ParseInt(text[at+1:], 10, 32)
 			if err != nil || strips < 1 {
 				return nil, usage("--force %s: %q is no number of strips; write ITEM=STRIPS, such as stile=2", text, text[at+1:])
@@ -113,7 +113,7 @@ func (n *instructions) where(path string) (string, bool) {
 	return "", false
 }
 
-// instructed says what instructions cost.
+// instructed prints what instructions cost.
 func (t *tool) instructed(m *ripwrightv1.InstructionsOutcome) {
 	if m == nil {
 		return
@@ -140,8 +140,8 @@ func (t *tool) instructed(m *ripwrightv1.InstructionsOutcome) {
 	}
 }
 
-// fed reports whether a board goes through the saw by its plan: not where that is other
-// than instructed.
+// fed reports whether a board goes through the saw by its plan: not if the plan violates
+// the instructions.
 func fed(d *ripwrightv1.DoNotFeed) bool {
 	switch d.GetReason() {
 	case ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_NOT_AS_INSTRUCTED, ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_LEAST_YIELD:

@@ -9,7 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// What the operator wants is kept, its cost is told, and what is mistyped is told by its
+// Instructions are kept, their cost is reported, and a mistyped one is reported by its
 // flag.
 func TestSolveInstructed(t *testing.T) {
 	b := open(t)
@@ -40,7 +40,7 @@ func TestSolveInstructed(t *testing.T) {
 	if n := a.GetInstructed(); !n.GetKept() || n.GetCost() <= 0 || len(n.GetEach()) != 2 || n.GetFree().GetWorth() != free.GetProof().GetWorth() {
 		t.Errorf("%v", n)
 	}
-	// A plan that is not to be fed counts for nothing of the order.
+	// A plan that is not to be fed does not count towards the order.
 	none := solved("--least-yield", "100")
 	for _, a := range none {
 		if a.GetDoNotFeed().GetReason() != ripwrightv1.DoNotFeedReason_DO_NOT_FEED_REASON_LEAST_YIELD || a.GetFills()[0].GetMade().GetLengthM() != none[0].GetFills()[0].GetMade().GetLengthM() {
@@ -67,8 +67,9 @@ func TestSolveInstructed(t *testing.T) {
 	}
 }
 
-// A line takes the operator's wishes for every board: what is forbidden is not made, what
-// they cost is told, a board without such a plan is not cut, and a mistake names its flag.
+// A line applies the operator's instructions to every board: what is forbidden is not
+// made, the cost is reported, a board without such a plan is not cut, and a mistake names
+// its flag.
 func TestLineInstructed(t *testing.T) {
 	b := open(t)
 	free, forbidden := lastSummary(t, b), lastSummary(t, b, "--forbid", "rail")

@@ -14,13 +14,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// job is what the commands about boards are given: a saw, an order, boards.
+// job is the input of the commands about boards: a saw, an order, boards.
 type job struct {
 	t                         *tool
 	sawName, sawFile, orderAt string
 	currentAt                 string
 
-	saw     *ripwrightv1.Saw     // nil: the service's own, by name
+	saw     *ripwrightv1.Saw     // nil: one of the service's own, by name
 	current *ripwrightv1.Setting // where fence and blades stand; nil: at the lower ends of their travels
 	order   *ripwrightv1.CutOrder
 	boards  []board
@@ -30,19 +30,19 @@ type job struct {
 	currentSource source
 }
 
-// board is a board and where it stands.
+// board is a board and its place in a file.
 type board struct {
 	*ripwrightv1.Board
 	source
 }
 
-// source is where a message stands in a file.
+// source is the place of a message in a file.
 type source struct {
 	file  *files.File
 	index int
 }
 
-// at tells where a field stands.
+// at gives the place of a field.
 func (s source) at(path string) string {
 	if s.file == nil {
 		return path
@@ -108,7 +108,7 @@ func (j *job) loadOrder() error {
 	return failed(f.Into(0, j.order))
 }
 
-// choose puts the saw into a request, as every request with one has it.
+// choose sets the saw of a request, in the form common to all requests.
 func (j *job) choose(request proto.Message) {
 	m := request.ProtoReflect()
 	fields := m.Descriptor().Fields()
@@ -168,7 +168,7 @@ func (j *job) loadSaw() error {
 	return usage("%s has no saw called %q; write %s", j.sawFile, j.sawName, said)
 }
 
-// open reads a file and says so where it is not there or wrong.
+// open reads a file and reports if it is missing or wrong.
 func (t *tool) open(name string, k files.Kind) (*files.File, error) {
 	f, err := files.Open(name, k, t.in)
 	var faults files.Faults
@@ -183,7 +183,7 @@ func (t *tool) open(name string, k files.Kind) (*files.File, error) {
 	return f, nil
 }
 
-// where tells where in the files a field of a request about b stands.
+// where gives a function that locates a field of a request about b in the files.
 func (j *job) where(b board, more func(path string) (string, bool)) func(string) string {
 	return func(path string) string {
 		if rest, ok := strings.CutPrefix(path, "board."); ok {
@@ -210,8 +210,7 @@ func (j *job) where(b board, more func(path string) (string, bool)) func(string)
 	}
 }
 
-// carry puts what a plan makes into the order, and remembers where it leaves fence
-// and blades.
+// carry adds what a plan makes to the order, and keeps the positions of fence and blades.
 func (j *job) carry(p *ripwrightv1.Plan, fills []*ripwrightv1.Fill) {
 	j.made(fills)
 	j.stand(p)
@@ -227,5 +226,5 @@ func (j *job) made(fills []*ripwrightv1.Fill) {
 	}
 }
 
-// stand has the saw stand where a plan leaves it.
+// stand sets the saw to where a plan leaves it.
 func (j *job) stand(p *ripwrightv1.Plan) { j.current = p.GetSetting() }

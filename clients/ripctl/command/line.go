@@ -18,7 +18,7 @@ import (
 type running struct {
 	job
 	run, confirmAt, save, table string
-	nextAt                      []string // files of the orders that wait
+	nextAt                      []string // files of the waiting orders
 	overlap                     float64  // boards before an order's end that serve the next one too
 	next                        []*ripwrightv1.CutOrder
 	inFlight                    int32
@@ -36,16 +36,16 @@ type running struct {
 
 	confirmations map[string]source // by board
 	report        *lineReport
-	waiting       []planned // boards whose confirmation is to come
+	waiting       []planned // boards not yet confirmed
 	session       *session.Session
 }
 
-// planned is a board that was planned and the number of its message.
+// planned is a planned board and the number of its message.
 type planned struct {
 	board
 	sequence int32
 	cycle    float64 // in s; 0: not known
-	left     bool    // its plan is other than instructed
+	left     bool    // its plan violates the instructions
 }
 
 func line(t *tool) *cobra.Command {
@@ -138,11 +138,11 @@ stood.`,
 	return c
 }
 
-// mostInFlight is one less than the boards that may wait for confirmation: the one
-// that is planned waits as well.
+// mostInFlight is one less than the number of boards that may wait for confirmation: the
+// one being planned waits as well.
 const mostInFlight = 63
 
-// loadConfirmations reads what became of boards; each must be one of the run.
+// loadConfirmations reads confirmations of boards; each board must be one of the run.
 func (k *running) loadConfirmations() error {
 	k.confirmations = map[string]source{}
 	if k.confirmAt == "" {

@@ -15,7 +15,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// answers reads a run's answers back from JSON lines.
+// answers reads a run's answers from JSON lines.
 func answers(t *testing.T, out string) (all []*ripwrightv1.RunLineResponse) {
 	t.Helper()
 	for _, text := range strings.Split(strings.TrimSpace(out), "\n") {
@@ -28,8 +28,8 @@ func answers(t *testing.T, out string) (all []*ripwrightv1.RunLineResponse) {
 	return all
 }
 
-// A run without confirmations of its own makes what solve makes of the same files,
-// and its summary adds up.
+// A run without confirmations of its own makes what solve makes from the same files, and
+// its summary adds up.
 func TestLineMakesWhatSolveMakes(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--json", "--in-flight", "0", "--save-order", "MILL/line.json")...)
@@ -54,7 +54,7 @@ func TestLineMakesWhatSolveMakes(t *testing.T) {
 	}
 }
 
-// Boards that a file confirms otherwise count as it says.
+// Boards count as a file confirms them.
 func TestLineConfirmations(t *testing.T) {
 	b := open(t)
 	plain := lastSummary(t, b, "--run", "a")
@@ -98,7 +98,7 @@ func lastSummary(t *testing.T, b *bench, more ...string) *ripwrightv1.RunSummary
 	return all[len(all)-1].GetSummary()
 }
 
-// Every table has its rows; that of plans is the one of solve.
+// Every table has its rows; that of plans equals the one of solve.
 func TestLineTables(t *testing.T) {
 	b := open(t)
 	for table, column := range map[string]string{"plans": "pocket", "items": "length_ft", "stacks": "item_ids", "packs": "board_feet"} {
@@ -115,8 +115,8 @@ func TestLineTables(t *testing.T) {
 	}
 }
 
-// A board that the saw does not take is refused in its place; the others go on,
-// and the status tells.
+// A board that the saw does not take is refused in its place; the others continue, and
+// the status reports it.
 func TestLineRefusals(t *testing.T) {
 	b := open(t)
 	b.write(t, "boards.jsonl", strings.Replace(b.read(t, "boards.jsonl"), `"length_mm":2363`, `"length_mm":400`, 1))
@@ -138,11 +138,11 @@ func TestLineRefusals(t *testing.T) {
 	}
 }
 
-// breaker passes connections on to a service, and cuts all of them instead of
-// passing on the n-th piece of what the service says, for each n.
+// breaker passes connections on to a service, and cuts all of them instead of passing on
+// the n-th piece of the service's output, for each n.
 type breaker struct {
 	net.Listener
-	final bool // nothing is taken after a cut
+	final bool // no connection is accepted after a cut
 
 	mu    sync.Mutex
 	at    map[int]bool
@@ -183,7 +183,7 @@ func newBreaker(t *testing.T, to string, at ...int) *breaker {
 	return k
 }
 
-// pass hands on what the service says.
+// pass passes on the service's output.
 func (k *breaker) pass(near, far net.Conn) {
 	for b := make([]byte, 1<<16); ; {
 		n, err := far.Read(b)
@@ -216,8 +216,8 @@ func (k *breaker) cut() {
 	}
 }
 
-// A connection that breaks, before an answer came or between two of them, changes
-// nothing of what the run comes to.
+// A connection that breaks, before an answer or between two, does not change the result
+// of the run.
 func TestLineResumes(t *testing.T) {
 	b := open(t)
 	want := lastSummary(t, b, "--run", "r")
@@ -239,7 +239,7 @@ func TestLineResumes(t *testing.T) {
 	}
 }
 
-// A service that stays away ends the run, with the status that says so.
+// A service that remains unreachable ends the run, with the status for that.
 func TestLineGivesUp(t *testing.T) {
 	b := open(t)
 	k := newBreaker(t, b.server, 12)
@@ -250,7 +250,7 @@ func TestLineGivesUp(t *testing.T) {
 	}
 }
 
-// A board that serves two orders shows whom each strip is for, on paper and as CSV.
+// A board that serves two orders shows the order of each strip, in tables and as CSV.
 func TestLineOverlap(t *testing.T) {
 	b := open(t)
 	b.write(t, "few.yaml", "order_id: few\nitems:\n  - {item_id: stile, width: 1-1/2in, value: 21, required: {length: 20ft}}\n")
@@ -270,7 +270,7 @@ func TestLineOverlap(t *testing.T) {
 	}
 }
 
-// The bays of the outfeed are flags; what they take is shown, and what they cost.
+// The bays of the outfeed are flags; their contents and their cost are shown.
 func TestLineBays(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--bays", "1", "--bay-change-s", "60", "--measure-bays", "1")...)
@@ -289,7 +289,7 @@ func TestLineBays(t *testing.T) {
 	}
 }
 
-// Orders that wait follow the first one, and each is shown as it then stands.
+// Waiting orders follow the first one, and each is shown in its final state.
 func TestLineNextOrders(t *testing.T) {
 	b := open(t)
 	b.write(t, "few.yaml", "order_id: few\nitems:\n  - {item_id: stile, width: 2-3/4in, value: 21, required: {length: 10ft}}\n")

@@ -10,37 +10,37 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// lineTables are the tables that --table chooses from.
+// lineTables are the tables that --table selects.
 var lineTables = []string{"plans", "items", "stacks", "packs", "stops"}
 
-// lineReport shows a run's answers, in the form that was asked for.
+// lineReport shows a run's answers in the requested form.
 type lineReport struct {
 	t        *tool
-	kind     string // of the table that --csv writes
+	kind     string // the table that --csv writes
 	boards   int
 	done     int
 	table    *tabwriter.Writer
 	bar      *progress
-	refused  []string // boards, with what was wrong
+	refused  []string // boards, with the reason
 	idle     []string // boards that are not worth feeding, and why
 	released []string // boards whose reservation ended
 	doubted  []string // boards, with what is unlikely about their strips
-	late     int      // of them those that the service had no time for
+	late     int      // refused boards for which the service had no time
 	unproven int
 	warned   map[string]bool
-	drifts   []string // what was told of them
+	drifts   []string // in words
 	overlap  bool     // boards may serve two orders
-	bays     []string // what they took from which board on
-	told     int      // boards that were instructed, with a cost that was found
-	cost     float64  // of their instructions, together
+	bays     []string // what they got, from which board on
+	told     int      // boards with instructions whose cost is known
+	cost     float64  // total cost of their instructions
 }
 
 func newLineReport(t *tool, kind string, boards int) *lineReport {
 	return &lineReport{t: t, kind: kind, boards: boards, bar: t.progress("boards"), warned: map[string]bool{}}
 }
 
-// write writes an answer as JSON if that was asked for. The state is nobody's to
-// read, and holds the order and the saw.
+// write writes an answer as JSON if that was requested. It leaves out the state, which is
+// opaque and holds the order and the saw.
 func (r *lineReport) write(a *ripwrightv1.RunLineResponse) error {
 	if !r.t.json {
 		return nil
@@ -50,7 +50,7 @@ func (r *lineReport) write(a *ripwrightv1.RunLineResponse) error {
 	return r.t.writeJSON(a)
 }
 
-// ready begins the report with the answer to the set-up.
+// ready starts the report with the answer to the set-up.
 func (r *lineReport) ready(a *ripwrightv1.RunLineResponse) error {
 	switch {
 	case r.t.json:
@@ -121,7 +121,7 @@ func (r *lineReport) planned(b board, a *ripwrightv1.RunLineResponse, where func
 	return err
 }
 
-// lies says what lies in a bay.
+// lies describes the contents of a bay.
 func lies(b *ripwrightv1.OutfeedBay) string {
 	items := strings.Join(b.GetItemIds(), ", ")
 	if next := strings.Join(b.GetNextItemIds(), ", "); next != "" {
@@ -136,7 +136,7 @@ func lies(b *ripwrightv1.OutfeedBay) string {
 	return fmt.Sprintf("stack %s: %s", b.GetStack(), items)
 }
 
-// settled takes down what is unlikely about the strips of a board, and what drifts.
+// settled records what is unlikely about the strips of a board, and drifts.
 func (r *lineReport) settled(b board, a *ripwrightv1.RunLineResponse, where func(string) string) error {
 	for _, d := range a.GetSettled().GetDoubts() {
 		r.doubted = append(r.doubted, fmt.Sprintf("%s (%s) %s %s", b.name(), wordOf(d.GetKind()), where(d.GetPath()), d.GetSays()))
@@ -156,7 +156,7 @@ func (r *lineReport) stacks(all []*ripwrightv1.StackWarning) {
 	}
 }
 
-// abandon ends what is shown where it broke off.
+// abandon ends the output where it was interrupted.
 func (r *lineReport) abandon() {
 	r.bar.end()
 	if r.table != nil && r.done > 0 {
@@ -164,8 +164,8 @@ func (r *lineReport) abandon() {
 	}
 }
 
-// end closes the report with the summary, and with how the order and those that waited for
-// it stand.
+// end completes the report with the summary, and with the state of the order and of those
+// that waited for it.
 func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder, next []*ripwrightv1.CutOrder) error {
 	r.abandon()
 	s := a.GetSummary()
@@ -224,7 +224,7 @@ func (r *lineReport) end(a *ripwrightv1.RunLineResponse, fills []*ripwrightv1.Fi
 	return nil
 }
 
-// verdict is the run's exit.
+// verdict gives the run's error, for its exit status.
 func (r *lineReport) verdict(mustProve bool) error {
 	switch n := len(r.refused); {
 	case r.late > 0:

@@ -55,13 +55,13 @@ func (k *running) all(ctx context.Context) error {
 	return k.report.verdict(k.mustProve)
 }
 
-// broken ends what is shown where it broke off.
+// broken ends the output where it was interrupted.
 func (k *running) broken(err error) error {
 	k.report.abandon()
 	return err
 }
 
-// fills are how the order that the run began with stands at its end.
+// fills are the state, at the end, of the order that the run started with.
 func (k *running) fills(a *ripwrightv1.RunLineResponse) []*ripwrightv1.Fill {
 	for _, o := range a.GetSummary().GetOrders() {
 		if o.GetOrderId() == k.order.GetOrderId() {
@@ -71,7 +71,7 @@ func (k *running) fills(a *ripwrightv1.RunLineResponse) []*ripwrightv1.Fill {
 	return a.GetFills()
 }
 
-// count puts what the run made into the order.
+// count adds what the run made to the order.
 func (k *running) count(fills []*ripwrightv1.Fill) {
 	for i, f := range fills {
 		it := k.order.GetItems()[i]
@@ -142,7 +142,7 @@ func (k *running) plan(ctx context.Context, b board) error {
 	return failed(k.report.planned(b, a, k.at("board.", b)))
 }
 
-// confirm says what became of the board that waits longest.
+// confirm confirms the board that has waited longest.
 func (k *running) confirm(ctx context.Context) error {
 	b := k.waiting[0]
 	k.waiting = k.waiting[1:]
@@ -176,7 +176,7 @@ func (k *running) confirm(ctx context.Context) error {
 	return failed(k.report.settled(b.board, a, where))
 }
 
-// wasCut reports whether a board came through the saw.
+// wasCut reports whether a board went through the saw.
 func wasCut(o ripwrightv1.CutOutcome) bool {
 	switch o {
 	case ripwrightv1.CutOutcome_CUT_OUTCOME_NOT_CUT, ripwrightv1.CutOutcome_CUT_OUTCOME_SENT_BACK, ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE:
@@ -186,7 +186,7 @@ func wasCut(o ripwrightv1.CutOutcome) bool {
 	}
 }
 
-// sawSaid is what the saw is called.
+// sawSaid is the name of the saw.
 func (k *running) sawSaid() string {
 	if k.saw != nil {
 		return k.saw.GetName()
@@ -194,7 +194,7 @@ func (k *running) sawSaid() string {
 	return k.sawName
 }
 
-// ask sends a message, with the time, and gives its answer.
+// ask sends a message with its time, and gives the answer.
 func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where func(string) string) (*ripwrightv1.RunLineResponse, error) {
 	m.AtS = k.clock.now()
 	a, err := k.session.Ask(ctx, m)
@@ -210,8 +210,7 @@ func (k *running) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, where 
 	return a, nil
 }
 
-// at tells where a field of a message stands; prefix is what the message calls
-// itself.
+// at locates a field of a message; prefix is the message's name in paths.
 func (k *running) at(prefix string, b board) func(string) string {
 	flags := map[string]string{"run_id": "--run", "boards_in_flight": "--in-flight", "stack_threshold_mm": "--stack-threshold-mm",
 		"drift_watch.shift_mm": "--drift-shift-mm", "drift_watch.scatter_mm": "--drift-scatter-mm",
@@ -226,13 +225,13 @@ func (k *running) at(prefix string, b board) func(string) string {
 	}
 }
 
-// refusal is the error of a message that could not be followed.
+// refusal is the error of a refused message.
 func refusal(r *ripwrightv1.LineRefusal, where func(string) string) error {
 	switch r.GetReason() {
 	case ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BUSY, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_TOO_LATE,
 		ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_BOARDS_IN_FLIGHT, ripwrightv1.LineRefusalReason_LINE_REFUSAL_REASON_PLAN_WITHHELD:
 		return coded{fmt.Errorf("the service refuses this: %s", wordOf(r.GetReason())), statusServer}
-	default: // what was sent is at fault
+	default: // the message is at fault
 		return input("the service refuses this:\n%s", strings.Join(faults(r, where), "\n"))
 	}
 }

@@ -15,8 +15,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// planning is what the commands about whole orders are given besides a saw: the
-// lumber, and how to plan.
+// planning is the input of the commands about whole orders besides a saw: the lumber, and
+// how to plan.
 type planning struct {
 	job
 	lumberAt     string
@@ -26,8 +26,8 @@ type planning struct {
 	limit        float64
 }
 
-// unhurried is how long an answer about a whole order may take where --timeout
-// says nothing: the service itself ends it then.
+// unhurried is the timeout of an answer about a whole order if --timeout is not set: the
+// service itself ends it by then.
 const unhurried = 10 * time.Minute
 
 func (p *planning) flags(c *cobra.Command) {
@@ -65,7 +65,7 @@ func (p *planning) load() error {
 	return failed(f.Into(0, p.lumber))
 }
 
-// where tells where a field of a request stands: in a file, or on the command line.
+// where locates a field of a request, in a file or on the command line.
 func (p *planning) where(more func(path string) (string, bool)) func(string) string {
 	below := p.job.where(board{}, func(path string) (string, bool) {
 		if rest, ok := strings.CutPrefix(path, "lumber."); ok {
@@ -88,7 +88,7 @@ func (p *planning) where(more func(path string) (string, bool)) func(string) str
 	return func(path string) string { return below(strings.TrimPrefix(path, "quote.")) }
 }
 
-// choice adds a flag that takes one of an enum's words.
+// choice adds a flag that takes one of an enum's values in words.
 func (t *tool) choice(c *cobra.Command, to *string, flag, standard string, e protoreflect.EnumDescriptor, usage string) {
 	c.Flags().StringVar(to, flag, standard, usage+": `"+strings.Join(wordsOf(e), " or ")+"`")
 	completes(c, flag, wordsOf(e)...)
@@ -98,11 +98,11 @@ func (t *tool) choice(c *cobra.Command, to *string, flag, standard string, e pro
 func completes(c *cobra.Command, flag string, values ...string) {
 	f := cobra.FixedCompletions(slices.Clone(values), cobra.ShellCompDirectiveNoFileComp)
 	if err := c.RegisterFlagCompletionFunc(flag, f); err != nil {
-		panic(err) // there is no such flag, or it has completions: every test finds out
+		panic(err) // no such flag, or it has completions: every test finds out
 	}
 }
 
-// wordsOf are the values of an enum as people say them.
+// wordsOf gives the values of an enum in words.
 func wordsOf(e protoreflect.EnumDescriptor) (all []string) {
 	for i := range e.Values().Len() {
 		if v := e.Values().Get(i); v.Number() != 0 {
@@ -122,7 +122,7 @@ func numbered(flag, word string, e protoreflect.EnumDescriptor) (protoreflect.En
 	return 0, usage("--%s is %q; write --%s %s", flag, word, flag, strings.Join(wordsOf(e), " or --"+flag+" "))
 }
 
-// wordOf says a value of an enum as people do.
+// wordOf gives a value of an enum in words.
 func wordOf(v protoreflect.Enum) string {
 	d := v.Descriptor().Values().ByNumber(v.Number())
 	if d == nil {
@@ -138,7 +138,7 @@ func (t *tool) impossible(all []*ripwrightv1.ImpossibleItem) {
 	}
 }
 
-// unfilled is the error of an order of which not everything can be had.
+// unfilled is the error for an order of which not everything is possible.
 func unfilled(impossible []*ripwrightv1.ImpossibleItem) error {
 	if len(impossible) == 0 {
 		return nil
@@ -146,7 +146,7 @@ func unfilled(impossible []*ripwrightv1.ImpossibleItem) error {
 	return coded{fmt.Errorf("%s of the order cannot be made from this lumber on this saw", many(len(impossible), "item")), statusUnfilled}
 }
 
-// lots lists what is taken of each lot.
+// lots lists what is used of each lot.
 func (t *tool) lots(all []*ripwrightv1.LotUse) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "\nlot\tboards\tof its boards set aside")
@@ -156,7 +156,7 @@ func (t *tool) lots(all []*ripwrightv1.LotUse) error {
 	return w.Flush()
 }
 
-// costed shows an amount of what an objective counts.
+// costed shows an amount in the objective's unit.
 func (t *tool) costed(v float64, objective ripwrightv1.PlanObjective, currency string) string {
 	switch objective {
 	case ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS:

@@ -13,8 +13,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// small is an order and lumber of which planning is quick: straight boards of one
-// kind, and an item that none of them can give.
+// small is an order and lumber that are planned quickly: straight boards of one kind, and
+// an item that none of them can give.
 const (
 	smallOrder = `order_id: S
 items:
@@ -29,7 +29,7 @@ items:
 	shelf = "- {item_id: shelf, width: 600mm, required: {length: 5m}}\n"
 )
 
-// on names the saw, an order and lumber.
+// on adds the saw, an order and lumber to a command.
 func on(c string, more ...string) []string {
 	return append([]string{c, "--saw-file", "MILL/saws.yaml", "--order", "MILL/small.yaml", "--lumber", "MILL/stock.yaml"}, more...)
 }
@@ -43,7 +43,7 @@ func small(t *testing.T) *bench {
 	return b
 }
 
-// column gives a table's cells of one name.
+// column gives the cells of a table's column.
 func column(t *testing.T, text, name string) (cells []string) {
 	t.Helper()
 	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
@@ -71,8 +71,8 @@ func number(t *testing.T, text string) float64 {
 	return v
 }
 
-// A quote says the same in every form, and what it says holds together: 8 in
-// boards of 10 ft and 28.6 mm have 7.5066 board feet, each of which costs 3.
+// A quote has the same figures in every form, and they are consistent: 8 in boards of 10
+// ft and 28.6 mm have 7.5066 board feet, each of which costs 3.
 func TestQuote(t *testing.T) {
 	b := small(t)
 	out, _ := b.run(t, 0, on("quote", "--simulations", "5", "--json")...)
@@ -142,7 +142,7 @@ func TestQuote(t *testing.T) {
 	}
 }
 
-// What cannot be made is named, left out of all else, and told by the status.
+// An impossible item is named, left out of everything else, and reported by the status.
 func TestImpossible(t *testing.T) {
 	b := small(t)
 	for _, c := range []string{"quote", "values"} {
@@ -158,8 +158,8 @@ func TestImpossible(t *testing.T) {
 	}
 }
 
-// Planned values go into the order, but for those that are kept, and are what the
-// service said.
+// Planned values go into the order, except for those that are kept, and equal the
+// service's.
 func TestValues(t *testing.T) {
 	b := small(t)
 	out, _ := b.run(t, 0, on("values", "--json", "--save-order", "MILL/valued.json", "--must-prove")...)
@@ -202,7 +202,7 @@ func TestValues(t *testing.T) {
 	}
 }
 
-// The lengths of a crosscut item have the values; the item keeps having none.
+// The lengths of a crosscut item get the values; the item itself has none.
 func TestValuesLeaveCrosscutItems(t *testing.T) {
 	o := &ripwrightv1.CutOrder{Items: []*ripwrightv1.Item{{ItemId: "a"}, {ItemId: "b", Crosscut: &ripwrightv1.Crosscut{}}}}
 	got := withValues(o, []*ripwrightv1.PlannedValue{{Value: 2}, {Value: 3}})
@@ -211,7 +211,7 @@ func TestValuesLeaveCrosscutItems(t *testing.T) {
 	}
 }
 
-// A saved order is one to solve with.
+// A saved order can be solved with.
 func TestValuesAreForSolving(t *testing.T) {
 	b := small(t)
 	b.run(t, 0, on("values", "--save-order", "MILL/valued.json")...)
@@ -252,9 +252,9 @@ func TestArbor(t *testing.T) {
 	}
 }
 
-// The demo's day: the sequence of the file changes the arbor for 42 min. Orders 3
-// and 1 stay on the arbor that stands, 4 and 2 share another, which is 12 min and
-// two blades of 6 min away.
+// The demo's day: the sequence of the file changes the arbor for 42 min. Orders 3 and 1
+// use the current arbor, 4 and 2 share another, which takes 12 min and two blades of 6
+// min.
 func TestSequence(t *testing.T) {
 	b := open(t)
 	text, _ := b.run(t, 0, "sequence", "MILL/day.yaml")
@@ -274,8 +274,8 @@ func TestSequence(t *testing.T) {
 	}
 }
 
-// Charts are pictures with a line for every item and every choice of values, or a
-// bar for every setting.
+// Charts are pictures with a line for every item and every choice of values, or a bar for
+// every setting.
 func TestCharts(t *testing.T) {
 	b := small(t)
 	out, _ := b.run(t, 0, on("quote", "--simulations", "5", "--compare", "--chart", "MILL/q.svg")...)

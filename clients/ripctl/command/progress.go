@@ -7,11 +7,11 @@ import (
 	"golang.org/x/term"
 )
 
-// progress shows on a terminal how far long work is, and nothing elsewhere.
+// progress shows the progress of long work on a terminal, and nothing elsewhere.
 type progress struct {
 	of   int
 	bar  *progressbar.ProgressBar
-	to   *os.File // nil: no terminal
+	to   *os.File // nil: not a terminal
 	what string
 }
 
@@ -23,7 +23,7 @@ func (t *tool) progress(what string) *progress {
 	return p
 }
 
-// set shows n of so many.
+// set shows n out of a total.
 func (p *progress) set(n, of int) {
 	if p.to == nil || of <= 0 {
 		return
@@ -33,10 +33,10 @@ func (p *progress) set(n, of int) {
 		p.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(p.to), progressbar.OptionSetDescription(p.what),
 			progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
 	}
-	_ = p.bar.Set(n) // a bar that cannot be drawn is no reason to stop
+	_ = p.bar.Set(n) // failing to draw a bar is no reason to stop
 }
 
-// end takes the bar away.
+// end removes the bar.
 func (p *progress) end() {
 	if p.bar != nil {
 		_ = p.bar.Clear()

@@ -14,7 +14,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// quoting is what ripctl quote is asked.
+// quoting is the input of ripctl quote.
 type quoting struct {
 	planning
 	objective, values string
@@ -28,7 +28,7 @@ type quoting struct {
 	buy               buying
 }
 
-// quoteTables are the tables that --table chooses from.
+// quoteTables are the tables that --table selects.
 var quoteTables = []string{"quote", "items", "fill", "lots"}
 
 func quote(t *tool) *cobra.Command {
@@ -93,7 +93,7 @@ makes a wrong quote. Hours need the saw's feed, positioning and handling, from
 	return c
 }
 
-// ownValued reports whether all that is open of an order has a value.
+// ownValued reports whether everything that is open of an order has a value.
 func ownValued(o *ripwrightv1.CutOrder) bool {
 	for _, it := range o.GetItems() {
 		switch lengths := it.GetCrosscut().GetLengths(); {
@@ -148,7 +148,7 @@ func (k *quoting) request() (*ripwrightv1.QuoteOrderRequest, error) {
 	return q, k.buy.into(q, k.t)
 }
 
-// pace is how fast the saw of the file works.
+// pace is the pace of the saw in the file.
 func (p *planning) pace(shift float64) *ripwrightv1.SawPace {
 	s := p.saw
 	m := &ripwrightv1.SawPace{ShiftHours: unlessZero(shift)}
@@ -158,8 +158,8 @@ func (p *planning) pace(shift float64) *ripwrightv1.SawPace {
 	return m
 }
 
-// others are the choices to compare with the one that the quote is by: all that the
-// order has what it takes for.
+// others are the choices to compare with the one that the quote is by: all for which the
+// order has the necessary data.
 func (k *quoting) others(chosen ripwrightv1.ValueChoice) (all []ripwrightv1.ValueChoice) {
 	if !k.compare {
 		return nil
@@ -172,7 +172,7 @@ func (k *quoting) others(chosen ripwrightv1.ValueChoice) (all []ripwrightv1.Valu
 	return all
 }
 
-// scrapOf reads parts and percentages.
+// scrapOf reads item IDs and percentages.
 func scrapOf(parts map[string]string) (all []*ripwrightv1.ScrapAllowance, err error) {
 	for _, id := range slices.Sorted(maps.Keys(parts)) {
 		v, _, err := partOf(parts[id])
@@ -192,7 +192,7 @@ func scrapAt(path string, all []*ripwrightv1.ScrapAllowance) (string, bool) {
 	return "--scrap " + all[i].GetItemId(), true
 }
 
-// watch asks for a quote and shows how far it is.
+// watch requests a quote and shows its progress.
 func (t *tool) watch(ctx context.Context, s ripwrightv1.PlanningServiceClient, q *ripwrightv1.QuoteOrderRequest, where func(string) string) (*ripwrightv1.QuoteOrderResponse, error) {
 	ctx, cancel := context.WithTimeout(ctx, t.timeout)
 	defer cancel()

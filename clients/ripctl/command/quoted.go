@@ -30,7 +30,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 			fmt.Fprintln(t.out)
 		}
 		says := fmt.Sprintf("one more falls into an interval %g times in 100", 100*level)
-		if float64(o.GetSimulations()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says of simulations
+		if float64(o.GetSimulations()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says about simulations
 			says = "too few to say how often one more falls into their range"
 		}
 		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetSimulations()), "simulation"), says)
@@ -73,7 +73,7 @@ func noFigures(r ripwrightv1.PlanningResult) string {
 		return "some simulations ended before the order was filled"
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED:
 		return "a limit came first"
-	default: // of a later release
+	default: // from a later release
 		return wordOf(r)
 	}
 }
@@ -91,7 +91,7 @@ var valueNames = map[ripwrightv1.ValueChoice]string{
 	ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD:   "yield alone",
 }
 
-// outcomes gives the quote and then what it is compared with.
+// outcomes gives the quote, followed by those it is compared with.
 func outcomes(a *ripwrightv1.QuoteOrderResponse) []*ripwrightv1.QuoteOutcome {
 	if a.GetQuote() == nil {
 		return nil
@@ -106,7 +106,7 @@ type figure struct {
 	show         func(float64) string
 }
 
-// figures of an outcome, those that were asked for.
+// figures of an outcome, those that were requested.
 func (t *tool) figures(o *ripwrightv1.QuoteOutcome, currency string) []figure {
 	inMoney := func(v float64) string { return money(v, currency) }
 	digits := func(n int, unit string) func(float64) string {
@@ -143,7 +143,7 @@ func (t *tool) outcome(o *ripwrightv1.QuoteOutcome, currency string) error {
 	return w.Flush()
 }
 
-// outcomeItems shows what becomes of each item.
+// outcomeItems shows the outcome of each item.
 func (t *tool) outcomeItems(order *ripwrightv1.CutOrder, o *ripwrightv1.QuoteOutcome) error {
 	items := map[string]*ripwrightv1.Item{}
 	for _, it := range order.GetItems() {
@@ -167,7 +167,7 @@ func (t *tool) outcomeItems(order *ripwrightv1.CutOrder, o *ripwrightv1.QuoteOut
 	return w.Flush()
 }
 
-// made shows an amount of an item as the item is counted.
+// made shows an amount of an item in the item's unit.
 func (t *tool) made(it *ripwrightv1.Item, cut, v float64) string {
 	switch it.GetRequired().GetAmount().(type) {
 	case *ripwrightv1.Amount_LengthM:

@@ -74,7 +74,7 @@ tells what it would bring to turn boards as the saw says.`,
 	return c
 }
 
-// change is what is to be different in a replay.
+// change is what differs in a replay.
 func (j *job) change() (c replay.Change, err error) {
 	if j.sawFile != "" || j.sawName != "" {
 		if err := j.loadSaw(); err != nil {
@@ -183,7 +183,7 @@ func (t *tool) replayed(r *replay.Report) error {
 	return nil
 }
 
-// replayedAs says what people call a comparison and how it is shown; nil: not at all.
+// replayedAs gives the name of a comparison and how it is shown; nil: not shown.
 func (t *tool) replayedAs(c comparison) (string, func(float64) string) {
 	format := func(f string, times float64) func(float64) string {
 		return func(v float64) string { return fmt.Sprintf(f, v*times) }

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// What a service recorded is planned again as it was, and for another saw with
-// what that changes; and with a service that is not there nothing is compared.
+// What a service recorded is planned again unchanged, and for another saw with the
+// resulting changes; with an unreachable service nothing is compared.
 func TestReplay(t *testing.T) {
 	b := openRecording(t)
 	b.run(t, 0, about("solve")...)
@@ -25,8 +25,8 @@ func TestReplay(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}
 	}
-	// A saw of two blades can make one strip a board at most, and takes some boards
-	// not at all.
+	// A saw of two blades can make at most one strip per board, and does not take some
+	// boards.
 	again.write(t, "two.yaml", `- name: two
   kerf: 3.4mm
   step: 0.1mm

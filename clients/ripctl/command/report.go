@@ -15,19 +15,19 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// report shows the answers about boards, in the form that was asked for.
+// report shows the answers about boards in the requested form.
 type report struct {
 	t      *tool
-	boards int // that are to come
+	boards int // number expected
 	done   int
 	table  *tabwriter.Writer // of several boards, one row each
 	rows   *csv.Writer
 	bar    *progress
-	face   ripwrightv1.Account // sums
+	face   ripwrightv1.Account // totals
 	worth  float64
 }
 
-// longWork is from how many boards on progress is shown.
+// longWork is the number of boards from which progress is shown.
 const longWork = 20
 
 func newReport(t *tool, boards int) *report {
@@ -35,7 +35,7 @@ func newReport(t *tool, boards int) *report {
 	switch {
 	case t.csv:
 		r.rows = csv.NewWriter(t.out)
-		_ = r.rows.Write(csvHeader) // what is wrong with the output Flush tells
+		_ = r.rows.Write(csvHeader) // Flush reports output errors
 	case !t.json && boards > 1:
 		r.table = newTable(t.out)
 		fmt.Fprintln(r.table, "board\tfence\tblades\tstrips\tworth\tyield\tproven")
@@ -53,7 +53,7 @@ func (t *tool) writeJSON(m proto.Message) error {
 		return err
 	}
 	var b bytes.Buffer
-	if err := json.Compact(&b, text); err != nil { // protojson's own spaces vary
+	if err := json.Compact(&b, text); err != nil { // protojson varies its spaces
 		return err
 	}
 	b.WriteByte('\n')
@@ -61,7 +61,7 @@ func (t *tool) writeJSON(m proto.Message) error {
 	return err
 }
 
-// solved shows what became of a board.
+// solved shows the result of a board.
 func (r *report) solved(b board, a *ripwrightv1.SolveBoardResponse) error {
 	p := a.GetPlan()
 	r.done++
@@ -117,7 +117,7 @@ func (r *report) add(p *ripwrightv1.Plan) {
 	r.face.StripM2 += a.GetStripM2()
 }
 
-// abandon ends what is shown where it broke off.
+// abandon ends the output where it was interrupted.
 func (r *report) abandon() {
 	if r.bar != nil {
 		r.bar.end()
@@ -127,7 +127,7 @@ func (r *report) abandon() {
 	}
 }
 
-// end closes the report: how the order stands once all is cut.
+// end completes the report with the final state of the order.
 func (r *report) end(order *ripwrightv1.CutOrder) error {
 	r.abandon()
 	if r.t.json || r.rows != nil {
@@ -169,7 +169,7 @@ func strips(p *ripwrightv1.Plan) string {
 	return strings.Join(names, ", ")
 }
 
-// ofOrder is how an item is called that may be of another order than the board's own.
+// ofOrder is the name of an item that may belong to another order than the board's own.
 func ofOrder(item, order string) string {
 	if order == "" {
 		return item

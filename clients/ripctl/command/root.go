@@ -17,12 +17,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// commands makes the commands, in the order in which help lists them.
+// commands makes the commands, in the order of the help.
 var commands = []func(*tool) *cobra.Command{
 	solve, check, explain, draw, line, quote, values, arbor, sequence, share, replayed, tally, saws, demo, schema, inForce, version,
 }
 
-// tool is what the commands have in common.
+// tool is what the commands share.
 type tool struct {
 	in       io.Reader
 	out, err io.Writer
@@ -36,7 +36,7 @@ type tool struct {
 	csv     bool
 }
 
-// serverVariable is the environment variable that says where the service is.
+// serverVariable is the environment variable with the address of the service.
 const serverVariable = "RIPCTL_SERVER"
 
 // Run runs ripctl with these arguments and gives its exit status.
@@ -57,10 +57,9 @@ func Run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	return statusOf(err)
 }
 
-// unknown is the error of a command that there is none of, with the one that was
-// most likely meant.
+// unknown is the error for an unknown command, with the nearest known one.
 func unknown(root *cobra.Command, args []string) error {
-	_, rest, _ := root.Find(args) // the error is what brought us here
+	_, rest, _ := root.Find(args) // the error is known already
 	for _, a := range rest {
 		if near := root.SuggestionsFor(a); len(near) > 0 {
 			return usage("there is no command %q; write ripctl %s", a, near[0])
@@ -108,7 +107,7 @@ they, local codes and the people at the saw decide what is sawn.
 	return root
 }
 
-// ready checks the flags that all commands have.
+// ready checks the flags common to all commands.
 func (t *tool) ready() error {
 	if _, ok := people.Systems[t.units]; !ok {
 		return usage("--units is %q; write --units mm or --units in", t.units)
@@ -127,7 +126,7 @@ func (t *tool) ready() error {
 
 func (t *tool) system() people.System { return people.Systems[t.units] }
 
-// noArgs refuses arguments with what the command takes instead.
+// noArgs refuses arguments, saying what the command takes instead.
 func noArgs(c *cobra.Command, args []string) error {
 	if len(args) > 0 {
 		return usage("%s takes no %q; %s --help says what it takes", c.CommandPath(), args[0], c.CommandPath())

@@ -82,8 +82,8 @@ func (t *tool) saws(all []*ripwrightv1.Saw) error {
 	return nil
 }
 
-// exact shows millimetres to the last digit: whoever lists a saw holds it against what
-// was written.
+// exact shows millimetres to the last digit, so that a listed saw can be compared with
+// what was written.
 func (t *tool) exact(mm float64) string {
 	if t.system() == people.Metric {
 		return exactly(mm) + " mm"
@@ -96,10 +96,10 @@ func (t *tool) travel(m *ripwrightv1.Travel) string {
 	return t.exact(m.GetMinMm()) + " to " + t.exact(m.GetMaxMm())
 }
 
-// told are the fields of a saw that stand in lines of their own.
+// told are the fields of a saw with lines of their own.
 var told = []protoreflect.Name{"name", "kerf_mm", "step_mm", "min_gap_mm", "min_strip_width_mm", "fence", "blades", "turns"}
 
-// rest has a line for whatever else is said of a saw.
+// rest prints a line for every other field of a saw.
 func (t *tool) rest(w io.Writer, of string, m protoreflect.Message) {
 	all := m.Descriptor().Fields()
 	for i := range all.Len() {
@@ -134,7 +134,7 @@ func turnWords(turn ripwrightv1.BoardTurn) string {
 func (t *tool) sawRows(all []*ripwrightv1.Saw) error {
 	w := csv.NewWriter(t.out)
 	n := exactly
-	_ = w.Write([]string{"saw", "what", "min_mm", "max_mm"}) // Flush tells what is wrong
+	_ = w.Write([]string{"saw", "what", "min_mm", "max_mm"}) // Flush reports errors
 	row := func(s *ripwrightv1.Saw, what string, m *ripwrightv1.Travel) {
 		_ = w.Write([]string{s.GetName(), what, n(m.GetMinMm()), n(m.GetMaxMm())})
 	}

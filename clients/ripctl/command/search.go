@@ -8,14 +8,14 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// search is how boards are to be searched.
+// search is how boards are searched.
 type search struct {
 	limit, work, price float64
 	runnersUp          int32
 	turns              bool
 }
 
-// flags are those of commands that search; runnersUp: for further plans too.
+// flags adds the flags of commands that search; runnersUp: for further plans too.
 func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	if runnersUp {
 		f.Int32Var(&s.runnersUp, "runners-up", 0, "give this many further plans for each board")
@@ -26,8 +26,7 @@ func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	f.Float64Var(&s.price, "saw-hour", 0, "what an hour of the saw's time costs, in `money`; plans are then chosen by what is left. 0: nothing")
 }
 
-// unlessZero leaves a field out where a flag is 0, which says that the service's own
-// default is in force.
+// unlessZero omits a field if its flag is 0, which means the service's default.
 func unlessZero[T int32 | float64](v T) *T {
 	if v == 0 {
 		return nil

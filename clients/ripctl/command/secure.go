@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/access"
 )
 
-// accessFlags are those by which ripctl shows who it is and makes sure of whom it talks to.
+// accessFlags adds the flags for authentication and for trust in the service.
 func accessFlags(f *pflag.FlagSet, a *access.Access) {
 	f.BoolVar(&a.TLS, "tls", false, "use TLS and trust the authorities that this machine trusts")
 	f.StringVar(&a.CA, "tls-ca", "", "use TLS and trust the authorities in this PEM `file`")
@@ -19,13 +19,13 @@ func accessFlags(f *pflag.FlagSet, a *access.Access) {
 	f.StringVar(&a.TokenFile, "token-file", "", "`file` with the bearer token, where the service wants one")
 }
 
-// dialing gives what a connection to server needs.
+// dialing gives the options for a connection to server.
 func dialing(a *access.Access, server string) ([]grpc.DialOption, error) {
 	options, err := a.Dialing(server)
 	return options, byFlag(err, "add --tls-ca file or --tls")
 }
 
-// byFlag tells a fault by its flag, and how to send a token that would go in the open.
+// byFlag reports a fault by its flag, and how to avoid sending a token unencrypted.
 func byFlag(err error, instead string) error {
 	var f *access.Fault
 	if !errors.As(err, &f) {
@@ -41,7 +41,7 @@ func byFlag(err error, instead string) error {
 	return input("%s: %w", flag, err)
 }
 
-// webOf gives a client for a page of the service, and the request its token.
+// webOf gives a client for a page of the service, and adds the token to the request.
 func webOf(a *access.Access, q *http.Request) (*http.Client, error) {
 	cfg, err := a.Config()
 	if err != nil {

@@ -19,7 +19,7 @@ import (
 	"github.com/ripwright/ripwright/server/secure"
 )
 
-// certificate writes one that vouches for itself, for either side of a connection.
+// certificate writes a self-signed certificate, for either side of a connection.
 func certificate(t *testing.T, dir string) (cert, key string) {
 	t.Helper()
 	k, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
@@ -50,8 +50,8 @@ func certificate(t *testing.T, dir string) (cert, key string) {
 	return cert, key
 }
 
-// A service that wants TLS, a certificate and a token lets in who has all three
-// and no one else.
+// A service that requires TLS, a certificate and a token accepts only callers with all
+// three.
 func TestSecured(t *testing.T) {
 	dir := t.TempDir()
 	cert, key := certificate(t, dir)

@@ -116,7 +116,7 @@ func (t *tool) sequenced(q *ripwrightv1.SequenceOrdersRequest, a *ripwrightv1.Se
 	return err
 }
 
-// lateGap says by how much less any sequence could be late.
+// lateGap says how much less late any sequence could be.
 func lateGap(weighted bool, late float64) string {
 	switch {
 	case late <= 0:

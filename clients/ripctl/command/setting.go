@@ -11,8 +11,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// setting is where someone wants fence and blades to stand, from a file or from
-// flags.
+// setting is where someone wants fence and blades to stand, from a file or from flags.
 type setting struct {
 	fence, blades, file string
 	turn                string
@@ -29,12 +28,12 @@ func (s *setting) flags(c *cobra.Command) {
 	f.StringVar(&s.file, "setting", "", "`file` with the setting instead")
 }
 
-// oneBoard is what commands are given about one board and a setting for it.
+// oneBoard is the input of commands about one board and a setting for it.
 type oneBoard struct {
 	*job
 	at  setting
 	how search
-	id  string // of the board, where the files have several
+	id  string // of the board, if the files have several
 }
 
 func (j *oneBoard) flags(c *cobra.Command) {
@@ -90,8 +89,8 @@ func (s *setting) read(t *tool) (*ripwrightv1.Setting, error) {
 	return m, nil
 }
 
-// where tells where a field of the setting stands, in the file or on the command
-// line. prefix is what its fields have before them in the request.
+// where locates a field of the setting, in the file or on the command line. prefix is the
+// path of the setting in the request.
 func (s *setting) where(prefix string) func(path string) (string, bool) {
 	return func(path string) (string, bool) {
 		rest, ok := strings.CutPrefix(path, prefix)
@@ -118,7 +117,7 @@ func (s *setting) where(prefix string) func(path string) (string, bool) {
 	}
 }
 
-// pick gives the board that one is to be done with.
+// pick gives the board that a command is about.
 func (j *job) pick(id string) (board, error) {
 	for _, b := range j.boards {
 		if b.GetBoardId() == id || id == "" && len(j.boards) == 1 {

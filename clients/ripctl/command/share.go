@@ -137,7 +137,7 @@ func (t *tool) shared(a *ripwrightv1.ShareOrderResponse) error {
 	return nil
 }
 
-// amountCells has an amount in the column of its unit: length, area, pieces.
+// amountCells puts an amount in the column of its unit: length, area, pieces.
 func amountCells(a *ripwrightv1.Amount) []string {
 	cells := []string{"", "", ""}
 	switch is := a.GetAmount().(type) {

@@ -10,11 +10,11 @@ import (
 )
 
 // clock is the time of a run: no saw is moved, so a board takes as long as its plan says,
-// and the line stands as long as --stops says.
+// and the line is stopped for as long as --stops says.
 type clock struct {
 	stopsAt string
 	stops   map[string][]source // by board
-	runs    bool                // messages say the time
+	runs    bool                // messages carry the time
 	s       float64
 }
 
@@ -26,7 +26,7 @@ func (c *clock) now() *float64 {
 	return proto.Float64(c.s)
 }
 
-// loadStops reads when the line stood; each must be before a board of the run.
+// loadStops reads when the line was stopped; each stop must be before a board of the run.
 func (k *running) loadStops() error {
 	k.clock.stops = map[string][]source{}
 	k.clock.runs = k.clock.stopsAt != "" || k.reportAt != ""
@@ -56,7 +56,7 @@ func (k *running) loadStops() error {
 	return nil
 }
 
-// stand has the line stand before a board is cut, as the file says.
+// stand stops the line before a board is cut, as the file says.
 func (k *running) stand(ctx context.Context, b planned) error {
 	stops := k.clock.stops[b.GetBoardId()]
 	delete(k.clock.stops, b.GetBoardId())

@@ -17,8 +17,8 @@ var shiftPage string
 
 var shiftTemplate = template.Must(template.New("shift").Parse(shiftPage))
 
-// What a page has room for: more of a kind are counted in one line, and stand in the
-// tables of --csv.
+// What a page has room for: the rest is counted in one line, and is in the tables of
+// --csv.
 const (
 	mostItems = 11
 	mostStops = 6
@@ -26,11 +26,11 @@ const (
 	mostNotes = 5
 )
 
-// shiftReport is what stands on the page.
+// shiftReport is the content of the page.
 type shiftReport struct {
 	Run, Order, Saw string
 	Figures         []headline
-	Running         float64 // in per cent of all time; below 0: no times are known
+	Running         float64 // in per cent of the total time; below 0: not known
 	Ran, Stood      string
 	Stops           rows
 	Wood            []part
@@ -40,7 +40,7 @@ type shiftReport struct {
 	Notes           rows
 }
 
-// headline is one of those that are read first.
+// headline is one of the figures at the top.
 type headline struct{ Value, Says string }
 
 // part is a part of the face, in per cent of it.
@@ -50,13 +50,13 @@ type part struct {
 	Area  string
 }
 
-// rows are the lines of a table and how many more there are.
+// rows are the lines of a table and the number left out.
 type rows struct {
 	Lines [][]string
 	More  int
 }
 
-// least leaves as many lines as there is room for.
+// least keeps as many lines as there is room for.
 func (r *rows) least(most int) rows {
 	if over := len(r.Lines) - most; over > 1 {
 		return rows{r.Lines[:most-1], over + 1}
@@ -159,7 +159,7 @@ func (r *lineReport) shift(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill,
 	return out
 }
 
-// shiftItems has a line for each item: what of it came out, and how the order stands.
+// shiftItems has a line for each item: what was made of it, and the state of the order.
 func (r *lineReport) shiftItems(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder) rows {
 	t := r.t
 	var all rows

@@ -13,8 +13,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The shift report has what the summary has, by the plans' own times and the stops of the
-// file; a stop before a board that is none is told by file and line.
+// The shift report agrees with the summary, by the plans' own times and the stops of the
+// file; a stop before an unknown board is reported by file and line.
 func TestShiftReport(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--confirmations", "MILL/confirmations.yaml", "--stops", "MILL/stops.yaml", "--shift-report", b.dir+"/shift.html")...)
@@ -30,7 +30,7 @@ func TestShiftReport(t *testing.T) {
 		}
 	}
 	s := lastSummary(t, b, "--stops", "MILL/stops.yaml")
-	// 4 and 12.5 minutes of standing; running is what the plans say of 12 boards.
+	// Stops of 4 and 12.5 minutes; the running time is that of the plans of 12 boards.
 	if got := s.GetTimes(); got.GetStandingS() != 990 || got.GetBoardsCut() != 12 || got.GetRunningS() < s.GetCycleS()-1e-3 || got.GetRunningS() > s.GetCycleS()+1e-3 {
 		t.Errorf("%v, cycle %g", got, s.GetCycleS())
 	}
@@ -43,7 +43,7 @@ func TestShiftReport(t *testing.T) {
 	}
 }
 
-// The settings of the watch on widths are flags, and what is wrong with them is told so.
+// The settings of the drift watch are flags, and errors in them are reported by flag.
 func TestDriftFlags(t *testing.T) {
 	b := open(t)
 	if _, errs := b.run(t, statusInput, about("line", "--drift-shift-mm", "11")...); !strings.Contains(errs, "--drift-shift-mm is 11") {
@@ -55,8 +55,8 @@ func TestDriftFlags(t *testing.T) {
 	b.run(t, 0, about("line", "--drift-shift-mm", "0.5", "--drift-scatter-mm", "0.1")...)
 }
 
-// The fullest page has no more lines than a sheet has room for, and nothing that a name
-// holds becomes part of the page. RIPWRIGHT_PICTURES=folder writes it to be looked at.
+// The fullest page has no more lines than fit a sheet, and names cannot inject markup.
+// RIPWRIGHT_PICTURES=folder writes it for inspection.
 func TestFullestShiftReport(t *testing.T) {
 	long := strings.Repeat("W", 100)
 	s := &ripwrightv1.RunSummary{RunId: long, Refused: 300,

@@ -20,7 +20,7 @@ func (t *tool) long(mm float64) string {
 	return t.system().Long(l)
 }
 
-// positions lists where the blades stand.
+// positions lists the positions of the blades.
 func (t *tool) positions(mm []float64) string {
 	all := make([]string, len(mm))
 	for i, at := range mm {
@@ -65,7 +65,7 @@ func (t *tool) plan(p *ripwrightv1.Plan) {
 	fmt.Fprintln(t.out)
 }
 
-// isTurned reports whether a plan has the board turned before it is fed.
+// isTurned reports whether a plan turns the board before it is fed.
 func isTurned(p *ripwrightv1.Plan) bool {
 	turn := p.GetSetting().GetTurn()
 	return turn != ripwrightv1.BoardTurn_BOARD_TURN_UNSPECIFIED && turn != ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED

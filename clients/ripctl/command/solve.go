@@ -82,7 +82,7 @@ secure a blade that must not move at the machine.`,
 	return c
 }
 
-// name is what messages call a board.
+// name is the name of a board in messages.
 func (b board) name() string {
 	if id := b.GetBoardId(); id != "" {
 		return id
@@ -90,7 +90,7 @@ func (b board) name() string {
 	return fmt.Sprintf("no. %d of %s", b.index+1, b.file.Name)
 }
 
-// saveOrder writes an order so that a reader never finds half of it.
+// saveOrder writes an order atomically.
 func saveOrder(name string, o *ripwrightv1.CutOrder) error {
 	text, err := protojson.MarshalOptions{UseProtoNames: true, Multiline: true}.Marshal(o)
 	if err != nil {
@@ -100,7 +100,7 @@ func saveOrder(name string, o *ripwrightv1.CutOrder) error {
 	if err != nil {
 		return err
 	}
-	defer func() { _ = os.Remove(f.Name()) }() // nothing is there once it is renamed
+	defer func() { _ = os.Remove(f.Name()) }() // it no longer exists after the rename
 	if _, err := f.Write(append(text, '\n')); err != nil {
 		_ = f.Close()
 		return err

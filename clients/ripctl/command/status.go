@@ -5,15 +5,15 @@ import (
 	"fmt"
 )
 
-// What ripctl's exit status means. The numbers do not change.
+// The meanings of ripctl's exit statuses. The numbers do not change.
 const (
 	statusDone     = 0
 	statusFailed   = 1 // anything else
 	statusUsage    = 2 // the command line is wrong
 	statusInput    = 3 // a file or a value in it is wrong
-	statusServer   = 4 // no answer: nothing there, too busy, too late, not let in
+	statusServer   = 4 // no answer: nothing there, too busy, too late, access denied
 	statusBroken   = 5 // the setting breaks a rule of the saw
-	statusProof    = 6 // a plan was not proven, though --must-prove asked for it
+	statusProof    = 6 // a plan was not proven, though --must-prove required it
 	statusUnfilled = 7 // the lumber cannot give all of the order
 )
 
@@ -38,8 +38,8 @@ func input(format string, args ...any) error {
 	return coded{fmt.Errorf(format, args...), statusInput}
 }
 
-// statusOf gives the exit status of an error. What cobra itself refuses is about
-// the command line.
+// statusOf gives the exit status of an error. Errors from cobra are about the command
+// line.
 func statusOf(err error) int {
 	if err == nil {
 		return statusDone

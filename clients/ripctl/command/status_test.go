@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// Whatever is wrong, the status tells what it is about and the words what to type.
+// Whatever is wrong, the status gives the category and the message what to type.
 func TestStatuses(t *testing.T) {
 	b := open(t)
 	b.write(t, "narrow.yaml", "order_id: o\nitems:\n- item_id: a\n  width: 1/4in\n")
@@ -127,7 +127,7 @@ func TestStatuses(t *testing.T) {
 	}
 }
 
-// A search that is stopped at once proves nothing, which --must-prove minds.
+// A search that is stopped at once proves nothing, which --must-prove reports.
 func TestMustProve(t *testing.T) {
 	b := open(t)
 	var out, errs bytes.Buffer

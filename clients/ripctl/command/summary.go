@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit/people"
 )
 
-// summary shows what a run came to.
+// summary shows the result of a run.
 func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder) error {
 	a := s.GetAccount()
 	if f := a.GetFaceM2(); f > 0 {
@@ -75,7 +75,7 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 	return t.lineFills(fills, o)
 }
 
-// bayLumber says what bays cost an order in lumber.
+// bayLumber says how much more lumber an order takes because of bays.
 func (t *tool) bayLumber(l *ripwrightv1.BayLumber) string {
 	m2 := t.system().Area
 	var b strings.Builder
@@ -107,7 +107,7 @@ func (t *tool) bayLumber(l *ripwrightv1.BayLumber) string {
 	return b.String()
 }
 
-// lineFills shows how each item of the order stands.
+// lineFills shows the state of each item of the order.
 func (t *tool) lineFills(fills []*ripwrightv1.Fill, o *ripwrightv1.CutOrder) error {
 	w := newTable(t.out)
 	fmt.Fprintln(w, "item\twidth\trequired\tmade\tstill open")

@@ -8,13 +8,13 @@ import (
 	"text/tabwriter"
 )
 
-// newTable begins a table of columns that are set apart by tabs.
+// newTable makes a table whose columns are separated by tabs.
 func newTable(w io.Writer) *tabwriter.Writer {
 	return tabwriter.NewWriter(&trimmer{w: w}, 0, 0, 2, ' ', 0)
 }
 
-// trimmer takes the spaces off the ends of lines, which a table has where its last
-// cells are empty.
+// trimmer removes the trailing spaces of lines, which a table has if its last cells are
+// empty.
 type trimmer struct {
 	w    io.Writer
 	line []byte
@@ -38,7 +38,7 @@ func (t *trimmer) Write(p []byte) (int, error) {
 // rows writes a table for a spreadsheet.
 func (t *tool) rows(all [][]string) error {
 	w := csv.NewWriter(t.out)
-	_ = w.WriteAll(all) // Error tells what is wrong
+	_ = w.WriteAll(all) // Error reports errors
 	return w.Error()
 }
 

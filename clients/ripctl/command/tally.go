@@ -15,7 +15,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// tallyTables are the tables that --table chooses from.
+// tallyTables are the tables that --table selects.
 var tallyTables = map[string]func(io.Writer, *ripwrightv1.TallyPackResponse) error{
 	"packs":     tallycsv.WriteAccounts,
 	"groups":    tallycsv.WriteGroups,
@@ -134,9 +134,9 @@ func ruleNamed(name string) (ripwrightv1.TallyRule, error) {
 	return 0, usage("--rule is %q; write one of %s", name, strings.Join(rules(), ", "))
 }
 
-// moneyBounds gives between which amounts of money the difference of a pack lies, for all
-// that its readings say; nil where it is not known. A board foot has one price in a
-// pack, on whatever basis the answer is: that of the difference.
+// moneyBounds bounds the price of a pack's difference, given its readings; nil if not
+// known. A board foot has one price in a pack, on whatever basis the answer is: that of
+// the difference.
 func moneyBounds(p *ripwrightv1.PackAccount) (least, most *float64) {
 	c := p.GetComparison()
 	if c == nil || c.DifferenceMoney == nil || c.GetDifferenceBoardFeet() == 0 || p.MinBoardFeet == nil || p.MaxBoardFeet == nil {
@@ -150,7 +150,7 @@ func moneyBounds(p *ripwrightv1.PackAccount) (least, most *float64) {
 // tallied writes packs for people.
 func (t *tool) tallied(a *ripwrightv1.TallyPackResponse) error {
 	w := newTable(t.out)
-	// Money has columns of its own where there is any.
+	// Money has columns of its own if there is any.
 	priced := slices.ContainsFunc(a.GetPacks(), func(p *ripwrightv1.PackAccount) bool {
 		return p.GetComparison().GetDifferenceMoney() != 0 || p.GetLeft().GetValue() != 0
 	})

@@ -32,14 +32,14 @@ func TestTally(t *testing.T) {
 			t.Errorf("%s: %v\n%s", table, err, out)
 		}
 	}
-	// 2 and 20 board feet at 2,150 a thousand.
+	// 2 and 20 board feet at 2,150 per thousand.
 	out, _ = b.pipe(t, 0, pack, "tally", "--currency", "CAD", "-")
 	for _, want := range []string{"in money", "at least", "-4.30 CAD", "43.00 CAD"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}
 	}
-	// The bounds in money are those in board feet, at 2.15 a board foot.
+	// The bounds in money are those in board feet, at 2.15 per board foot.
 	var least, most float64
 	out, _ = b.pipe(t, 0, pack, "tally", "--currency", "CAD", "--rule", "exact volume", "-")
 	accounts, _ := b.pipe(t, 0, pack, "tally", "--csv", "--rule", "exact volume", "-")
@@ -64,7 +64,7 @@ func TestTally(t *testing.T) {
 	}
 }
 
-// Mistakes are named by row and column, and nothing of the file is taken.
+// Mistakes are named by row and column, and nothing of the file is used.
 func TestTallyMistakes(t *testing.T) {
 	b := open(t)
 	for text, says := range map[string]string{

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// Plans turn boards where that is asked for, every form of the answer says so, and a
-// setting can be turned.
+// Plans turn boards if requested, every form of the answer says so, and a setting can be
+// turned.
 func TestTurns(t *testing.T) {
 	b := open(t)
 	b.write(t, "own.yaml", `- {name: own, kerf: 4 mm, step: 1 mm, fence: {min: 100 mm, max: 100 mm}, blades: [{fixed: 104 mm}, {fixed: 164 mm}, {fixed: 270 mm}],

@@ -78,7 +78,7 @@ values, and plan again from what is open every few dozen boards.`,
 	return c
 }
 
-// rulesOf makes rules of the flags, in the order of the alphabet.
+// rulesOf makes rules from the flags, in alphabetical order.
 func rulesOf(times map[string]string, keep []string) (all []*ripwrightv1.ValueRule, err error) {
 	for _, id := range slices.Sorted(maps.Keys(times)) {
 		v, err := strconv.ParseFloat(times[id], 64)
@@ -105,8 +105,8 @@ func ruleAt(path string, rules []*ripwrightv1.ValueRule) (string, bool) {
 	return "--times " + rules[i].GetItemId(), true
 }
 
-// withValues gives the order with planned values. Crosscut items, whose lengths
-// have the values, stay as they are.
+// withValues gives the order with planned values. Crosscut items, whose lengths have the
+// values, stay as they are.
 func withValues(o *ripwrightv1.CutOrder, planned []*ripwrightv1.PlannedValue) *ripwrightv1.CutOrder {
 	o = proto.CloneOf(o)
 	for i, v := range planned {
@@ -166,7 +166,7 @@ func (t *tool) valued(a *ripwrightv1.PlanValuesResponse, by ripwrightv1.PlanObje
 	return nil
 }
 
-// objectives are what lumber is counted in.
+// objectives are the units of lumber for each objective.
 var objectives = map[ripwrightv1.PlanObjective]string{
 	ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS: "boards", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE: "m2", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST: "money"}
 

@@ -7,7 +7,8 @@ import (
 	"github.com/ripwright/ripwright/clients/ripctl/replay"
 )
 
-// A recording whose last line a full disk tore: the rest is read, and the line told.
+// A recording whose last line is torn by a full disk: the rest is read, and the line
+// reported.
 func ExampleRead() {
 	recording := `{"time":"2025-03-04T06:00:00Z","caller":"line 1","request":{"board":{"board_id":"17"}},"response":{"plan":{}}}
 {"time":"2025-03-04T06:00:03Z","caller":"line 1","requ`

@@ -1,6 +1,5 @@
-// Package replay plans recorded boards again, as they were or for another saw or
-// another order, and says what would have changed. It reads what the service's
-// setting record writes.
+// Package replay plans recorded boards again, as they were or for another saw or another
+// order, and reports what would have changed. It reads the service's recordings.
 package replay
 
 import (
@@ -21,12 +20,12 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Change is what is to be different. Nothing: boards are planned as recorded.
+// Change is what differs. Zero: boards are planned as recorded.
 type Change struct {
-	Saw     *ripwrightv1.Saw // or
+	Saw     *ripwrightv1.Saw // or SawName
 	SawName string
 	Order   *ripwrightv1.CutOrder
-	Turns   bool // plans may turn boards, where they might not
+	Turns   bool // plans may turn boards, even if they could not when recorded
 }
 
 func (c *Change) any() bool { return c.Saw != nil || c.SawName != "" || c.Order != nil || c.Turns }
@@ -40,18 +39,18 @@ type Record struct {
 	Response *ripwrightv1.SolveBoardResponse
 }
 
-// longestLine bounds a line of a recording: the longest request and answer.
+// longestLine limits a line of a recording: the longest request and answer.
 const longestLine = 128 << 20
 
-// Passed says which lines of a recording were passed over.
+// Passed lists the lines of a recording that were skipped.
 type Passed struct {
-	Torn     []Mistake // no JSON: a full disk or a power cut tore them
+	Torn     []Mistake // not JSON: torn by a full disk or a power cut
 	Withheld []int     // lines of requests whose plan the service withheld
 }
 
-// Read calls f for each record in turn, until it gives an error. Lines that are no
-// JSON and those without a plan are passed over and listed. Any other line that is
-// no record is a Mistake, and so is a torn one where no record is whole.
+// Read calls f for each record in turn, until it returns an error. Lines that are not
+// JSON and those without a plan are skipped and listed. Any other line that is not a
+// record is a Mistake, and so is a torn one if no record is whole.
 func Read(r io.Reader, f func(*Record) error) (passed Passed, err error) {
 	records := 0
 	lines := bufio.NewScanner(r)
@@ -97,7 +96,7 @@ func Read(r io.Reader, f func(*Record) error) (passed Passed, err error) {
 
 var errTorn = errors.New("is not whole")
 
-// Mistake is what keeps a recording from being read.
+// Mistake is an error that prevents a recording from being read.
 type Mistake struct {
 	Line int
 	Err  error
@@ -106,11 +105,11 @@ type Mistake struct {
 func (m *Mistake) Error() string { return fmt.Sprintf("line %d: %v", m.Line, m.Err) }
 func (m *Mistake) Unwrap() error { return m.Err }
 
-// Run plans every board of a recording again. With a change, what each plan makes
-// counts towards the next board's order, as it would have on the line, and the saw
-// is set from where the plan before left it; without one every board is planned
-// exactly as recorded. A board that the service finds something wrong with, or whose
-// plan it withholds, is refused, in the report; any other error ends the replay.
+// Run plans every board of a recording again. With a change, what each plan makes counts
+// towards the next board's order, as it would have on the line, and the saw is set from
+// where the previous plan left it; without one every board is planned exactly as
+// recorded. A board that the service refuses, or whose plan it withholds, is listed as
+// refused in the report; any other error ends the replay.
 func Run(ctx context.Context, r io.Reader, solve Solve, change Change) (*Report, error) {
 	report := newReport()
 	chain := chain{change: change, made: map[string]map[string]*ripwrightv1.Fill{}}
@@ -143,7 +142,7 @@ func withheld(err error) bool {
 	})
 }
 
-// chain carries from board to board what each leaves to the next.
+// chain carries from board to board what each leaves for the next.
 type chain struct {
 	change Change
 	made   map[string]map[string]*ripwrightv1.Fill // by order and item

@@ -55,8 +55,8 @@ func serve(t *testing.T, record string, oneIn int) (client ripwrightv1.RipServic
 	return ripwrightv1.NewRipServiceClient(conn), end
 }
 
-// What a line recorded is planned again exactly as it was, and for another saw or
-// order with what that changes.
+// What a line recorded is planned again exactly, and for another saw or order with the
+// resulting changes.
 func TestReplayOfALine(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	client, end := serve(t, path, 1)
@@ -67,7 +67,7 @@ func TestReplayOfALine(t *testing.T) {
 	if err != nil || len(r.Wrong) > 0 {
 		t.Fatal(err, r.Wrong)
 	}
-	end() // writes what waits
+	end() // writes what is buffered
 	recorded, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -96,16 +96,16 @@ func TestReplayOfALine(t *testing.T) {
 		t.Errorf("%+v\nreplayed as %+v", same.Recorded, same.Then)
 	}
 
-	// Half the feed: the same plans, longer cycles. Each board then takes as much
-	// longer as its length takes at 36 m/min, and no two boards stand for another.
+	// Half the feed: the same plans, longer cycles. Each board then takes longer by its
+	// length at 36 m/min, and no two boards can be confused.
 	slow := proto.CloneOf(setUp.GetSaw())
 	slow.FeedMPerMin = proto.Float64(slow.GetFeedMPerMin() / 2)
 	slower := run(Change{Saw: slow})
 	if slower.Then.Worth <= 0 || slower.Then.CycleS <= slower.Recorded.CycleS*1.3 {
 		t.Errorf("at half the feed %g s, recorded %g s", slower.Then.CycleS, slower.Recorded.CycleS)
 	}
-	// An order of rails alone makes nothing else, and no more than it needs but for
-	// one strip.
+	// An order of rails alone makes nothing else, and no more than it needs except for one
+	// strip.
 	o := proto.CloneOf(setUp.GetOrder())
 	o.OrderId, o.Items = "rails", o.Items[1:2]
 	o.Items[0].Required = &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 40}}
@@ -122,8 +122,8 @@ func TestReplayOfALine(t *testing.T) {
 	}
 }
 
-// One board in so many is recorded, unary ones too, and what is no recording is
-// named by its line.
+// One board in a given number is recorded, unary ones too, and a line that is not a
+// record is named.
 func TestSampling(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "boards.jsonl")
 	client, end := serve(t, path, 3)
@@ -155,7 +155,8 @@ func TestSampling(t *testing.T) {
 			t.Errorf("%s: %v", wrong, err)
 		}
 	}
-	// What a full disk or a power cut tore is passed over and named; the rest is read.
+	// A torn line, after a full disk or a power cut, is skipped and named; the rest is
+	// read.
 	first, rest, _ := bytes.Cut(f, []byte("\n"))
 	for _, torn := range [][]byte{first[:len(first)/2], append(bytes.Clone(first[:40]), first...), make([]byte, 512)} {
 		n := 0
@@ -166,8 +167,8 @@ func TestSampling(t *testing.T) {
 	}
 }
 
-// Lines of requests whose plan was withheld are passed over and named; a board whose
-// plan the service withholds now is refused, and the replay goes on.
+// Lines of requests whose plan was withheld are skipped and named; a board whose plan the
+// service withholds now is refused, and the replay continues.
 func TestWithheld(t *testing.T) {
 	const good = `{"request":{"board":{"board_id":"b"}},"response":{"board_id":"b","plan":{"worth":2}}}` + "\n"
 	file := good + `{"request":{"fence_mm":3,"board":{}},"withheld":{"call":"CheckPlan","differences":["plan 0, worth: more"]}}` + "\n" + good
@@ -183,8 +184,8 @@ func TestWithheld(t *testing.T) {
 	}
 }
 
-// A replay that lets plans turn boards asks for it, whatever was recorded, and tells how
-// many are turned and what that costs.
+// A replay that lets plans turn boards requests it whatever was recorded, and reports how
+// many boards are turned and what that costs.
 func TestReplayThatTurnsBoards(t *testing.T) {
 	line := `{"request": {"board": {"board_id": "b"}}, "response": {"plan": {"worth": 2}}}` + "\n"
 	r, err := Run(t.Context(), strings.NewReader(line+line), func(_ context.Context, m *ripwrightv1.SolveBoardRequest) (*ripwrightv1.SolveBoardResponse, error) {

@@ -6,13 +6,13 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Report compares a recording with its replay. Both sides are of the boards that
-// the replay could plan.
+// Report compares a recording with its replay. Both sides cover the boards that the
+// replay could plan.
 type Report struct {
 	Boards         int
-	Same           int       // boards whose plan is the recorded one
-	Refused        []Refusal // boards that the change has no plan for
-	Passed         Passed    // lines passed over
+	Same           int       // boards whose plan equals the recorded one
+	Refused        []Refusal // boards without a plan under the change
+	Passed         Passed    // skipped lines
 	Recorded, Then Side
 }
 
@@ -25,11 +25,11 @@ type Refusal struct {
 // Side is one side of the comparison.
 type Side struct {
 	Worth           float64
-	Turned          int     // boards that are turned
-	TurnCost        float64 // what that costs
+	Turned          int     // number of boards turned
+	TurnCost        float64 // the cost of turning them
 	FaceM2, StripM2 float64
 	CycleS          float64 // of boards whose cycle is known
-	Cycles          int     // how many those are
+	Cycles          int     // number of those boards
 	Items           map[Item]*Made
 }
 
