@@ -13,8 +13,8 @@ import (
 	"testing"
 )
 
-// The guide's commands are run one after the other, in one shell, and write what stands below
-// them; of long lists it shows the beginning of some lines.
+// The guide's commands are run one after another, in one shell, and write what is shown
+// below them; of long lists only the start of some lines is compared.
 func TestBridgingGuide(t *testing.T) {
 	text, err := os.ReadFile("../bridging.md")
 	if err != nil {

@@ -11,18 +11,18 @@ import (
 	"testing"
 )
 
-// says are words that the text of each licence has.
+// says are words that the text of each licence contains.
 var says = map[string][]string{
 	"MIT":          {"Permission is hereby granted, free of charge"},
 	"Apache-2.0":   {"Apache License", "Version 2.0"},
 	"BSD-2-Clause": {"Redistribution and use in source and binary forms"},
 	"BSD-3-Clause": {"Redistribution and use in source and binary forms", "Neither the name"},
-	// The two are in files of their own beside the one that names them.
+	// Both are in separate files beside the one that names them.
 	"EPL-2.0 OR BSD-3-Clause": {"Eclipse Public License - v 2.0", "Eclipse Distribution License", "Neither the name"},
 }
 
-// The list has what is compiled in, for every system that wherry is built for, with licences
-// that the modules carry.
+// The list has everything that is compiled in, for every system that wherry is built for,
+// with licences that the modules carry.
 func TestLicences(t *testing.T) {
 	text, err := os.ReadFile("LICENCES.md")
 	if err != nil {

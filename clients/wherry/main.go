@@ -1,5 +1,5 @@
-// Command wherry carries boards from a PLC to the service and plans back, by a mapping of
-// the PLC's words. It has the line's books.
+// Command wherry carries boards from a PLC to the service, and plans back, by a mapping
+// of the PLC's words. It keeps the line's books.
 //
 //	wherry check mapping.yaml
 //	wherry watch mapping.yaml
@@ -69,7 +69,7 @@ func command() *cobra.Command {
 	return root
 }
 
-// check prints where a mapping and its PLC do not agree.
+// check prints mismatches between a mapping and its PLC.
 func check(c *cobra.Command, name string, unsecured bool) error {
 	m, err := mapping.Read(name)
 	if err != nil {
@@ -155,7 +155,7 @@ func serve(c *cobra.Command, name string, unsecured, silent bool) error {
 	return line.Run(c.Context(), cfg)
 }
 
-// publish has what a line tells published by MQTT, until end is called.
+// publish publishes the events of a line by MQTT, until end is called.
 func publish(ctx context.Context, m *mapping.Mapping, cfg *line.Config) (end func(), err error) {
 	c, err := m.Publishing()
 	if err != nil {
@@ -186,7 +186,7 @@ func publish(ctx context.Context, m *mapping.Mapping, cfg *line.Config) (end fun
 	}, nil
 }
 
-// told prints plans where nothing is written, and logs them where something is.
+// told prints plans if nothing is written to the PLC, and logs them otherwise.
 func told(c *cobra.Command, log *zap.Logger, silent bool) func(handover.Board, *ripwrightv1.RunLineResponse) {
 	return func(of handover.Board, a *ripwrightv1.RunLineResponse) {
 		switch p := a.GetPlan(); {

@@ -52,7 +52,7 @@ func said(t *testing.T, args ...string) (string, error) {
 	return out.String(), err
 }
 
-// check says that a mapping fits, or what does not, and what Modbus lacks.
+// check reports that a mapping fits, or what does not, and the weaknesses of Modbus.
 func TestCheck(t *testing.T) {
 	s := registers.Serve(t, standin.New(1, 1))
 	if out, err := said(t, "check", "--without-security", mapped(t, s, nil)); err != nil || !strings.Contains(out, "the mapping fits the PLC") {

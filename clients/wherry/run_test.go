@@ -17,8 +17,8 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/standin/registers"
 )
 
-// run tells displays how the line stands, though no service answers, and that it has ended;
-// what it cannot do without is said before it begins.
+// run publishes the state of the line even if no service answers, and its end; missing
+// prerequisites are reported before it starts.
 func TestRun(t *testing.T) {
 	p := standin.New(1, 1)
 	stop := make(chan struct{})

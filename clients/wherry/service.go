@@ -14,7 +14,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// replicas gives what begins a stream on the next replica each time.
+// replicas gives a function that opens a stream on the next replica each time.
 func replicas(s *mapping.Service) (func(context.Context) (session.Stream, error), func(), error) {
 	options, err := dialing(s)
 	if err != nil {
@@ -42,7 +42,7 @@ func replicas(s *mapping.Service) (func(context.Context) (session.Stream, error)
 	}, nil
 }
 
-// dialing gives what connections to the service need.
+// dialing gives the options for connections to the service.
 func dialing(s *mapping.Service) ([]grpc.DialOption, error) {
 	a := access.Access{TLS: s.TLS, CA: s.CA, TokenFile: s.TokenFile}
 	options, err := a.Dialing(s.Addresses...)
@@ -56,7 +56,7 @@ func dialing(s *mapping.Service) ([]grpc.DialOption, error) {
 	return options, err
 }
 
-// setUp makes the message that begins the run.
+// setUp makes the message that starts the run.
 func setUp(m *mapping.Mapping) (*ripwrightv1.LineSetUp, error) {
 	s := &ripwrightv1.LineSetUp{RunId: m.Run, Order: &ripwrightv1.CutOrder{}, BoardsInFlight: &m.BoardsInFlight}
 	if m.TurnBoards {

@@ -1,10 +1,10 @@
 // Package books keeps on disk what a line must not forget.
 //
-// What was sent to the service and not answered, what it answered with the run's state,
-// which boards wait for their result, and how many results of the PLC are taken: each is a
-// record that is appended, with a checksum, and on the disk before anybody acts on it. A
-// process that is killed, or a machine that stops, anywhere leaves books that the next one
-// goes on with.
+// Records hold the messages sent to the service and not yet answered, its answers with
+// the run's state, the boards that wait for their results, and the number of the PLC's
+// results taken. Each record is appended, with a checksum, and is on disk before anything
+// acts on it. Wherever the process is killed or the machine stops, the next process can
+// continue from the books.
 package books
 
 import (
@@ -24,47 +24,47 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// Books of one line. They are used by one goroutine.
+// Books of one line. They are not safe for concurrent use.
 type Books struct {
 	path   string
 	lock   *flock.Flock
 	f      file
 	size   int64
-	most   int64 // from which on they are written anew
-	next   int64 // the same, after a try that failed
+	most   int64 // size from which they are rewritten
+	next   int64 // the same, after a failed attempt
 	about  Message
 	broken error
-	// Spent is how long writing took, all in all, since they were opened.
+	// Spent is the total time of writing since they were opened.
 	Spent time.Duration
 	Content
 }
 
-// Content is what the books say.
+// Content is what the books hold.
 type Content struct {
 	Run string
-	// Sequence is of the last message that was answered, State what with.
+	// Sequence is that of the last answered message, State the state in its answer.
 	Sequence int32
 	State    []byte
-	// Unanswered is the message without an answer, About what it is about; nil: none.
+	// Unanswered is the message without an answer, About its subject; nil: none.
 	Unanswered []byte   `json:",omitempty"`
 	About      *Message `json:",omitempty"`
-	// Boards wait for their result, in the order in which they came.
+	// Boards wait for their results, in the order in which they came.
 	Boards []Board
-	// Results are taken and not told to the service yet, in their order.
+	// Results are taken but not yet sent to the service, in order.
 	Results []Result
-	// Last is the board that was asked for last and got a plan.
+	// Last is the last board for which a plan was requested and received.
 	Last handover.Board
-	// Boot of the PLC's of which so many results are taken.
+	// Boot of the PLC, and the number of results taken in it.
 	Boot, Taken uint32
 }
 
-// Message says what a message is about.
+// Message is the subject of a message.
 type Message struct {
-	Board  *handover.Board `json:",omitempty"` // whose plan it asks for
-	Result *handover.Board `json:",omitempty"` // whose result it tells
+	Board  *handover.Board `json:",omitempty"` // whose plan it requests
+	Result *handover.Board `json:",omitempty"` // whose result it reports
 }
 
-// Board that was asked for.
+// Board is a board for which a plan was requested.
 type Board struct {
 	handover.Board
 	Sequence int32
@@ -80,7 +80,7 @@ type Result struct {
 	Widths  []float64 `json:",omitempty"` // in mm
 }
 
-// record is one entry. It holds one of these.
+// record is one entry. Exactly one field is set.
 type record struct {
 	Whole    *Content      `json:",omitempty"`
 	Pending  *pending      `json:",omitempty"`
@@ -105,14 +105,14 @@ type resultsTaken struct {
 	Results     []Result
 }
 
-// ErrInUse is the error of books that another process has open.
+// ErrInUse says that another process has the books open.
 var ErrInUse = errors.New("the books are in use by another bridge")
 
-// mostSize is how long books grow before they are written anew.
+// mostSize is the size from which books are rewritten.
 const mostSize = 32 << 20
 
-// Open opens the books of a run in a folder, or begins them. Of another run they are
-// refused: who begins a run anew takes another folder.
+// Open opens the books of a run in a folder, or creates them. Books of another run are
+// refused: a new run needs another folder.
 func Open(dir, run string) (*Books, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, err
@@ -161,7 +161,7 @@ func (b *Books) open(run string) error {
 	return nil
 }
 
-// anew writes what the books say as one record.
+// anew rewrites the content of the books as one record.
 func (b *Books) anew() error {
 	text, err := json.Marshal(record{Whole: &b.Content})
 	if err != nil {
@@ -172,7 +172,7 @@ func (b *Books) anew() error {
 		return err
 	}
 	f, err := os.OpenFile(b.path, os.O_WRONLY, 0o600)
-	if err != nil { // and what was open has no name any longer
+	if err != nil { // the open file no longer has a name
 		b.broken = err
 		return err
 	}
@@ -183,7 +183,7 @@ func (b *Books) anew() error {
 	return err
 }
 
-// apply has a record count.
+// apply applies a record to the content.
 func (b *Books) apply(text []byte) error {
 	var r record
 	if err := json.Unmarshal(text, &r); err != nil {
@@ -219,10 +219,10 @@ func (b *Books) settled(of handover.Board) {
 	b.Results = slices.DeleteFunc(b.Results, func(x Result) bool { return x.Board == of })
 }
 
-// ErrNotWritten is the error of what could not be written down.
+// ErrNotWritten says that something could not be written.
 var ErrNotWritten = errors.New("the books cannot be written")
 
-// write appends a record and has it on the disk, and then has it count.
+// write appends a record, syncs it to disk, and then applies it.
 func (b *Books) write(r record) error {
 	if b.broken != nil {
 		return errors.Join(ErrNotWritten, b.broken)
@@ -238,7 +238,7 @@ func (b *Books) write(r record) error {
 		err = b.f.Sync()
 	}
 	if err != nil {
-		// What was written of it must not stand before the next one.
+		// What was written of it must not precede the next record.
 		if cut := b.f.Truncate(b.size); cut != nil {
 			b.broken = fmt.Errorf("the books can no longer be written: %w", cut)
 		}
@@ -249,7 +249,7 @@ func (b *Books) write(r record) error {
 		return err
 	}
 	if b.size > max(b.most, b.next) {
-		// It is written down already: that the books stay long is no reason to stop.
+		// It is already written: long books are no reason to stop.
 		if b.next = 0; b.anew() != nil {
 			b.next = 2 * b.size
 		}
@@ -257,22 +257,22 @@ func (b *Books) write(r record) error {
 	return nil
 }
 
-// For says what the next message is about.
+// For sets the subject of the next message.
 func (b *Books) For(m Message) { b.about = m }
 
-// Pending writes a message down before it is sent.
+// Pending writes a message before it is sent.
 func (b *Books) Pending(m *ripwrightv1.RunLineRequest) error {
 	text, err := proto.Marshal(m)
 	if err != nil {
 		return err
 	}
 	if b.Unanswered != nil && string(b.Unanswered) == string(text) {
-		return nil // it stands there and is asked again
+		return nil // it is there already, and is asked again
 	}
 	return b.write(record{Pending: &pending{Message: text, About: b.about}})
 }
 
-// Answered writes an answer down.
+// Answered writes an answer.
 func (b *Books) Answered(m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineResponse) error {
 	r := &answered{Sequence: a.GetSequence(), State: a.GetState()}
 	if b.About != nil && b.About.Board != nil && a.GetPlan() != nil {
@@ -287,7 +287,7 @@ func (b *Books) Answered(m *ripwrightv1.RunLineRequest, a *ripwrightv1.RunLineRe
 	return b.write(record{Answered: r})
 }
 
-// Message gives the message that has no answer, and what it is about; nil: none.
+// Message gives the unanswered message; nil: none.
 func (b *Books) Message() (*ripwrightv1.RunLineRequest, error) {
 	if b.Unanswered == nil {
 		return nil, nil
@@ -296,12 +296,12 @@ func (b *Books) Message() (*ripwrightv1.RunLineRequest, error) {
 	return m, proto.Unmarshal(b.Unanswered, m)
 }
 
-// Take writes down results that the PLC has, and how many of its boot are taken.
+// Take writes results from the PLC, and the number taken of its boot.
 func (b *Books) Take(boot, taken uint32, results ...Result) error {
 	return b.write(record{Results: &resultsTaken{boot, taken, results}})
 }
 
-// Drop has a board wait no longer, whose result nobody can tell the service.
+// Drop ends the wait for a board whose result will never be sent to the service.
 func (b *Books) Drop(x handover.Board) error { return b.write(record{Dropped: &Board{Board: x}}) }
 
 // Board gives a board that waits for its result.
@@ -314,5 +314,5 @@ func (b *Books) Board(x handover.Board) *Board {
 	return nil
 }
 
-// Close ends the use of the books.
+// Close closes the books.
 func (b *Books) Close() error { return errors.Join(b.f.Close(), b.lock.Unlock()) }

@@ -17,7 +17,7 @@ import (
 
 func board(n uint32) handover.Board { return handover.Board{Boot: 9, Number: n} }
 
-// steps are what a line writes down, one record each.
+// steps are what a line writes, one record each.
 var steps = []func(*Books) error{
 	func(b *Books) error { return b.asks(1, Message{}) },
 	func(b *Books) error { return b.hears(1, "one", false) },
@@ -61,9 +61,9 @@ func open(t *testing.T, dir string) *Books {
 	return b
 }
 
-// A machine that stops at any byte leaves books that say all that was written whole, and
-// can be gone on with; also where the end of the file was made longer before its content
-// came.
+// A machine that stops at any byte leaves books with everything that was written whole,
+// from which a line can continue; also if the file was extended before its content was
+// written.
 func TestTornAnywhere(t *testing.T) {
 	dir := t.TempDir()
 	b := open(t, dir)
@@ -88,7 +88,7 @@ func TestTornAnywhere(t *testing.T) {
 		}
 		for _, tail := range []string{"", "\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"} {
 			if tail != "" && n != ends[k] {
-				continue // zeros within a record that was begun: its sum is wrong, at the end
+				continue // zeros within an unfinished record: its checksum is wrong, at the end
 			}
 			torn := t.TempDir()
 			if err := os.WriteFile(filepath.Join(torn, "books"), append(all[:n:n], tail...), 0o600); err != nil {
@@ -101,7 +101,7 @@ func TestTornAnywhere(t *testing.T) {
 			if !same(b.Content, says[k]) {
 				t.Fatalf("at byte %d: %+v, want %+v", n, b.Content, says[k])
 			}
-			if n%29 == 0 || n == ends[k] { // each is forced to the disk, which takes its time
+			if n%29 == 0 || n == ends[k] { // each is synced to disk, which takes time
 				if err := b.Drop(board(1)); err != nil {
 					t.Fatal(err)
 				}
@@ -118,7 +118,7 @@ func TestTornAnywhere(t *testing.T) {
 			}
 		}
 	}
-	// Damage is not a torn end: what stands after it was promised.
+	// Damage is not an unfinished end: the records after it are lost promises.
 	all[ends[2]+9] ^= 1
 	hurt := t.TempDir()
 	if err := os.WriteFile(filepath.Join(hurt, "books"), all, 0o600); err != nil {
@@ -129,7 +129,7 @@ func TestTornAnywhere(t *testing.T) {
 	}
 }
 
-// same reports whether two say the same.
+// same reports whether two contents are equal.
 func same(a, b Content) bool {
 	x, errX := json.Marshal(record{Whole: &a})
 	y, errY := json.Marshal(record{Whole: &b})
@@ -137,7 +137,7 @@ func same(a, b Content) bool {
 	return errX == nil && errY == nil && empty.Replace(string(x)) == empty.Replace(string(y))
 }
 
-// copied goes through the file's own form, so that an empty list is none.
+// copied passes through the file's form, so that an empty list becomes nil.
 func copied(t *testing.T, c Content) Content {
 	t.Helper()
 	b := Books{path: filepath.Join(t.TempDir(), "books"), Content: c}
@@ -160,7 +160,7 @@ func copied(t *testing.T, c Content) Content {
 	return x
 }
 
-// Books that have grown are written anew, and say the same.
+// Books that have grown are rewritten with the same content.
 func TestWrittenAnew(t *testing.T) {
 	dir := t.TempDir()
 	b := open(t, dir)
@@ -182,7 +182,7 @@ func TestWrittenAnew(t *testing.T) {
 	}
 }
 
-// One bridge has the books; those of another run or format are nobody's.
+// Only one bridge has the books; those of another run or format are refused.
 func TestWhoseBooks(t *testing.T) {
 	dir := t.TempDir()
 	b := open(t, dir)
@@ -203,7 +203,7 @@ func TestWhoseBooks(t *testing.T) {
 	}
 }
 
-// full is a disk that takes no more than some bytes of a write.
+// full is a disk that takes only some bytes of a write.
 type full struct {
 	file
 	room int
@@ -225,8 +225,8 @@ func (f *full) Truncate(n int64) error {
 	return f.file.Truncate(n)
 }
 
-// A disk that is full leaves the books as they were, and they go on once there is room.
-// Where not even that can be had, nothing is written after a broken record.
+// A full disk leaves the books as they were, and they can be continued once there is
+// room. If the file cannot be restored, nothing is written after a broken record.
 func TestFullDisk(t *testing.T) {
 	for room := range 40 {
 		dir := t.TempDir()
@@ -262,7 +262,7 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-// Books of the first format stay readable.
+// Books of the first format remain readable.
 func TestFirstFormat(t *testing.T) {
 	text, err := os.ReadFile("testdata/books.1")
 	if err != nil {

@@ -11,15 +11,15 @@ import (
 	"path/filepath"
 )
 
-// head begins the file: what it is, and the version of its format.
+// head starts the file: what it is, and the version of its format.
 const head = "wherry books 1\n"
 
-// mostFrame is how long a frame can be: a message and its answer with the run's state.
+// mostFrame is the longest frame: a message and its answer with the run's state.
 const mostFrame = 32 << 20
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
-// file is what is asked of one that books are kept in.
+// file is what books need of a file.
 type file interface {
 	io.WriterAt
 	Sync() error
@@ -27,7 +27,7 @@ type file interface {
 	Close() error
 }
 
-// frame puts a record into a frame: its length, its CRC-32C and itself.
+// frame frames a record: its length, its CRC-32C and itself.
 func frame(record []byte) []byte {
 	f := make([]byte, 8, 8+len(record))
 	binary.LittleEndian.PutUint32(f, uint32(len(record)))
@@ -35,15 +35,15 @@ func frame(record []byte) []byte {
 	return append(f, record...)
 }
 
-// ErrDamaged is the error of books in which something stands after a frame that is broken.
+// ErrDamaged says that something follows a broken frame.
 var ErrDamaged = errors.New("the books are damaged")
 
-// ErrFormat is that of books of a format that is not known.
+// ErrFormat says that the format is unknown.
 var ErrFormat = errors.New("not books of a format that is known")
 
-// frames gives the records of a file, and how much of it is good. A frame that the end of
-// the file cuts off, or with nothing but zeros from it on, was being written as the machine
-// stopped: nobody was told that it was. Any other that is broken is damage.
+// frames gives the records of a file, and the length of its valid part. A frame that is
+// cut off by the end of the file, or has only zeros from some point on, was being written
+// when the machine stopped: nothing has relied on it. Any other broken frame is damage.
 func frames(text []byte) (records [][]byte, good int64, err error) {
 	if !bytes.HasPrefix(text, []byte(head)) {
 		if len(text) < len(head) && bytes.HasPrefix([]byte(head), text) {
@@ -75,7 +75,7 @@ func frames(text []byte) (records [][]byte, good int64, err error) {
 
 func zeros(b []byte) bool { return len(bytes.TrimLeft(b, "\x00")) == 0 }
 
-// replace writes a file anew, whole or not at all, whatever stops the machine.
+// replace replaces a file, as a whole or not at all, even if the machine stops.
 func replace(path string, text []byte) (err error) {
 	part := path + ".part"
 	f, err := os.OpenFile(part, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o600)

@@ -7,7 +7,7 @@ import (
 	"os"
 )
 
-// syncFolder has a name that was given last beyond a stop of the machine.
+// syncFolder makes the last change of names in a folder survive a stop of the machine.
 func syncFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {

@@ -1,5 +1,4 @@
 package books
 
-// syncFolder does nothing: Windows has no such call, and journals the names of its files
-// itself.
+// syncFolder does nothing: Windows has no such call, and journals file names itself.
 func syncFolder(string) error { return nil }

@@ -1,8 +1,8 @@
 // Package contract names the words that a PLC and the bridge exchange.
 //
-// Each word is written by one side only. Numbers have 32 bits and are compared by equality
-// or by their difference, so they may wrap; none of them is a toggle, which a look between
-// two changes would miss.
+// Each word is written by one side only. Numbers have 32 bits and are compared for
+// equality or by their difference, so they may wrap; none of them is a toggle, since a
+// reader would miss two changes between two reads.
 package contract
 
 import "fmt"
@@ -12,9 +12,9 @@ type Kind int
 
 // The kinds.
 const (
-	Number  Kind = iota // 32 bits, without a sign
+	Number  Kind = iota // 32 bits, unsigned
 	Numbers             // an array of them
-	Real                // in the unit that the mapping says, or the PLC
+	Real                // in the unit of the mapping, or of the PLC
 	Reals
 	Text
 )
@@ -27,11 +27,11 @@ func (k Kind) String() string {
 type Word struct {
 	Name string
 	Kind Kind
-	// Ours says that the bridge writes it; else the PLC does.
+	// Ours says that the bridge writes it; otherwise the PLC does.
 	Ours bool
 	// Optional words may be missing from a mapping.
 	Optional bool
-	// Length says that it is one, of the unit that the mapping gives.
+	// Length says that it is a length, in the mapping's unit.
 	Length bool
 	// Slots says that the array has an entry for each slot of the ring.
 	Slots bool
@@ -75,7 +75,7 @@ const (
 	ResultsTaken   = "results_taken"
 )
 
-// Words are all of them, in the order in which the guide tells of them.
+// Words are all words, in the order of the guide.
 var Words = []Word{
 	{Name: Boot, Kind: Number, Says: "another number whenever the PLC has forgotten its numbers"},
 	{Name: Life, Kind: Number, Says: "counts on while the PLC's programme runs"},
@@ -112,7 +112,7 @@ var Words = []Word{
 	{Name: ResultsTaken, Kind: Number, Ours: true, Says: "how many results of this boot are in the books"},
 }
 
-// Wrong says what is wrong with how many entries an array has, beside a ring of so many
+// Wrong says what is wrong with an array's number of entries, for a ring of that many
 // slots; "": nothing.
 func (w Word) Wrong(entries, slots int) string {
 	if w.Slots && entries != slots || w.Name == ResultWidths && (entries == 0 || entries%slots != 0) {
@@ -121,7 +121,7 @@ func (w Word) Wrong(entries, slots int) string {
 	return ""
 }
 
-// Named gives a word by its name.
+// Named finds a word by its name.
 func Named(name string) (Word, bool) {
 	for _, w := range Words {
 		if w.Name == name {
@@ -131,7 +131,7 @@ func Named(name string) (Word, bool) {
 	return Word{}, false
 }
 
-// Outcome is what a result says of a board.
+// Outcome is the outcome of a board in a result.
 type Outcome uint32
 
 // The outcomes.
@@ -149,20 +149,20 @@ type Reason uint32
 
 // The reasons.
 const (
-	BadQuality    Reason = 1  // a word has not the quality good
+	BadQuality    Reason = 1  // a word does not have good quality
 	BadLength     Reason = 2  // no finite length above 0
-	BadEdges      Reason = 3  // a number that is none, or a far edge that is not beyond the near one
+	BadEdges      Reason = 3  // not a number, or a far edge that is not beyond the near one
 	BadCount      Reason = 4  // fewer entries than points, or fewer than two
 	TooLate       Reason = 5  // no plan in time
-	Busy          Reason = 6  // the service has no time, or too many boards wait for their results
+	Busy          Reason = 6  // the service has no capacity, or too many boards wait for their results
 	Invalid       Reason = 7  // the service refuses the board
 	Withheld      Reason = 8  // the plan failed the service's own check
 	OutOfReach    Reason = 9  // no service answers
-	BooksFail     Reason = 10 // what was asked could not be written down
+	BooksFail     Reason = 10 // the request could not be written to the books
 	NothingToGain Reason = 11 // do not feed
 	NoRun         Reason = 12 // the run has ended or is refused
-	BladesDiffer  Reason = 13 // the plan has not as many blades as the PLC has words, or more strips
-	Untold        Reason = 14 // the plan turns the board or sets it at an angle, and the mapping has no word for that
+	BladesDiffer  Reason = 13 // the plan's blades differ in number from the PLC's words, or it has more strips
+	Untold        Reason = 14 // the plan turns or skews the board, and the mapping has no word for that
 )
 
 func (r Reason) String() string {

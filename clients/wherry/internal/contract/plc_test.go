@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// The example of the PLC's side declares words of the contract by its types, every one that
-// is needed, and assigns only those that are the PLC's; a number after what it numbers.
+// The example for the PLC declares words of the contract with their types, all that are
+// required, and assigns only the PLC's own; a number is assigned after what it numbers.
 func TestStructuredText(t *testing.T) {
 	text, err := os.ReadFile("../../plc.st")
 	if err != nil {
@@ -41,8 +41,8 @@ func TestStructuredText(t *testing.T) {
 			t.Errorf("%s has to come after %s", order[1], order[0])
 		}
 	}
-	// Names know no case, and some are taken by the language (IEC 61131-3, keywords and
-	// standard functions; the list is from memory).
+	// Names are case-insensitive, and some are reserved by the language (IEC 61131-3,
+	// keywords and standard functions; the list is from memory).
 	spelt := map[string]string{}
 	for _, m := range regexp.MustCompile(`(?m)^\s*(\w+(?:\s*,\s*\w+)*)\s*:\s*[A-Za-z]`).FindAllStringSubmatch(regexp.MustCompile(`(?s)STRUCT.*?END_STRUCT`).ReplaceAllString(code, ""), -1) {
 		for _, name := range strings.Split(m[1], ",") {
@@ -56,7 +56,7 @@ func TestStructuredText(t *testing.T) {
 			}
 		}
 	}
-	// Blocks are whole.
+	// Blocks are closed.
 	for open, end := range map[string]string{"IF": "END_IF", "CASE": "END_CASE", "FOR": "END_FOR", "VAR": "END_VAR", "STRUCT": "END_STRUCT"} {
 		a := len(regexp.MustCompile(`\b`+open+`(_INPUT|_OUTPUT|_GLOBAL)?\b`).FindAllString(code, -1))
 		b := len(regexp.MustCompile(`\b`+end+`\b`).FindAllString(code, -1))

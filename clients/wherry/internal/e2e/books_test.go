@@ -67,7 +67,7 @@ func (p *plant) summary() map[string]float64 {
 
 var planned = regexp.MustCompile(`"msg":"planned".*"boot":(\d+),"number":(\d+).*"lengths":"([^"]*)"`)
 
-// cutsOf is what the accepted cuts come to by the plans that the bridge logged.
+// cutsOf is what the accepted cuts made by the plans that the bridge logged.
 func (p *plant) cutsOf() map[string]float64 {
 	text, err := os.ReadFile(p.log.Name())
 	if err != nil {
@@ -79,7 +79,7 @@ func (p *plant) cutsOf() map[string]float64 {
 		number, _ := strconv.ParseUint(m[2], 10, 32)
 		plans[[2]uint32{uint32(boot), uint32(number)}] = m[3]
 	}
-	// What it printed last may be lost as it was killed; what it kept is not.
+	// Its last output may be lost if it was killed; what it stored is not.
 	var kept struct{ Cuts []cut }
 	text, err = os.ReadFile(filepath.Join(p.dir, "kept.json"))
 	if err == nil {
@@ -109,7 +109,7 @@ func (p *plant) cutsOf() map[string]float64 {
 	return made
 }
 
-// agree compares the service's books, which end by it, with what the PLC cut, and gives what
+// agree ends the run, compares the service's books with what the PLC cut, and gives what
 // they have of each item in metres.
 func agree(t *testing.T, p *plant) map[string]float64 {
 	t.Helper()

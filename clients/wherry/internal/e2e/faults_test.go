@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 )
 
-// faults are what happens to a plant, and is over when they return.
+// faults are faults of a plant, which are over when they return.
 var faults = []struct {
 	name string
 	do   func(*plant, *mathrand.Rand)
@@ -67,7 +67,7 @@ var faults = []struct {
 	}},
 }
 
-// whole reads a number from the environment, of those who have more time.
+// whole reads a whole number from the environment, for longer runs.
 func whole(t *testing.T, name string, without int) int {
 	t.Helper()
 	v := os.Getenv(name)
@@ -81,8 +81,7 @@ func whole(t *testing.T, name string, without int) int {
 	return n
 }
 
-// Where a PLC waits hardly as long as a plan takes, what comes late is cut by nobody, and
-// counted for nothing.
+// If a PLC waits hardly as long as a plan takes, late plans are not cut and not counted.
 func TestLate(t *testing.T) {
 	p := newPlant(t, wants{boards: 80, plc: []string{"--hold", "20", "--vary"}})
 	p.start()
@@ -100,8 +99,8 @@ func TestLate(t *testing.T) {
 	}
 }
 
-// Made equals the accepted cuts, no plan stands beside another board's number, and displays
-// show in the end what the service has, whatever is killed, stopped and cut off.
+// Made equals the accepted cuts, no plan stands beside another board's number, and
+// displays finally show what the service has, whatever is killed, stopped and cut off.
 func TestFaults(t *testing.T) {
 	n, first := whole(t, "WHERRY_BOARDS", 60), whole(t, "WHERRY_SEED", 1)
 	for seed := first; seed < first+whole(t, "WHERRY_SEEDS", 1); seed++ {

@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 )
 
-// says runs wherry until it ends by itself, and gives what it said.
+// says runs wherry until it ends by itself, and gives its output.
 func (p *plant) says(command string) (string, error) {
 	p.t.Helper()
 	ctx, cancel := context.WithTimeout(p.t.Context(), time.Minute)
@@ -28,7 +28,7 @@ func (p *plant) says(command string) (string, error) {
 	return string(out), err
 }
 
-// copied is a copy of a plant's files with a mapping that is changed, and gives its name.
+// copied copies a plant's mapping with a change, and gives its name.
 func (p *plant) copied(from, to string) string {
 	p.t.Helper()
 	dir := p.t.TempDir()
@@ -49,8 +49,9 @@ func (p *plant) copied(from, to string) string {
 	return dir
 }
 
-// A mapping that fits is said to; a PLC that is another, certificates that are not in force
-// or not trusted, and a ring of another length are each told of, and not talked to further.
+// A mapping that fits is reported as such; a different PLC, certificates that are expired
+// or not trusted, and a ring of another length are each reported, and the connection
+// ends.
 func TestCheck(t *testing.T) {
 	p := newPlant(t, wants{boards: 1, plc: []string{"--hold", "600000"}})
 	if out, err := p.says("check"); err != nil || !strings.Contains(out, "the mapping fits the PLC") {
@@ -82,8 +83,8 @@ func TestCheck(t *testing.T) {
 	}
 }
 
-// A second bridge on the same books, or on the same PLC, ends and says so; the first goes
-// on as if nothing had been.
+// A second bridge on the same books, or on the same PLC, ends and says so; the first
+// continues undisturbed.
 func TestSecond(t *testing.T) {
 	p := newPlant(t, wants{boards: 60})
 	p.start()
@@ -115,7 +116,7 @@ func TestSecond(t *testing.T) {
 	}
 }
 
-// A board of whose words one has not the quality good is declined, and nothing of it counts.
+// A board with a word that does not have good quality is declined, and does not count.
 func TestQuality(t *testing.T) {
 	p := newPlant(t, wants{boards: 40, plc: []string{"--bad", "far"}})
 	p.start()
@@ -126,8 +127,8 @@ func TestQuality(t *testing.T) {
 	}
 }
 
-// A PLC that forgets everything begins its numbers anew, which wrap at 32 bits: none of its
-// boards gets the plan of one before it, and none is counted for one.
+// A PLC that loses its memory restarts its numbers, which wrap at 32 bits: none of its
+// boards gets the plan of an earlier one, and none is counted as one.
 func TestNumbersAnew(t *testing.T) {
 	p := newPlant(t, wants{boards: 60, plc: []string{"--from", "4294967290", "--anew", "15"}, lacks: []string{contract.ResultBoot}})
 	p.start()
@@ -145,8 +146,8 @@ func TestNumbersAnew(t *testing.T) {
 	}
 }
 
-// Books whose last record was being written as the machine stopped are gone on with; where
-// something promised is hurt, the bridge does not begin.
+// Books whose last record was unfinished when the machine stopped are continued; if a
+// finished record is damaged, the bridge does not start.
 func TestTornBooks(t *testing.T) {
 	p := newPlant(t, wants{boards: 60})
 	p.start()
@@ -161,7 +162,7 @@ func TestTornBooks(t *testing.T) {
 		}
 		p.kill()
 		f, err := os.OpenFile(file, os.O_APPEND|os.O_WRONLY, 0o600)
-		if err == nil { // a frame of 200 bytes that has four, zeros, half a length
+		if err == nil { // a frame of 200 bytes with only four, zeros, half a length
 			_, err = f.Write([][]byte{{200, 0, 0, 0, 1, 2, 3, 4, '{', '"', 'P', 'e'}, make([]byte, 512), {9, 0, 0}}[torn])
 			err = errors.Join(err, f.Close())
 		}
@@ -186,8 +187,8 @@ func TestTornBooks(t *testing.T) {
 	}
 }
 
-// Where the disk is full the PLC is told that there is no advice, and why; once there is
-// room the line goes on, and nothing is lost.
+// If the disk is full, the PLC is told that there is no advice, and why; once there is
+// room the line continues, and nothing is lost.
 func TestFullDisk(t *testing.T) {
 	p := newPlant(t, wants{boards: 60, plc: []string{"--hold", "300"}})
 	dir := filepath.Join(p.dir, "books")

@@ -1,8 +1,8 @@
 //go:build verify
 
-// Package e2e has wherry as a process between a PLC that node-opcua serves, in another
-// process and with security, and two replicas of the service, and kills, stops and cuts off
-// each of them at random.
+// Package e2e runs wherry as a process between a PLC that node-opcua serves, in another
+// process and with security, and two replicas of the service, and kills, stops and cuts
+// off each of them at random.
 package e2e
 
 import (
@@ -30,7 +30,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 )
 
-// programs are built once: the service, and wherry.
+// programs are the service and wherry, built once.
 var programs struct{ service, wherry string }
 
 func TestMain(m *testing.M) {
@@ -57,7 +57,7 @@ func TestMain(m *testing.M) {
 	os.Exit(status)
 }
 
-// certificate makes one that OPC UA takes, and its key.
+// certificate makes a certificate for OPC UA, and its key.
 func certificate(t *testing.T, dir string, until time.Time) {
 	t.Helper()
 	key, err := rsa.GenerateKey(rand.Reader, 2048)
@@ -83,7 +83,7 @@ func certificate(t *testing.T, dir string, until time.Time) {
 	}
 }
 
-// plant is a PLC, two replicas behind a network that fails, and a bridge.
+// plant is a PLC, two replicas behind a failing network, and a bridge.
 type plant struct {
 	t      *testing.T
 	boards int
@@ -94,19 +94,19 @@ type plant struct {
 	all    []*replicas.Replica
 	screen *screen // the broker of displays; nil: none
 	cmd    *exec.Cmd
-	ended  chan struct{} // once cmd has
+	ended  chan struct{} // closed once cmd has ended
 	log    *os.File
-	// declined has how many boards were, by reason, once the books agree.
+	// declined is the number of declined boards by reason, once the books agree.
 	declined map[string]int
 }
 
-// wants of a plant.
+// wants are the settings of a plant.
 type wants struct {
 	boards   int
-	policy   string   // Basic256Sha256 where it is left out
+	policy   string   // default: Basic256Sha256
 	plc      []string // arguments of its PLC
-	lacks    []string // words that the mapping has not
-	displays bool     // there is a broker that is published to
+	lacks    []string // words that the mapping lacks
+	displays bool     // there is a broker to publish to
 	slots    int      // of the mapping
 }
 
@@ -209,7 +209,7 @@ func (p *plant) start() {
 	cmd, ended := p.cmd, make(chan struct{})
 	p.ended = ended
 	go func() {
-		_ = cmd.Wait() // most often it was killed
+		_ = cmd.Wait() // usually it was killed
 		close(ended)
 	}()
 }
@@ -219,8 +219,8 @@ func (p *plant) kill() {
 	<-p.ended
 }
 
-// runs has the plant rip its boards, faults after each other if any, and the bridge come to
-// its end.
+// runs has the plant rip its boards, with one fault after another if fail is set, and
+// ends the bridge.
 func (p *plant) runs(seed uint64, fail bool) {
 	rng := mathrand.New(mathrand.NewPCG(seed, 4))
 	end := time.Now().Add(5*time.Minute + time.Duration(p.boards)*4*time.Second)
@@ -242,7 +242,7 @@ func (p *plant) runs(seed uint64, fail bool) {
 			f.do(p, rng)
 		}
 	}
-	time.Sleep(time.Second) // the last results are told
+	time.Sleep(time.Second) // the last results are sent
 	_ = p.cmd.Process.Signal(syscall.SIGTERM)
 	<-p.ended
 }

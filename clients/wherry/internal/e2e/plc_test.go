@@ -31,10 +31,10 @@ type plc struct {
 	mu   sync.Mutex
 	cuts []cut
 	done bool
-	late int // plans' numbers that came after their board was given up
+	late int // number of plans that came after their board was given up
 }
 
-// cut is a board that left, as the PLC prints it.
+// cut is a board that left, as printed by the PLC.
 type cut struct {
 	Boot, Number, Plan, Outcome uint32
 	Declined                    uint32
@@ -42,7 +42,7 @@ type cut struct {
 	Wrong                       string
 	Done                        bool
 	Late                        bool
-	Without                     bool // left before its plan stood
+	Without                     bool // left before its plan came
 }
 
 func (p *plc) start() {
@@ -108,7 +108,7 @@ func free(t *testing.T) int {
 	return l.Addr().(*net.TCPAddr).Port
 }
 
-// boards writes those that the PLC shows.
+// boards writes the boards that the PLC shows.
 func boards(t *testing.T, name string, n int) {
 	t.Helper()
 	var all bytes.Buffer

@@ -21,7 +21,7 @@ import (
 	"github.com/ripwright/ripwright/clients/internal/proxy"
 )
 
-// screen is a broker of Debian's, behind a network that fails, and what a display there sees.
+// screen is Debian's broker behind a failing network, and what a display there sees.
 type screen struct {
 	t    *testing.T
 	dir  string
@@ -34,7 +34,7 @@ func newScreen(t *testing.T, dir string) *screen {
 	t.Helper()
 	s := &screen{t: t, dir: filepath.Join(dir, "broker"), at: fmt.Sprintf("127.0.0.1:%d", free(t)), wire: proxy.New(t)}
 	host, port, _ := strings.Cut(s.at, ":")
-	// What it has taken it keeps at once: it is killed as the bridge is.
+	// It persists at once what it accepts: it is killed as the bridge is.
 	conf := fmt.Sprintf("listener %s %s\nallow_anonymous true\npersistence true\npersistence_location %s/\nautosave_on_changes true\nautosave_interval 1\nuser root\n", port, host, s.dir)
 	err := os.MkdirAll(s.dir, 0o700)
 	if err == nil {
@@ -61,7 +61,7 @@ func (s *screen) kill() {
 	_ = s.cmd.Wait()
 }
 
-// retained gives what a display that is switched on now is shown, by topic.
+// retained gives what a display that is switched on now receives, by topic.
 func (s *screen) retained() map[string]string {
 	s.t.Helper()
 	conn, err := net.Dial("tcp", s.at)
@@ -92,7 +92,7 @@ func (s *screen) retained() map[string]string {
 	return got
 }
 
-// shows compares what a display sees in the end with what was made of each item in metres.
+// shows compares what a display finally shows with what was made of each item in metres.
 func (s *screen) shows(made map[string]float64) {
 	s.t.Helper()
 	got := s.retained()

@@ -20,15 +20,15 @@ const figureFile = "../../../handover.svg"
 // move is an arrow between two states.
 type move struct{ from, to State }
 
-// drawn are the arrows of the figure; TestFigure holds them against the machine.
+// drawn are the arrows of the figure; TestFigure compares them with the machine.
 var drawn = []move{
 	{Idle, Asking}, {Asking, Answered}, {Answered, Told}, {Told, Answered},
 	{Asking, Idle}, {Answered, Idle}, {Told, Idle},
 	{Asking, Asking}, {Answered, Asking}, {Told, Asking},
 }
 
-// moves gives every change of state that the machine makes, whatever a PLC shows and
-// whatever fails, and the states in which it has begun on another board.
+// moves gives every change of state of the machine, whatever a PLC shows and whatever
+// fails, and the states from which it started another board.
 func moves() map[move]bool {
 	all := map[move]bool{}
 	tried := map[Machine]bool{}
@@ -63,8 +63,8 @@ func moves() map[move]bool {
 	return all
 }
 
-// The figure shows the changes of state that the machine makes, all of them and no others,
-// and a board on its way through the machine. Draw it anew with -update, and look at it.
+// The figure shows exactly the changes of state of the machine, and a board on its way
+// through it. Redraw it with -update, and look at it.
 func TestFigure(t *testing.T) {
 	shown := map[move]bool{}
 	for _, m := range drawn {
@@ -116,7 +116,7 @@ func figure(t *testing.T) []byte {
 	return c.Out.Bytes()
 }
 
-// board draws what is said over one board, as the machine goes through it.
+// board draws the exchange over one board, as the machine goes through it.
 func (c *sheet) board(t *testing.T) {
 	t.Helper()
 	const plc, ours, top, step = 165 * px, 515 * px, 70 * px, 44 * px
@@ -126,7 +126,7 @@ func (c *sheet) board(t *testing.T) {
 	rows := []struct {
 		ours   bool // wherry writes the word
 		says   string
-		beside string // what comes of it, beside the state
+		beside string // its result, beside the state
 		does   func()
 	}{
 		{false, "the board's words, scan_number = 7", "reads them, asks", look(Seen{Boot: 1, Scan: 7})},

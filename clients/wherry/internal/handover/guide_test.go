@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// The guide's table of states is what the machine does.
+// The guide's table of states agrees with the machine.
 func TestGuide(t *testing.T) {
 	guide, err := os.ReadFile("../../../bridging.md")
 	if err != nil {

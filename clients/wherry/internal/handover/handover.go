@@ -1,10 +1,10 @@
-// Package handover is the state machine by which a board's words become a plan's.
+// Package handover is the state machine that turns a board's words into a plan's.
 //
-// It knows nothing of a network, a clock or the service: it is told what the PLC shows and
-// what the service answered, and says what is to be done next. The PLC holds a board's
-// words until its plan, a refusal or a time-out of its own; the bridge looks at the number
-// again before it writes the plan's, so that no plan stands beside another board's number,
-// and the PLC refuses a number that is not its present one, since a look is not a lock.
+// It has no network, no clock and no service: it receives what the PLC shows and what the
+// service answered, and returns what to do next. The PLC holds a board's words until its
+// plan, a refusal or a time-out of its own. The bridge reads the number again before it
+// writes the plan's, so that no plan stands beside another board's number; and the PLC
+// refuses a number that is not its present one, since a read is not a lock.
 //
 //	idle --number--> asking --answer--> answered --number is still the same--> told --another number--> idle
 //	                    \                   \
@@ -20,40 +20,40 @@ type Seen struct {
 	Boot, Scan, Accepted, Refused, Reason, Results uint32
 }
 
-// Board names a board of a PLC: numbers begin anew with each boot.
+// Board identifies a board of a PLC: numbers restart with each boot.
 type Board struct{ Boot, Number uint32 }
 
-// Answer is what the service made of a board: a plan, or a reason why there is none.
+// Answer is the service's result for a board: a plan, or a reason why there is none.
 type Answer struct {
 	Reason contract.Reason // 0: there is a plan
 }
 
-// Kind of what is to be done.
+// Kind of an action.
 type Kind int
 
 // The kinds.
 const (
-	Fetch   Kind = iota // read the board's words and ask for its plan
+	Fetch   Kind = iota // read the board's words and request its plan
 	Hand                // write its plan, look again, and write its number
 	Decline             // write why it has none
-	Leave               // it went away before its plan stood: it is not cut by it
+	Leave               // it left before its plan came: it is not cut by the plan
 	Taken               // the PLC has accepted the plan
-	Turned              // the PLC has refused it, for a reason
+	Turned              // the PLC has refused it, with a reason
 	Collect             // read results and put them in the books
-	Anew                // the PLC has restarted: what was handed out before is open
-	Missed              // so many results were overwritten before they were read
+	Anew                // the PLC has restarted: the outcome of earlier plans is open
+	Missed              // a number of results were overwritten before they were read
 )
 
-// Act is something to be done.
+// Act is something to do.
 type Act struct {
 	Kind   Kind
 	Board  Board
 	Reason uint32 // of Decline and Turned
 	From   uint32 // of Collect: the count before the first result
-	N      uint32 // of Collect and Missed: how many
+	N      uint32 // of Collect and Missed: the number of results
 }
 
-// State of the board at hand.
+// State of the current board.
 type State int
 
 // The states.
@@ -69,32 +69,32 @@ func (s State) String() string { return [...]string{"idle", "asking", "answered"
 // Machine is the hand-over of one PLC. Its zero value has seen nothing.
 type Machine struct {
 	Slots uint32 // of the ring of results
-	Keeps bool   // the ring and its count outlast a boot
+	Keeps bool   // the ring and its count survive a boot
 
 	state  State
 	board  Board
 	answer Answer
-	heard  bool // the PLC's word on the plan
-	tried  bool // the plan's number may stand there
-	known  bool // that a boot was seen
+	heard  bool // the PLC's response to the plan
+	tried  bool // the plan's number may have been written
+	known  bool // a boot has been seen
 	boot   uint32
 	taken  uint32
 }
 
-// Resume tells what the books say: how many results of a boot were taken.
+// Resume restores the state from the books: how many results of a boot were taken.
 func (m *Machine) Resume(boot, taken uint32) { m.known, m.boot, m.taken = true, boot, taken }
 
-// State gives the state, and the board at hand.
+// State gives the state and the current board.
 func (m *Machine) State() (State, Board) { return m.state, m.board }
 
-// Look gives what is to be done now that the PLC shows this, in order.
+// Look gives what to do, in order, when the PLC shows s.
 func (m *Machine) Look(s Seen) (acts []Act) {
 	if !m.known || s.Boot != m.boot {
 		if m.known {
 			acts = append(acts, Act{Kind: Anew, Board: Board{Boot: m.boot}})
 		}
 		switch {
-		case !m.known: // what the ring still has may be of boards that the books have
+		case !m.known: // what remains in the ring may be of boards in the books
 			m.taken = s.Results - min(s.Results, m.Slots)
 		case !m.Keeps:
 			m.taken = 0
@@ -134,7 +134,7 @@ func (m *Machine) Look(s Seen) (acts []Act) {
 	return append(acts, m.results(s)...)
 }
 
-// leave is what there is to do as the board at hand goes away.
+// leave is what to do when the current board leaves.
 func (m *Machine) leave() []Act {
 	was, board, tried := m.state, m.board, m.tried
 	m.state, m.board, m.tried = Idle, Board{}, false
@@ -158,8 +158,8 @@ func (m *Machine) results(s Seen) (acts []Act) {
 	return acts
 }
 
-// Answer tells what came of a board that was asked for. It is of no use where another
-// board is at hand by now.
+// Answer reports the result for a board. It is of no use if another board is current by
+// now.
 func (m *Machine) Answer(b Board, a Answer) (ofUse bool) {
 	if m.state != Asking || m.board != b {
 		return false
@@ -168,32 +168,33 @@ func (m *Machine) Answer(b Board, a Answer) (ofUse bool) {
 	return true
 }
 
-// Tried tells that the plan's number is about to be written: from now on the board is not
-// taken as left, since an error does not mean that the PLC has not got it.
+// Tried reports that the plan's number is about to be written: from now on the board is
+// not taken as left without a plan, since the PLC may have the number even after an
+// error.
 func (m *Machine) Tried(b Board) { m.tried = m.tried || m.board == b }
 
-// Again has the board at hand handed over once more: its plan could not be written.
+// Again hands the current board over once more: its plan could not be written.
 func (m *Machine) Again(b Board) {
 	if m.state == Told && m.board == b {
 		m.state = Answered
 	}
 }
 
-// Unread has the board at hand fetched once more: its words could not be read.
+// Unread fetches the current board once more: its words could not be read.
 func (m *Machine) Unread(b Board) {
 	if m.state == Asking && m.board == b {
 		m.state, m.board = Idle, Board{}
 	}
 }
 
-// Uncollected has results collected once more that could not be read.
+// Uncollected collects results once more that could not be read.
 func (m *Machine) Uncollected(a Act) {
 	if m.Keeps || m.boot == a.Board.Boot {
 		m.taken = a.From
 	}
 }
 
-// Instead has the board at hand answered otherwise, whose plan cannot be written.
+// Instead gives the current board another answer, since its plan cannot be written.
 func (m *Machine) Instead(b Board, a Answer) {
 	if m.state == Told && m.board == b {
 		m.state, m.answer = Answered, a

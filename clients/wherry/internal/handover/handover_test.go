@@ -29,11 +29,11 @@ func text(acts []Act) string {
 	return strings.Join(l, ", ")
 }
 
-// The hand-over, step by step, as the guide draws it.
+// The hand-over, step by step, as in the guide's drawing.
 func TestWalk(t *testing.T) {
 	type step struct {
 		see    Seen
-		answer *Answer // of the board at hand, after the look
+		answer *Answer // of the current board, after the look
 		want   string
 		state  State
 	}
@@ -119,8 +119,8 @@ func TestWalk(t *testing.T) {
 }
 
 // Whatever a PLC does and whenever answers come: a plan is handed only to the board whose
-// number stands there, once for each time that it stands there, never after another was
-// seen; and every result is collected once, in order, or told as missed.
+// number is shown, once each time that it is shown, and never after another number was
+// seen; and every result is collected once, in order, or reported as missed.
 func TestAnyPLC(t *testing.T) {
 	for seed := range uint64(2000) {
 		rng := rand.New(rand.NewPCG(seed, 24))
@@ -154,7 +154,7 @@ func TestAnyPLC(t *testing.T) {
 				if state, b := m.State(); state == Asking {
 					m.Answer(b, Answer{contract.Reason(rng.IntN(3))})
 				}
-				for b := range asked { // an answer to a board of before
+				for b := range asked { // an answer for an earlier board
 					if _, at := m.State(); at != b && m.Answer(b, Answer{}) {
 						t.Fatalf("seed %d: the answer to %v is taken for %v", seed, b, at)
 					}

@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// do does what the hand-over says.
+// do performs an action of the hand-over.
 func (x *looker) do(ctx context.Context, a handover.Act, now time.Time) error {
 	switch a.Kind {
 	case handover.Fetch:
@@ -46,7 +46,7 @@ func (x *looker) missed(n uint32) {
 	x.Log.Error("results were overwritten before they were read", zap.Uint32("results", n))
 }
 
-// fetch reads a board and has it asked for.
+// fetch reads a board and requests its plan.
 func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) error {
 	x.metrics.boards.Inc()
 	x.seen[b] = now
@@ -61,7 +61,7 @@ func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) err
 		x.machine.Unread(b)
 		return err
 	case v[contract.Boot].N != b.Boot || v[contract.ScanNumber].N != b.Number:
-		return nil // it has gone: the next look says so
+		return nil // it has left: the next look reports it
 	}
 	board, reason := scanned(v, b)
 	if reason != 0 {
@@ -73,7 +73,7 @@ func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) err
 	return nil
 }
 
-// hand writes a plan, looks at the number again, and writes it.
+// hand writes a plan, reads the number again, and writes the plan's number.
 func (x *looker) hand(ctx context.Context, b handover.Board) error {
 	p := x.plans[b]
 	if x.Silent {
@@ -101,7 +101,7 @@ func (x *looker) hand(ctx context.Context, b handover.Board) error {
 	return nil
 }
 
-// handed writes a plan and its number, unless another board stands there by then.
+// handed writes a plan and its number, unless another board is shown by then.
 func (x *looker) handed(ctx context.Context, b handover.Board, words plc.Values) (gone bool, err error) {
 	if err := x.plc.Write(ctx, words); err != nil {
 		return false, err
@@ -117,9 +117,9 @@ func (x *looker) handed(ctx context.Context, b handover.Board, words plc.Values)
 	return false, x.plc.Write(ctx, plc.Values{contract.PlanNumber: {N: b.Number}})
 }
 
-// decline tells the PLC that a board gets no plan.
+// decline writes to the PLC that a board gets no plan.
 func (x *looker) decline(ctx context.Context, b handover.Board, r contract.Reason) error {
-	if _, ok := x.plans[b]; ok { // one that is not to be cut
+	if _, ok := x.plans[b]; ok { // one that must not be cut
 		x.drop(ctx, b)
 	}
 	if !x.Silent {
@@ -137,7 +137,7 @@ func (x *looker) decline(ctx context.Context, b handover.Board, r contract.Reaso
 	return nil
 }
 
-// collect reads results and has them taken.
+// collect reads results and passes them on to the books.
 func (x *looker) collect(ctx context.Context, a handover.Act) error {
 	if x.Silent {
 		return nil

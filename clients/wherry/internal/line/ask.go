@@ -18,8 +18,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// ask has a message answered, however long service and books take. Late is told why there
-// is no answer yet; nil: nobody is.
+// ask has a message answered, however long service and books take. late is called with
+// the reason why there is no answer yet; nil: not called.
 func (c *clerk) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, about books.Message, late func(contract.Reason)) (*ripwrightv1.RunLineResponse, error) {
 	for {
 		c.books.For(about)
@@ -49,7 +49,7 @@ func (c *clerk) ask(ctx context.Context, m *ripwrightv1.RunLineRequest, about bo
 	}
 }
 
-// turnAway has the boards that came meanwhile told that they get no plan, and why, but for
+// turnAway declines the boards that came in the meantime, with the reason, except for
 // those whose plan is in the books.
 func (c *clerk) turnAway(ctx context.Context, why contract.Reason) {
 	for more := true; more; {
@@ -69,8 +69,8 @@ func (c *clerk) turnAway(ctx context.Context, why contract.Reason) {
 	})
 }
 
-// passes tells errors after which the same message may be answered from those that end the
-// run.
+// passes distinguishes errors after which the same message may be answered from those
+// that end the run.
 func passes(err error) bool {
 	if errors.Is(err, session.ErrLate) || errors.Is(err, io.EOF) {
 		return true

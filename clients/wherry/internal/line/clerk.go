@@ -16,58 +16,58 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// clerk has the books and the session with the service, one message after the other. What
-// it is to do comes in jobs; what comes of it goes out as news.
+// clerk has the books and the session with the service, one message after another. It
+// receives jobs and sends news.
 type clerk struct {
 	books   *books.Books
 	session *session.Session
 	setUp   *ripwrightv1.LineSetUp
-	within  time.Duration // answers are asked for
+	within  time.Duration // time limit of answers
 	jobs    chan job
 	news    chan news
 	log     *zap.Logger
 	metrics *metrics
-	tell    func(of handover.Board, a *ripwrightv1.RunLineResponse) // of every answer
+	tell    func(of handover.Board, a *ripwrightv1.RunLineResponse) // called with every answer
 	sumUp   time.Duration                                           // after a result; 0: never
 
 	boards  []job
 	results []job
 	left    map[handover.Board]bool
-	old     map[handover.Board]bool // whose plan a process before this one may have handed over
+	old     map[handover.Board]bool // whose plan an earlier process may have handed over
 	well    bool
-	settled bool      // results since the run was summed up
-	summed  time.Time // when it was
+	settled bool      // results since the last summary
+	summed  time.Time // time of the last summary
 }
 
-// setUpWithin is how long a set-up may take.
+// setUpWithin is the time limit of a set-up.
 const setUpWithin = time.Minute
 
-// job is one of these.
+// job is one of several jobs.
 type job struct {
 	board   *ripwrightv1.Board // to be planned
 	of      handover.Board
-	leave   bool // of is not cut by a plan
+	leave   bool // board of is not cut by a plan
 	collect bool
 	boot    uint32
 	taken   uint32
 	results []books.Result
 }
 
-// news is one of these.
+// news is one of several reports.
 type news struct {
-	of     handover.Board // an answer to it
+	of     handover.Board // the board that was answered
 	answer handover.Answer
 	plan   *ripwrightv1.LinePlan
 	took   time.Duration // until it came
-	books  time.Duration // of that, to write it down
-	taken  bool          // so many results of a boot are in the books
+	books  time.Duration // part of it, for writing to the books
+	taken  bool          // that many results of a boot are in the books
 	boot   uint32
 	count  uint32
-	health bool // whether service and books are well has changed
+	health bool // the health of service or books has changed
 	well   bool
 }
 
-// run goes on until the context ends, or with the error that ended the run.
+// run continues until the context ends, or with the error that ended the run.
 func (c *clerk) run(ctx context.Context) error {
 	defer c.session.Close()
 	c.left, c.old = map[handover.Board]bool{}, map[handover.Board]bool{}
@@ -100,7 +100,7 @@ func (c *clerk) run(ctx context.Context) error {
 	}
 }
 
-// wait waits for a job, or sums up while there is none.
+// wait waits for a job, and requests a summary while there is none.
 func (c *clerk) wait(ctx context.Context) error {
 	var due <-chan time.Time
 	if c.sumUp > 0 && c.settled {
@@ -119,7 +119,7 @@ func (c *clerk) wait(ctx context.Context) error {
 	return nil
 }
 
-// sum has the run summed up.
+// sum requests a summary of the run.
 func (c *clerk) sum(ctx context.Context) error {
 	c.settled, c.summed = false, time.Now()
 	a, err := c.ask(ctx, &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SumUp{SumUp: &ripwrightv1.LineSumUp{}}}, books.Message{}, nil)
@@ -130,7 +130,7 @@ func (c *clerk) sum(ctx context.Context) error {
 	return nil
 }
 
-// begin asks the message that has no answer, or sets the run up.
+// begin asks the unanswered message, or sets up the run.
 func (c *clerk) begin(ctx context.Context) error {
 	m, err := c.books.Message()
 	if err != nil {
@@ -184,14 +184,14 @@ func (c *clerk) sort(j job) {
 	}
 }
 
-// next does one thing: boards come first, since the saw waits for them.
+// next does one job: boards come first, since the saw waits for them.
 func (c *clerk) next(ctx context.Context) error {
 	switch {
 	case len(c.boards) > 0:
 		j := c.boards[0]
 		c.boards = c.boards[1:]
 		if c.left[j.of] && c.books.Board(j.of) == nil {
-			return nil // it went before it was asked for
+			return nil // it left before its plan was requested
 		}
 		return c.plan(ctx, j)
 	case len(c.results) > 0:
@@ -209,10 +209,10 @@ func (c *clerk) next(ctx context.Context) error {
 	return nil
 }
 
-// plan asks for the plan of a board, unless the books have it.
+// plan requests the plan of a board, unless the books have it.
 func (c *clerk) plan(ctx context.Context, j job) error {
 	b := c.books.Board(j.of)
-	if b == nil && c.books.Last == j.of { // its number still stands there, and its result is told
+	if b == nil && c.books.Last == j.of { // its number is still shown, and its result has been sent
 		c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: contract.TooLate}})
 		return nil
 	}
@@ -244,12 +244,12 @@ func (c *clerk) plan(ctx context.Context, j job) error {
 	if err := proto.Unmarshal(b.Answer, a); err != nil {
 		return err
 	}
-	c.tell(j.of, a) // which the process before may not have
+	c.tell(j.of, a) // which the earlier process may not have done
 	c.say(ctx, news{of: j.of, answer: handover.Answer{Reason: reasonOf(a)}, plan: a.GetPlan()})
 	return nil
 }
 
-// take writes down what became of boards.
+// take writes the outcomes of boards to the books.
 func (c *clerk) take(ctx context.Context, j job) error {
 	if j.leave {
 		delete(c.left, j.of)
@@ -274,7 +274,7 @@ func (c *clerk) take(ctx context.Context, j job) error {
 	return nil
 }
 
-// confirm tells the service what became of a board.
+// confirm sends the outcome of a board to the service.
 func (c *clerk) confirm(ctx context.Context, r books.Result) error {
 	b := c.books.Board(r.Board)
 	if b == nil { // a second result of one board

@@ -17,8 +17,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A clock that is set back an hour again and again, as one that counts no time of its own
-// does, holds neither the counter of life up nor what a PLC's standing still is taken for.
+// A clock that is repeatedly set back an hour affects neither the life counter nor the
+// detection of a stopped PLC.
 func TestClockSetBack(t *testing.T) {
 	p := standin.New(3, 1)
 	p.Scans, p.Hold, p.Cutting = boards(12), 2*time.Second, 3*time.Millisecond

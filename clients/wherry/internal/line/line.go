@@ -1,8 +1,8 @@
-// Package line carries boards from a PLC to the service and plans back.
+// Package line carries boards from a PLC to the service, and plans back.
 //
-// Two goroutines share the work. One looks at the PLC every few milliseconds, and never
-// waits for anything else: it has the hand-over (package handover) and the counter of life.
-// The other, the clerk, has the books and the session with the service.
+// Two goroutines share the work. The looker reads the PLC every few milliseconds, and
+// never waits for anything else: it has the hand-over (package handover) and the life
+// counter. The clerk has the books and the session with the service.
 package line
 
 import (
@@ -27,32 +27,32 @@ import (
 type Config struct {
 	// Dial connects to the PLC.
 	Dial func(context.Context) (plc.PLC, error)
-	// Stream begins a stream to the service, on the next replica each time.
+	// Stream opens a stream to the service, on the next replica each time.
 	Stream func(context.Context) (session.Stream, error)
 	Books  *books.Books
 	SetUp  *ripwrightv1.LineSetUp
 	Slots  int           // of the ring of results, a power of two
-	Poll   time.Duration // between two looks
-	Beat   time.Duration // between two counts of life
-	Dead   time.Duration // after which a life word that stands still is no life
-	Within time.Duration // the service has for a plan
-	Silent bool          // writes nothing to the PLC, and tells every board as not cut
+	Poll   time.Duration // interval of looks
+	Beat   time.Duration // interval of the life counter
+	Dead   time.Duration // time after which an unchanged life word counts as dead
+	Within time.Duration // time limit of the service for a plan
+	Silent bool          // writes nothing to the PLC, and reports every board as not cut
 	Log    *zap.Logger
 	// Registry takes the metrics.
 	Registry prometheus.Registerer
-	// Tell is told of every answer of the service, those to a resume among them, with the
-	// board that it is about, if any; nil: nobody is. It must not wait for anything.
+	// Tell is called with every answer of the service, including those to a resume, and
+	// the board that it is about, if any; nil: not called. It must not block.
 	Tell func(handover.Board, *ripwrightv1.RunLineResponse)
-	// Stands is told how it stands whenever that changes: whether the PLC answers, and
-	// whether service and books are well; nil: nobody is. It must not wait for anything.
+	// Stands is called at every change of state: whether the PLC answers, and whether
+	// service and books work; nil: not called. It must not block.
 	Stands func(connected, ready bool)
-	// Now gives the time, which may be set back meanwhile; nil: time.Now.
+	// Now gives the time, which may be set back; nil: time.Now.
 	Now func() time.Time
-	// SumUp is how long after a result the run is summed up, for Tell; 0: never.
+	// SumUp is how long after a result a summary is requested, for Tell; 0: never.
 	SumUp time.Duration
 }
 
-// ErrSecond is the end of a bridge whose PLC another one serves.
+// ErrSecond says that another bridge serves the same PLC.
 var ErrSecond = errors.New("another bridge writes to this PLC")
 
 // Run serves a line until the context ends.
@@ -76,7 +76,7 @@ func Run(ctx context.Context, cfg Config) error {
 		session: number(), plans: map[handover.Board]plan{}, seen: map[handover.Board]time.Time{}}
 	if cfg.Books.Sequence > 0 && cfg.Books.Boot != 0 {
 		x.machine.Resume(cfg.Books.Boot, cfg.Books.Taken)
-		// What is taken may have been written down and not told.
+		// What is taken may have been written to the books but not to the PLC.
 		x.taken = &news{taken: true, boot: cfg.Books.Boot, count: cfg.Books.Taken}
 	}
 	done := make(chan struct{})
@@ -96,14 +96,14 @@ func Run(ctx context.Context, cfg Config) error {
 	return err
 }
 
-// number draws one that is not 0.
+// number draws a number other than 0.
 func number() uint32 {
 	var b [4]byte
 	_, _ = rand.Read(b[:])
 	return binary.LittleEndian.Uint32(b[:]) | 1
 }
 
-// plan of a board, and how long it took to get it: in all, and to write it down.
+// plan of a board, and the time it took: in total, and for writing to the books.
 type plan struct {
 	*ripwrightv1.LinePlan
 	took, books time.Duration
@@ -117,15 +117,15 @@ type looker struct {
 	machine handover.Machine
 	session uint32
 	plc     plc.PLC
-	life    uint32 // of the PLC, when it was last seen to count
+	life    uint32 // of the PLC, when it last changed
 	lived   time.Time
-	answers bool // the PLC does, and its life counts on
+	answers bool // the PLC answers, and its life counter advances
 	beat    uint32
 	beaten  time.Time
 	ready   bool
 	plans   map[handover.Board]plan
 	seen    map[handover.Board]time.Time
-	taken   *news // results to be told as taken
+	taken   *news // results to acknowledge as taken
 }
 
 func (x *looker) run(ctx context.Context) error {
@@ -161,7 +161,7 @@ func (x *looker) run(ctx context.Context) error {
 	}
 }
 
-// stands takes in how PLC and service stand, and tells what is new of it.
+// stands records the state of PLC and service, and reports changes.
 func (x *looker) stands(connected, ready bool) {
 	if connected == x.answers && ready == x.ready {
 		return
@@ -172,7 +172,7 @@ func (x *looker) stands(connected, ready bool) {
 	x.Stands(connected, ready)
 }
 
-// lost gives a connection up.
+// lost gives up a connection.
 func (x *looker) lost(err error) {
 	x.Log.Warn("connection to the PLC lost", zap.Error(err))
 	x.stands(false, x.ready)
@@ -183,7 +183,7 @@ func (x *looker) lost(err error) {
 	x.lived = time.Time{}
 }
 
-// connect connects, and makes sure that no other bridge is at work.
+// connect connects, and checks that no other bridge is at work.
 func (x *looker) connect(ctx context.Context) error {
 	p, err := x.Dial(ctx)
 	if err != nil {
@@ -235,7 +235,7 @@ func (x *looker) look(ctx context.Context) error {
 		if s != 0 {
 			return ErrSecond
 		}
-		// The PLC has begun anew, and forgotten it.
+		// The PLC has restarted, and lost it.
 		if err := x.plc.Write(ctx, plc.Values{contract.BridgeSession: {N: x.session}}); err != nil {
 			return err
 		}
@@ -245,20 +245,20 @@ func (x *looker) look(ctx context.Context) error {
 	}
 	if now.Sub(x.lived) > x.Dead {
 		x.stands(false, x.ready)
-		return nil // nothing runs there that would heed a plan
+		return nil // no program runs there that would use a plan
 	}
 	x.machine.Keeps = x.plc.Has(contract.ResultBoot)
 	x.stands(true, x.ready)
 	s := handover.Seen{Boot: v[contract.Boot].N, Scan: v[contract.ScanNumber].N, Accepted: v[contract.Accepted].N,
 		Refused: v[contract.PLCRefused].N, Reason: v[contract.PLCReason].N, Results: v[contract.Results].N}
 	for _, a := range x.machine.Look(s) {
-		// What cannot be done is to be done again, each by itself.
+		// What fails is repeated, each action by itself.
 		err = errors.Join(err, x.do(ctx, a, now))
 	}
 	return errors.Join(err, x.write(ctx, now, s.Boot))
 }
 
-// write writes what is due beside plans.
+// write writes what is due besides plans.
 func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 	if x.Silent {
 		return nil
@@ -270,7 +270,7 @@ func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 		v[contract.BridgeLife] = plc.Value{N: x.beat}
 	}
 	if x.taken != nil && x.taken.boot != boot && !x.machine.Keeps {
-		x.taken = nil // the PLC counts anew
+		x.taken = nil // the PLC restarts its count
 	}
 	if x.taken != nil {
 		v[contract.ResultsTaken] = plc.Value{N: x.taken.count}
@@ -285,7 +285,7 @@ func (x *looker) write(ctx context.Context, now time.Time, boot uint32) error {
 	return nil
 }
 
-// hear takes in what the clerk tells.
+// hear processes the clerk's news.
 func (x *looker) hear(ctx context.Context, n news) {
 	switch {
 	case n.health:
@@ -302,14 +302,15 @@ func (x *looker) hear(ctx context.Context, n news) {
 	}
 }
 
-// drop has a board counted as not cut, whose plan nobody will see.
+// drop counts a board as not cut, since its plan will not be seen.
 func (x *looker) drop(ctx context.Context, b handover.Board) {
 	delete(x.plans, b)
 	delete(x.seen, b)
 	x.send(ctx, job{leave: true, of: b})
 }
 
-// send gives the clerk a job. While the clerk tells news, these are heard.
+// send gives the clerk a job. If the clerk sends news at the same time, they are
+// processed.
 func (x *looker) send(ctx context.Context, j job) {
 	for {
 		select {

@@ -44,7 +44,7 @@ func TestMain(m *testing.M) {
 	os.Exit(status)
 }
 
-// services launches replicas of the service as processes of their own.
+// services launches replicas of the service as separate processes.
 func services(t *testing.T, n int) []*replicas.Replica {
 	t.Helper()
 	var l []*replicas.Replica
@@ -59,7 +59,7 @@ func services(t *testing.T, n int) []*replicas.Replica {
 	return l
 }
 
-// streams begins streams on replicas in turn.
+// streams opens streams on replicas in turn.
 func streams(t *testing.T, all []*replicas.Replica) func(context.Context) (session.Stream, error) {
 	t.Helper()
 	var clients []ripwrightv1.RipServiceClient
@@ -78,7 +78,7 @@ func streams(t *testing.T, all []*replicas.Replica) func(context.Context) (sessi
 	}
 }
 
-// told has what the service answered.
+// told has the answers of the service.
 type told struct {
 	mu    sync.Mutex
 	plans map[handover.Board]*ripwrightv1.Plan
@@ -100,7 +100,7 @@ func (o *told) hear(of handover.Board, a *ripwrightv1.RunLineResponse) {
 	}
 }
 
-// boards gives so many boards of the simulation.
+// boards gives n boards of the simulation.
 func boards(n int) func() (standin.Scan, bool) {
 	k := 0
 	return func() (standin.Scan, bool) {
@@ -114,8 +114,8 @@ func boards(n int) func() (standin.Scan, bool) {
 	}
 }
 
-// runs goes on with a line, killing and beginning its bridge anew after so long each time,
-// until the PLC is done and every result is in the books and told.
+// runs continues a line, killing and restarting its bridge at intervals, until the PLC is
+// done and every result is in the books and sent.
 func runs(t *testing.T, p *standin.PLC, from uint32, cfg Config, dir string, lives func() time.Duration) {
 	t.Helper()
 	done := make(chan struct{})
@@ -153,8 +153,7 @@ func runs(t *testing.T, p *standin.PLC, from uint32, cfg Config, dir string, liv
 	}
 }
 
-// made is what the accepted cuts of a PLC come to by the plans that the service gave, in
-// metres by item.
+// made is what the accepted cuts of a PLC made by the service's plans, in metres by item.
 func made(p *standin.PLC, o *told) map[string]float64 {
 	m := map[string]float64{}
 	for _, c := range p.Cuts {
@@ -170,7 +169,8 @@ func made(p *standin.PLC, o *told) map[string]float64 {
 	return m
 }
 
-// counted ends the run, from its books, and gives what the service has of each item in metres.
+// counted ends the run, from its books, and gives what the service has of each item in
+// metres.
 func counted(t *testing.T, cfg Config, dir string) map[string]float64 {
 	t.Helper()
 	b, err := books.Open(dir, "run")
@@ -231,7 +231,7 @@ func TestBooksAgree(t *testing.T) {
 	}
 }
 
-// agree compares what was cut with the service's books of the run, which ends by it.
+// agree ends the run and compares what was cut with the service's books.
 func agree(t *testing.T, p *standin.PLC, o *told, cfg Config, dir string) {
 	t.Helper()
 	want, got := made(p, o), counted(t, cfg, dir)

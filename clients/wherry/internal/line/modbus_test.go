@@ -17,8 +17,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// By registers, several requests a board, a line comes to the same; a plan never stands
-// beside another board's number.
+// Over registers, with several requests per board, a line has the same result; a plan
+// never stands beside another board's number.
 func TestByModbus(t *testing.T) {
 	all := services(t, 1)
 	p := standin.New(11, math.MaxUint32-9)

@@ -6,7 +6,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// reasonOf says why an answer has no plan that the board is to be cut by; 0: it has one.
+// reasonOf says why an answer has no plan for cutting the board; 0: it has one.
 func reasonOf(a *ripwrightv1.RunLineResponse) contract.Reason {
 	if r := a.GetRefused(); r != nil {
 		switch r.GetReason() {
@@ -30,8 +30,8 @@ func reasonOf(a *ripwrightv1.RunLineResponse) contract.Reason {
 	return 0
 }
 
-// planWords are the words of a plan, without its number. Arrays are filled up with zeros to
-// as many entries as the PLC has.
+// planWords are the words of a plan, without its number. Arrays are padded with zeros to
+// the PLC's number of entries.
 func planWords(a *ripwrightv1.LinePlan, has func(string) bool, entries func(string) int) (plc.Values, contract.Reason) {
 	set := a.GetPlan().GetSetting()
 	if set.GetTurn() > ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED && !has(contract.PlanTurn) || set.GetSkewMmPerM() != 0 && !has(contract.PlanSkew) {

@@ -22,8 +22,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// What displays hear in the end is what the service said last, though their broker comes
-// late and the bridge is killed.
+// Displays finally receive what the service said last, even if their broker comes late
+// and the bridge is killed.
 func TestPublishes(t *testing.T) {
 	all := services(t, 1)
 	p := standin.New(7, 1)
@@ -36,7 +36,7 @@ func TestPublishes(t *testing.T) {
 	cfg := Config{Stream: streams(t, all), SetUp: set, Slots: standin.Slots, Poll: time.Millisecond, Beat: 10 * time.Millisecond,
 		Dead: 2 * time.Second, Within: 500 * time.Millisecond, Log: zap.NewNop(), SumUp: 20 * time.Millisecond}
 	cfg.Dial = func(context.Context) (plc.PLC, error) { return p.Dial(7, 0, 0), nil }
-	// A publisher outlives the bridges here, as it would by its queue.
+	// Here one publisher serves successive bridges, as its queue would allow.
 	q, err := mqtt.Open(mqtt.Config{URL: "mqtt://" + at, ClientID: "wherry", User: broker.User, Password: broker.Password, Topic: "saw", RunID: "run", Queue: dir, Most: 1000,
 		Log: zap.NewNop(), Registry: prometheus.NewRegistry()})
 	if err != nil {

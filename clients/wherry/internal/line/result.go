@@ -10,7 +10,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// resultWords are read together.
+// resultWords are the words of results, read together.
 func resultWords(has func(string) bool) []string {
 	l := []string{contract.Boot, contract.Results, contract.ResultNumber, contract.ResultPlan, contract.ResultOutcome}
 	for _, n := range []string{contract.ResultBoot, contract.ResultWidths} {
@@ -21,9 +21,9 @@ func resultWords(has func(string) bool) []string {
 	return l
 }
 
-// results gives those of the ring after a count: result c, counted from 0, lies in slot
-// c modulo the slots. Those that were overwritten meanwhile are missed. A ring that has not
-// as many slots as the mapping says has none that can be told.
+// results gives those of the ring after a count: result c, counted from 0, is in slot c
+// modulo the slots. Those overwritten in the meantime are missing. A ring whose number of
+// slots differs from the mapping's has none that can be identified.
 func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed uint32, err error) {
 	for name, x := range v {
 		if w, ok := contract.Named(name); ok && (w.Kind == contract.Numbers || w.Kind == contract.Reals) {
@@ -53,7 +53,7 @@ func results(v plc.Values, from, n uint32, slots int) (l []books.Result, missed 
 	return l, missed, nil
 }
 
-// outcomes of the contract in the service's words.
+// outcomes maps the contract's outcomes to the service's.
 var outcomes = map[contract.Outcome]ripwrightv1.CutOutcome{
 	contract.AsPlanned:     ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED,
 	contract.AsMeasured:    ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED,
@@ -63,8 +63,8 @@ var outcomes = map[contract.Outcome]ripwrightv1.CutOutcome{
 	contract.SetAside:      ripwrightv1.CutOutcome_CUT_OUTCOME_SET_ASIDE,
 }
 
-// confirmation tells the service what became of a board. What was not cut by its own plan
-// counts for none of its strips.
+// confirmation reports the outcome of a board to the service. A board that was not cut by
+// its own plan counts for none of its strips.
 func confirmation(b *books.Board, plan *ripwrightv1.Plan, r books.Result) *ripwrightv1.CutConfirmation {
 	c := &ripwrightv1.CutConfirmation{BoardSequence: b.Sequence, BoardId: b.ID, Outcome: outcomes[r.Outcome]}
 	byPlan := r.Outcome == contract.AsPlanned || r.Outcome == contract.AsMeasured
@@ -88,7 +88,7 @@ func confirmation(b *books.Board, plan *ripwrightv1.Plan, r books.Result) *ripwr
 	return c
 }
 
-// pieces counts those of each length.
+// pieces counts the pieces of each length.
 func pieces(p *ripwrightv1.Pocket) (l []*ripwrightv1.CutPieces) {
 	for _, x := range p.GetPieces() {
 		k := -1

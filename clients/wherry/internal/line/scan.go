@@ -10,7 +10,8 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// scanWords are read together: the number stands in the same answer as the board.
+// scanWords are the words of a scan, read together: number and board come in the same
+// answer.
 func scanWords(has func(string) bool) (l []string) {
 	for _, name := range []string{contract.Boot, contract.ScanNumber, contract.BoardID, contract.BoardLength, contract.Points,
 		contract.Near, contract.Far, contract.Positions, contract.Thickness} {
@@ -21,7 +22,7 @@ func scanWords(has func(string) bool) (l []string) {
 	return l
 }
 
-// scanned makes a board of what the PLC shows, or says why it is none.
+// scanned makes a board from what the PLC shows, or says why it is not valid.
 func scanned(v plc.Values, of handover.Board) (*ripwrightv1.Board, contract.Reason) {
 	b := &ripwrightv1.Board{BoardId: v[contract.BoardID].S, LengthMm: v[contract.BoardLength].R}
 	if b.BoardId == "" {

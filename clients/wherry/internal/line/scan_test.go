@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// A board is what its words say, or a reason why it is none.
+// A board is what its words say, or a reason why it is not valid.
 func TestScanned(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	good := func() plc.Values {

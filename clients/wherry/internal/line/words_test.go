@@ -11,7 +11,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// A ring with fewer elements than slots, or more, has no result that can be told.
+// A ring with fewer or more elements than slots has no result that can be identified.
 func TestShortArray(t *testing.T) {
 	ring := func(n int) plc.Value { return plc.Value{Ns: make([]uint32, n)} }
 	for name, c := range map[string]struct {
@@ -37,7 +37,7 @@ func TestShortArray(t *testing.T) {
 	}
 }
 
-// A plan is told by as many words as the PLC has, or not at all.
+// A plan fills exactly the PLC's number of words, or none.
 func TestPlanWords(t *testing.T) {
 	fence, turn := 60.0, ripwrightv1.BoardTurn_BOARD_TURN_END_FOR_END
 	plan := func(turn *ripwrightv1.BoardTurn, strips int) *ripwrightv1.LinePlan {

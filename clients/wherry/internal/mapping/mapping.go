@@ -1,4 +1,4 @@
-// Package mapping reads the file that says where a PLC has its words.
+// Package mapping reads the file that maps the contract's words to a PLC.
 package mapping
 
 import (
@@ -22,7 +22,7 @@ import (
 	"github.com/ripwright/ripwright/proto/nearest"
 )
 
-// Mapping is what the file says. Files that it names lie beside it.
+// Mapping is the content of the file. Paths are relative to it.
 type Mapping struct {
 	Run            string            `yaml:"run"`
 	Books          string            `yaml:"books"`
@@ -47,7 +47,7 @@ type Service struct {
 	AnswerWithinMs float64  `yaml:"answer_within_ms"`
 }
 
-// PLC says how to reach it.
+// PLC says how to reach the PLC.
 type PLC struct {
 	Unit        string  `yaml:"unit"`
 	Slots       int     `yaml:"slots"`
@@ -59,7 +59,7 @@ type PLC struct {
 	Modbus      *Modbus `yaml:"modbus"`
 }
 
-// OPCUA is a PLC that speaks it.
+// OPCUA is the connection to a PLC by OPC UA.
 type OPCUA struct {
 	Endpoint          string `yaml:"endpoint"`
 	Policy            string `yaml:"policy"`
@@ -71,7 +71,7 @@ type OPCUA struct {
 	Namespace         string `yaml:"namespace"`
 }
 
-// Policies are the security policies that can be asked for.
+// Policies are the security policies to choose from.
 var Policies = []string{"Basic256Sha256", "Aes128_Sha256_RsaOaep", "Aes256_Sha256_RsaPss"}
 
 // units of length by their names, in mm.
@@ -85,7 +85,7 @@ func Read(name string) (*Mapping, error) {
 	}
 	m := &Mapping{BoardsInFlight: 16, Service: Service{AnswerWithinMs: 250},
 		PLC: PLC{Unit: "mm", Slots: 16, PollMs: 5, BeatMs: 100, DeadAfterMs: 1000, TimeoutMs: 1000}}
-	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.DisallowUnknownField()).Decode(m); err != nil && !errors.Is(err, io.EOF) { // of an empty file everything is missing
+	if err := yaml.NewDecoder(bytes.NewReader(text), yaml.DisallowUnknownField()).Decode(m); err != nil && !errors.Is(err, io.EOF) { // in an empty file everything is missing
 		return nil, fmt.Errorf("%s: %s", name, yaml.FormatError(err, false, true))
 	}
 	if m.MQTT != nil {
@@ -101,7 +101,7 @@ func Read(name string) (*Mapping, error) {
 	return m, nil
 }
 
-// beside has relative names lie beside the mapping.
+// beside makes relative paths relative to the mapping.
 func (m *Mapping) beside(dir string) {
 	all := []*string{&m.Books, &m.SawFile, &m.OrderFile, &m.Service.CA, &m.Service.TokenFile}
 	if o := m.PLC.OPCUA; o != nil {
@@ -197,7 +197,7 @@ func (o *OPCUA) faults(wrong func(string, string, ...any), needed func(string, s
 	needed("plc.opcua.server_certificate", o.ServerCertificate, "the PLC's, as it was noted when it was commissioned")
 }
 
-// meant gives the word that was meant, if there is one.
+// meant gives the nearest word, if there is one.
 func meant(name string) string {
 	var all []string
 	for _, w := range contract.Words {
@@ -209,7 +209,7 @@ func meant(name string) string {
 	return ""
 }
 
-// Dial connects to the PLC. Without security it has to be allowed.
+// Dial connects to the PLC. A connection without security must be allowed.
 func (m *Mapping) Dial(ctx context.Context, unsecured bool) (plc.PLC, error) {
 	if m.PLC.Modbus != nil {
 		return modbus.Dial(ctx, m.registers(unsecured))
@@ -221,7 +221,7 @@ func (m *Mapping) Dial(ctx context.Context, unsecured bool) (plc.PLC, error) {
 	return opcua.Dial(ctx, c)
 }
 
-// nodes is how to connect by OPC UA.
+// nodes gives the configuration for OPC UA.
 func (m *Mapping) nodes(unsecured bool) (opcua.Config, error) {
 	o := m.PLC.OPCUA
 	c := opcua.Config{Endpoint: o.Endpoint, Policy: o.Policy, Unsecured: unsecured, Certificate: o.Certificate, Key: o.Key, Server: o.ServerCertificate,
@@ -236,5 +236,5 @@ func (m *Mapping) nodes(unsecured bool) (opcua.Config, error) {
 	return c, nil
 }
 
-// Ms is a time in milliseconds.
+// Ms converts milliseconds to a duration.
 func Ms(v float64) time.Duration { return time.Duration(v * float64(time.Millisecond)) }

@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 )
 
-// whole is a mapping in which nothing is wrong.
+// whole is a mapping without errors.
 func whole() string {
 	s := "run: east\nbooks: books\nsaw_name: heron\norder_file: order.yaml\nservice:\n  addresses: [127.0.0.1:7420]\n" +
 		"plc:\n  unit: in\n  opcua:\n    endpoint: opc.tcp://10.0.0.5:4840\n    namespace: urn:plant.example:saw\nwords:\n"
@@ -41,7 +41,7 @@ func TestWhole(t *testing.T) {
 	}
 }
 
-// byRegisters is a mapping by Modbus in which nothing is wrong.
+// byRegisters is a mapping by Modbus without errors.
 func byRegisters() string {
 	s := "run: east\nbooks: books\nsaw_name: heron\norder_file: order.yaml\nservice:\n  addresses: [127.0.0.1:7420]\n" +
 		"plc:\n  modbus: {address: '10.0.0.5:502', order: cdab}\nwords:\n"
@@ -89,7 +89,8 @@ func TestModbus(t *testing.T) {
 	}
 }
 
-// A broker has what was left out filled in, and its queue lies with the books.
+// A broker gets defaults for what was left out, and its queue is in the folder of the
+// books.
 func TestBroker(t *testing.T) {
 	m, err := read(t, whole()+"mqtt: {url: mqtts://broker.example:8883, topic: saws/east, user: wherry, password_file: word}\n")
 	if err != nil {
@@ -107,7 +108,7 @@ func TestBroker(t *testing.T) {
 	}
 }
 
-// What is wrong with a broker is named by its field.
+// Errors in a broker are named by field.
 func TestBrokerFaults(t *testing.T) {
 	for broker, want := range map[string]string{
 		"{topic: t}":                                               "mqtt.url: is needed",
@@ -133,7 +134,7 @@ func TestBrokerFaults(t *testing.T) {
 	}
 }
 
-// What is wrong is named by its field, and what was meant is guessed at.
+// Errors are named by field, with the nearest valid name.
 func TestFaults(t *testing.T) {
 	for _, c := range []struct{ from, to, want string }{
 		{"run: east\n", "", "run: is needed"},

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
 )
 
-// Modbus is a PLC that speaks Modbus/TCP.
+// Modbus is the connection to a PLC by Modbus/TCP.
 type Modbus struct {
 	Address string `yaml:"address"`
 	UnitID  *uint8 `yaml:"unit_id"`
@@ -26,7 +26,7 @@ func (b *Modbus) defaults() {
 	}
 }
 
-// modbus says what is wrong with a PLC that speaks it, and with the addresses of its words.
+// modbus reports errors in a PLC by Modbus, and in the addresses of its words.
 func (m *Mapping) modbus(wrong func(string, string, ...any), needed func(string, string, string)) {
 	b := m.PLC.Modbus
 	needed("plc.modbus.address", b.Address, "host:port of the PLC; the port is most often 502")
@@ -38,14 +38,14 @@ func (m *Mapping) modbus(wrong func(string, string, ...any), needed func(string,
 		return
 	}
 	if m.PLC.Slots < 1 {
-		return // which is told of already
+		return // reported already
 	}
 	for _, f := range modbus.Faults(m.Words, b.Order, m.PLC.Slots) {
 		wrong("words."+f.Word, "%s", f.Says)
 	}
 }
 
-// registers is how to connect by Modbus/TCP.
+// registers gives the configuration for Modbus/TCP.
 func (m *Mapping) registers(unsecured bool) modbus.Config {
 	b := m.PLC.Modbus
 	return modbus.Config{Address: b.Address, UnitID: *b.UnitID, Order: b.Order, Words: m.Words, Unit: units[m.PLC.Unit], Slots: m.PLC.Slots,

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/mqtt"
 )
 
-// MQTT is a broker that plans, fills, yield and state are published to.
+// MQTT is a broker for plans, fills, yield and state.
 type MQTT struct {
 	URL          string  `yaml:"url"`
 	Topic        string  `yaml:"topic"`
@@ -37,7 +37,8 @@ func (q *MQTT) defaults(run string) {
 	}
 }
 
-// mostTopic leaves room in a topic, which has up to 65535 bytes (MQTT 5, 1.5.4), for an item.
+// mostTopic leaves room for an item in a topic, which has up to 65535 bytes (MQTT 5,
+// 1.5.4).
 const mostTopic = 256
 
 func (q *MQTT) faults(wrong func(string, string, ...any), needed func(string, string, string)) {
@@ -78,7 +79,8 @@ func loopback(host string) bool {
 	return host == "localhost" || ip != nil && ip.IsLoopback()
 }
 
-// Publishing is how to publish. What waits for the broker lies beside the books.
+// Publishing gives the configuration of the publisher. Its queue is in the folder of the
+// books.
 func (m *Mapping) Publishing() (mqtt.Config, error) {
 	q := m.MQTT
 	c := mqtt.Config{URL: q.URL, CA: q.CA, ClientID: q.ClientID, User: q.User, Topic: q.Topic, RunID: m.Run, Queue: filepath.Join(m.Books, "mqtt"), Most: q.MostWaiting}
@@ -92,7 +94,7 @@ func (m *Mapping) Publishing() (mqtt.Config, error) {
 	return c, nil
 }
 
-// YieldEvery is how long after a result the run is summed up; 0: never.
+// YieldEvery is how long after a result a summary is requested; 0: never.
 func (m *Mapping) YieldEvery() time.Duration {
 	if m.MQTT == nil {
 		return 0

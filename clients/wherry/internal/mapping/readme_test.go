@@ -11,7 +11,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/modbus"
 )
 
-// The guide's examples are what a mapping takes.
+// The guide's examples are valid mappings.
 func TestGuide(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	if err != nil {

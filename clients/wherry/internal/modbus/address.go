@@ -13,18 +13,18 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// Orders of the bytes of a value, A the highest one. Modbus knows registers of two bytes,
-// high byte first, and nothing longer: each PLC has its own order of registers.
+// Orders are byte orders of a value, with A the highest byte. Modbus defines only
+// registers of two bytes, high byte first: the order of registers differs between PLCs.
 var Orders = []string{"ABCD", "CDAB", "BADC", "DCBA"}
 
-// types by their names in IEC 61131-3, with the registers of one element. Of a STRING two
-// characters are in a register.
+// types by their names in IEC 61131-3, with the registers of one element. A register
+// holds two characters of a STRING.
 var types = map[string]int{"UINT": 1, "UDINT": 2, "REAL": 2, "LREAL": 4, "STRING": 1}
 
-// address says where a word is: a register counted from 0, a type, how many elements or
-// characters, and the order of bytes.
+// address is the place of a word: a register counted from 0, a type, the number of
+// elements or characters, and the byte order.
 type address struct {
-	input bool // in the input registers, which are only read
+	input bool // in the input registers, which are read-only
 	first int
 	kind  string
 	array bool
@@ -32,7 +32,7 @@ type address struct {
 	order string
 }
 
-// usage is how addresses are written.
+// usage is the form of an address.
 const usage = "has to be REGISTER TYPE [COUNT] [ORDER], as in 100 REAL 60 CDAB: registers are counted from 0, input:100 is an input register; types are UINT, UDINT, REAL, LREAL and STRING"
 
 // parse reads an address.
@@ -83,14 +83,15 @@ func (a address) end() int {
 	return a.first + a.count*types[a.kind]
 }
 
-// put orders a value's bytes, high byte first, as the PLC has them, or back.
+// put converts a value's bytes, in place, from high byte first to the PLC's order, or
+// back.
 func (a address) put(b []byte) {
-	if a.order == "BADC" || a.order == "DCBA" { // bytes of each register
+	if a.order == "BADC" || a.order == "DCBA" { // swap the bytes of each register
 		for i := 0; i+1 < len(b); i += 2 {
 			b[i], b[i+1] = b[i+1], b[i]
 		}
 	}
-	if a.kind != "STRING" && (a.order == "CDAB" || a.order == "DCBA") { // registers of each element
+	if a.kind != "STRING" && (a.order == "CDAB" || a.order == "DCBA") { // swap the registers of each element
 		n := 2 * types[a.kind]
 		for e := 0; e+n <= len(b); e += n {
 			for i, k := e, e+n-2; i < k; i, k = i+2, k-2 {
@@ -104,10 +105,10 @@ func (a address) put(b []byte) {
 type word struct {
 	contract.Word
 	address
-	unit float64 // mm in its unit; 1 where it is no length
+	unit float64 // mm in its unit; 1 if it is not a length
 }
 
-// value takes over the bytes of a word.
+// value converts the bytes of a word.
 func (w *word) value(b []byte) (plc.Value, error) {
 	b = slices.Clone(b)
 	w.put(b)
@@ -147,11 +148,10 @@ func (w *word) value(b []byte) (plc.Value, error) {
 	return x, nil
 }
 
-// mm converts a length. A REAL has seven digits: what it has beyond a micrometre was not
-// measured.
+// mm converts a length. A REAL has seven digits, so it is rounded to a micrometre.
 func (w *word) mm(v float64) float64 { return math.Round(v*w.unit*1000) / 1000 }
 
-// element gives one as a real number, and as a whole one.
+// element gives an element as a real number and as a whole number.
 func element(kind string, b []byte) (float64, uint32) {
 	var n uint32
 	switch kind {
@@ -167,7 +167,7 @@ func element(kind string, b []byte) (float64, uint32) {
 	return float64(n), n
 }
 
-// bytes gives those of a value that is written.
+// bytes gives the bytes of a value to write.
 func (w *word) bytes(v plc.Value) ([]byte, error) {
 	b := make([]byte, 0, 2*(w.end()-w.first))
 	switch w.Kind {
@@ -210,7 +210,7 @@ func (w *word) element(b []byte, v float64) []byte {
 	return binary.BigEndian.AppendUint64(b, math.Float64bits(v))
 }
 
-// fits says what is wrong with a word's address by itself.
+// fits reports what is wrong with a word's address by itself.
 func (w *word) fits() error {
 	array := w.Kind == contract.Numbers || w.Kind == contract.Reals
 	good := map[contract.Kind][]string{contract.Number: {"UDINT"}, contract.Numbers: {"UDINT", "UINT"}, contract.Real: {"REAL", "LREAL"},

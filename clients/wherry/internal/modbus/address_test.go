@@ -30,7 +30,7 @@ func at(t *testing.T, name, text, order string) *word {
 	return w
 }
 
-// 123456 is 47F12000 by IEEE 754, binary32. What each order makes of it is common practice.
+// 123456 is 47F12000 by IEEE 754, binary32. The result of each order is common practice.
 func TestOrders(t *testing.T) {
 	for order, want := range map[string]string{"ABCD": "\x47\xf1\x20\x00", "CDAB": "\x20\x00\x47\xf1", "BADC": "\xf1\x47\x00\x20", "DCBA": "\x00\x20\xf1\x47"} {
 		w := at(t, contract.PlanFence, "0 REAL", order)
@@ -49,7 +49,7 @@ func TestOrders(t *testing.T) {
 	}
 }
 
-// The client library reads what is written here, in each of the orders that it has.
+// The client library reads what is written here, in each of the orders that it supports.
 func TestAsLibrary(t *testing.T) {
 	m := serve(t, map[string]bool{})
 	for i := range m.there {
@@ -86,7 +86,7 @@ func TestAsLibrary(t *testing.T) {
 	}
 }
 
-// Values come through as they are, lengths in mm, and what does not fit is refused.
+// Values are transferred unchanged, lengths in mm, and what does not fit is refused.
 func TestValues(t *testing.T) {
 	inch := at(t, contract.BoardLength, "0 REAL", "CDAB")
 	inch.unit = 25.4
@@ -128,7 +128,7 @@ func TestValues(t *testing.T) {
 	}
 }
 
-// mapped is a mapping in which nothing is wrong, by Modbus.
+// mapped is a mapping by Modbus without errors.
 func mapped() map[string]string {
 	return map[string]string{
 		contract.Boot: "0 UDINT", contract.Life: "2 UDINT", contract.ScanNumber: "4 UDINT", contract.Accepted: "6 UDINT", contract.PLCRefused: "8 UDINT",
@@ -141,7 +141,7 @@ func mapped() map[string]string {
 	}
 }
 
-// What is wrong with an address is said, of the word that it is of.
+// Errors in an address are reported with the word.
 func TestFaults(t *testing.T) {
 	if l := Faults(mapped(), "CDAB", 16); len(l) != 0 {
 		t.Fatal(l)
@@ -181,7 +181,7 @@ func TestFaults(t *testing.T) {
 	}
 }
 
-// What lies side by side is asked together, and nothing that no word has.
+// Adjacent words are read together, and nothing that belongs to no word.
 func TestSpans(t *testing.T) {
 	w := func(first, n int) *word { return &word{address: address{first: first, kind: "UINT", count: n}} }
 	type from [2]int

@@ -8,19 +8,19 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/contract"
 )
 
-// Fault of a mapping's word.
+// Fault of a word in a mapping.
 type Fault struct {
 	Word string
 	Says string
 }
 
-// arbor is how many characters the fingerprint of an arbor has.
+// arbor is the length of an arbor's fingerprint in characters.
 const arbor = 24
 
-// ownID is how many characters a board's name has at most that is made of its numbers.
+// ownID is the greatest length of a board ID made of the board's numbers.
 const ownID = len("4294967295-4294967295")
 
-// parsed reads the addresses of a mapping, and says what is wrong with them.
+// parsed reads the addresses of a mapping, and reports errors.
 func parsed(addresses map[string]string, order string, slots int, unit float64) (l []*word, faults []Fault) {
 	all := map[string]*word{}
 	wrong := func(name, says string, args ...any) { faults = append(faults, Fault{name, fmt.Sprintf(says, args...)}) }
@@ -78,7 +78,7 @@ func byRegister(a, b *word) int {
 	return cmp.Compare(a.first, b.first)
 }
 
-// Faults says what is wrong with the addresses of a mapping.
+// Faults reports errors in the addresses of a mapping.
 func Faults(addresses map[string]string, order string, slots int) []Fault {
 	_, faults := parsed(addresses, order, slots, 1)
 	return faults

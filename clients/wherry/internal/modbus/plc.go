@@ -1,8 +1,9 @@
-// Package modbus speaks to a PLC by Modbus/TCP (MODBUS Application Protocol 1.1b3).
+// Package modbus reads and writes a PLC's words by Modbus/TCP (MODBUS Application Protocol
+// 1.1b3).
 //
-// One request reads 125 registers at most, so what belongs together can take several. Then
-// the PLC's numbers are read before and after, and what was read between counts only where
-// none has changed: while its number stands, the PLC holds a board's words.
+// One request reads at most 125 registers. If more are needed, the PLC's numbers are read
+// before and after, and the words in between count only if none has changed: while its
+// number stands, the PLC holds a board's words.
 package modbus
 
 import (
@@ -20,7 +21,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// Registers of one request, at most (MODBUS Application Protocol 1.1b3, 6.3 and 6.12).
+// Most registers of one request (MODBUS Application Protocol 1.1b3, 6.3 and 6.12).
 const (
 	mostRead  = 125
 	mostWrite = 123
@@ -30,14 +31,15 @@ const (
 type Config struct {
 	Address string // host:port
 	UnitID  uint8
-	Order   string // of bytes, of words that name none; one of Orders
+	Order   string // byte order of words without one; one of Orders
 	// Words are addresses by the contract's names.
 	Words map[string]string
 	Unit  float64 // mm in the PLC's unit of length
 	Slots int     // of the ring
 	// Timeout of each request.
 	Timeout time.Duration
-	// Unsecured allows what Modbus/TCP is: neither signed nor encrypted.
+	// Unsecured allows a connection that is neither signed nor encrypted, as Modbus/TCP
+	// is.
 	Unsecured bool
 }
 
@@ -45,10 +47,10 @@ type Config struct {
 type PLC struct {
 	client *modbus.ModbusClient
 	words  map[string]*word
-	order  []*word // by their registers
+	order  []*word // by register
 }
 
-// ErrUnsecured is the error of a connection that was not allowed.
+// ErrUnsecured says that an unsecured connection was not allowed.
 var ErrUnsecured = errors.New("Modbus/TCP is neither signed nor encrypted: --without-security allows it")
 
 // Dial connects.
@@ -104,17 +106,17 @@ func (p *PLC) Entries(name string) int {
 // Close ends the connection.
 func (p *PLC) Close() error { return p.client.Close() }
 
-// numbers are what tells that other words have changed.
+// numbers are the words that show whether other words have changed.
 var numbers = []string{contract.Boot, contract.ScanNumber, contract.Results}
 
-// attempts to read words that change meanwhile.
+// attempts to read words that change in the meantime.
 const attempts = 5
 
-// errChanging is the error of words that never stood still.
+// errChanging says that the words changed at every attempt.
 var errChanging = errors.New("the PLC's words change while they are read")
 
-// Read reads words. Where they take several requests, the numbers among them are read
-// again after the others.
+// Read reads words. If that takes several requests, the numbers among them are read again
+// after the others.
 func (p *PLC) Read(ctx context.Context, names ...string) (plc.Values, error) {
 	for n := range names {
 		if p.words[names[n]] == nil {
@@ -157,7 +159,7 @@ func (p *PLC) Read(ctx context.Context, names ...string) (plc.Values, error) {
 	return nil, errChanging
 }
 
-// named gives words by their registers.
+// named gives words in the order of their registers.
 func (p *PLC) named(names []string) (l []*word) {
 	for _, w := range p.order {
 		if slices.Contains(names, w.Name) {
@@ -202,7 +204,7 @@ func (p *PLC) registers(ctx context.Context, l []span) (map[*word][]byte, error)
 	return b, nil
 }
 
-// failed tells a PLC that refuses from one that does not answer.
+// failed distinguishes a PLC that refuses from one that does not answer.
 func failed(s span, err error) error {
 	for _, e := range []error{modbus.ErrIllegalFunction, modbus.ErrIllegalDataAddress, modbus.ErrIllegalDataValue} {
 		if errors.Is(err, e) {
@@ -212,7 +214,7 @@ func failed(s span, err error) error {
 	return errors.Join(plc.ErrGone, err)
 }
 
-// Write writes words, those beside each other in one request.
+// Write writes words, adjacent ones in one request.
 func (p *PLC) Write(ctx context.Context, v plc.Values) error {
 	b := map[*word][]byte{}
 	var l []*word
@@ -246,7 +248,7 @@ func (p *PLC) Write(ctx context.Context, v plc.Values) error {
 	return nil
 }
 
-// Check reads each word. Whether one can be written is not tried, since it would be.
+// Check reads each word. It does not test writing, since that would change the word.
 func (p *PLC) Check(ctx context.Context) (l []plc.Finding, err error) {
 	for _, k := range contract.Words {
 		w := p.words[k.Name]

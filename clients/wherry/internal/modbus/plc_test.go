@@ -19,7 +19,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// memory is a Modbus server's.
+// memory is the memory of a Modbus server.
 type memory struct {
 	at     string
 	server *modbus.ModbusServer
@@ -29,10 +29,10 @@ type memory struct {
 	there    [65536]bool
 	longest  int
 	requests int
-	before   func(m *memory, n int) // each request, with how many there were; its lock is held
+	before   func(m *memory, n int) // called before each request, with their number so far; the lock is held
 }
 
-// serve has a server with the registers of a mapping, but of words that are missing.
+// serve starts a server with the registers of a mapping, except for missing words.
 func serve(t *testing.T, missing map[string]bool) *memory {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
@@ -101,7 +101,7 @@ func (m *memory) HandleHoldingRegisters(q *modbus.HoldingRegistersRequest) ([]ui
 	return slices.Clone(m.words[from:to]), nil
 }
 
-// put sets a number of 32 bits, low register first; its lock is held.
+// put sets a number of 32 bits, low register first; the lock is held.
 func (m *memory) put(at int, v uint32) { m.words[at], m.words[at+1] = uint16(v), uint16(v>>16) }
 
 func dial(t *testing.T, m *memory) *PLC {
@@ -116,7 +116,7 @@ func dial(t *testing.T, m *memory) *PLC {
 
 var board = []string{contract.Boot, contract.ScanNumber, contract.BoardLength, contract.Points, contract.Near, contract.Far}
 
-// show puts a board whose every word says its number; its lock is held.
+// show sets a board whose every word contains its number; the lock is held.
 func (m *memory) show(n uint32) {
 	m.put(30, math.Float32bits(float32(n)))
 	m.put(32, 60)
@@ -126,15 +126,15 @@ func (m *memory) show(n uint32) {
 	m.put(4, n)
 }
 
-// A board takes several requests. Whenever another one comes between any two of them, what
-// is read is all of one board, and no request is longer than Modbus allows.
+// A board takes several requests. Whenever another one comes between any two of them, all
+// that is read belongs to one board, and no request is longer than Modbus allows.
 func TestReads(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)
 	for changes := range 40 {
 		m.mu.Lock()
 		m.requests, m.before = 0, func(m *memory, n int) {
-			if n <= 1+changes%20 && n > changes%20-changes/20 { // one change, or two one after the other
+			if n <= 1+changes%20 && n > changes%20-changes/20 { // one change, or two in succession
 				m.show(uint32(n))
 			}
 		}
@@ -160,7 +160,7 @@ func TestReads(t *testing.T) {
 	}
 }
 
-// Numbers that never stand still end in an error, and soon.
+// Numbers that keep changing end in an error, and soon.
 func TestChanging(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)
@@ -175,7 +175,7 @@ func TestChanging(t *testing.T) {
 	}
 }
 
-// A look is one request where its words lie side by side.
+// A look is one request if its words are adjacent.
 func TestLook(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)
@@ -184,7 +184,7 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// What is written stands there, and comes back.
+// What is written is stored, and is read back.
 func TestWrites(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)
@@ -209,7 +209,7 @@ func TestWrites(t *testing.T) {
 	}
 }
 
-// Registers that the PLC has not are named, by check and by reading.
+// Registers that the PLC lacks are named, by check and by reading.
 func TestRefused(t *testing.T) {
 	m := serve(t, map[string]bool{contract.Far: true, contract.PlanNumber: true})
 	p := dial(t, m)
@@ -223,7 +223,7 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-// A PLC that goes away is gone, and one that is back answers a new connection.
+// A PLC that disconnects is gone, and one that is back answers a new connection.
 func TestGone(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)

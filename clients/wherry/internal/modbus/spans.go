@@ -1,16 +1,16 @@
 package modbus
 
-// span of registers that one request asks for, and the words that lie in it, the first and
-// the last maybe in part.
+// span is the registers of one request, with the words in it, of which the first and the
+// last may be partial.
 type span struct {
 	input      bool
 	first, end int
 	words      []*word
 }
 
-// spans gives the requests for words, of which those beside each other are asked together.
+// spans gives the requests for words; adjacent ones are combined.
 func spans(words []*word, most int) (l []span) {
-	for _, w := range words { // by their registers
+	for _, w := range words { // in the order of registers
 		for at := w.first; at < w.end(); {
 			if k := len(l) - 1; k >= 0 && l[k].input == w.input && l[k].end == at && at-l[k].first < most {
 				l[k].end = min(w.end(), l[k].first+most)

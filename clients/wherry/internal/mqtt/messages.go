@@ -9,7 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-// The messages, as messages.schema.json has them.
+// The messages, as defined in messages.schema.json.
 
 type planMessage struct {
 	Kind     string  `json:"kind"`
@@ -21,7 +21,7 @@ type planMessage struct {
 	Sequence int32   `json:"sequence"`
 	OrderID  string  `json:"order_id,omitempty"`
 	Worth    float64 `json:"worth"`
-	// YieldRatio is of the plan's account, where there is one.
+	// YieldRatio is of the plan's account, if there is one.
 	YieldRatio *float64  `json:"yield_ratio,omitempty"`
 	FenceMm    float64   `json:"fence_mm"`
 	BladesMm   []float64 `json:"blades_mm"`
@@ -85,12 +85,12 @@ type event struct {
 	at time.Time
 }
 
-// messages makes those of an answer.
+// messages makes the messages of an answer.
 func (c *Config) messages(e event) (l []message) {
 	at := e.at.UTC().Format(time.RFC3339Nano)
 	add := func(topic string, v any) {
-		// Of what the service and the PLC send nothing is a number that JSON cannot have: such
-		// boards are declined, and plans are the service's.
+		// JSON can represent every number that the service and the PLC send: boards with
+		// others are declined, and plans come from the service.
 		if text, err := json.Marshal(v); err == nil {
 			l = append(l, message{Topic: c.Topic + "/" + topic, Retain: true, Payload: text})
 		}
@@ -137,7 +137,7 @@ func ratio(a *ripwrightv1.Account) *float64 {
 	return a.YieldRatio
 }
 
-// amount gives one in its unit. Absent it is none of no unit.
+// amount gives an amount in its unit. Absent: 0, without a unit.
 func amount(a *ripwrightv1.Amount) (float64, string) {
 	switch x := a.GetAmount().(type) {
 	case *ripwrightv1.Amount_LengthM:
@@ -158,9 +158,9 @@ func limit(a *ripwrightv1.Amount) *float64 {
 	return &v
 }
 
-// level makes a name one level of a topic: what has a meaning in topics, and the escape
-// itself, is written as % and its code (RFC 3986, 2.1). No level is longer than a third of
-// what a topic may be: the payload has the name.
+// level makes a name into one level of a topic: characters with a meaning in topics, and
+// the escape itself, are written as % and their code (RFC 3986, 2.1). A level is at most
+// a third of the longest topic: the payload has the full name.
 func level(name string) string {
 	const hex = "0123456789ABCDEF"
 	var b strings.Builder

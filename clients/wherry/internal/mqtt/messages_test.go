@@ -19,7 +19,7 @@ import (
 
 const schemaFile = "../../messages.schema.json"
 
-// schema is by JSON Schema, draft 2020-12, formats asserted.
+// schema is JSON Schema, draft 2020-12, with formats asserted.
 func schema(t *testing.T) *jsonschema.Schema {
 	t.Helper()
 	c := jsonschema.NewCompiler()
@@ -47,7 +47,7 @@ func metres(v float64) *ripwrightv1.Amount {
 	return &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: v}}
 }
 
-// planned is an answer in which nothing is left out.
+// planned is an answer with every field.
 func planned() *ripwrightv1.RunLineResponse {
 	return &ripwrightv1.RunLineResponse{Sequence: 7, OrderId: "o", Answer: &ripwrightv1.RunLineResponse_Plan{Plan: &ripwrightv1.LinePlan{BoardId: "b",
 		DoNotFeed: &ripwrightv1.DoNotFeed{Says: "the board is worth less than its cutting"},
@@ -57,7 +57,8 @@ func planned() *ripwrightv1.RunLineResponse {
 			{ItemId: "lip", Made: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{Pieces: 3}}, Reserved: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_Pieces{}}}}}
 }
 
-// Every message is as the schema has it, and the schema has nothing that no message says.
+// Every message conforms to the schema, and the schema has nothing that no message
+// contains.
 func TestSchema(t *testing.T) {
 	s := schema(t)
 	c := &Config{RunID: "east", Topic: "saws/east"}
@@ -121,8 +122,8 @@ func TestSchema(t *testing.T) {
 	}
 }
 
-// An answer with nothing optional in it fits as well, and one that displays have no use of
-// makes no message.
+// An answer without optional fields conforms as well, and one that is of no use to
+// displays makes no message.
 func TestBare(t *testing.T) {
 	s := schema(t)
 	c := &Config{RunID: "east", Topic: "t"}
@@ -138,7 +139,7 @@ func TestBare(t *testing.T) {
 	}
 }
 
-// A name is one level of a topic, whatever it is, and two names are never the same level.
+// Any name becomes one level of a topic, and two names never become the same level.
 func TestLevel(t *testing.T) {
 	seen := map[string]string{}
 	for _, name := range []string{"stile", "a/b", "a+b", "a#b", "a%2Fb", "a%b", "$SYS", "%", "", "Leiste 5 mm", "Längs", "\x00", "\n"} {

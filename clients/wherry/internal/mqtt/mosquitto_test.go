@@ -51,8 +51,8 @@ func certified(t *testing.T, dir string) {
 	}
 }
 
-// A broker that we did not write, with TLS and a password, is killed again and again: it
-// gets every message, and for the first time in their order.
+// An independent broker, with TLS and a password, is killed repeatedly: it gets every
+// message, and first deliveries in order.
 func TestMosquitto(t *testing.T) {
 	dir := t.TempDir()
 	if err := os.Chmod(dir, 0o755); err != nil {

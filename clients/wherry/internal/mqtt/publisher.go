@@ -1,5 +1,5 @@
-// Package mqtt tells displays what a line does, by MQTT 5: plans, fills, the yield, and how
-// it stands. It takes nothing in, and nobody waits for it: what a broker does not take
+// Package mqtt publishes what a line does to displays, by MQTT 5: plans, fills, yield and
+// state. It receives nothing, and nothing waits for it: what a broker does not accept
 // waits on disk, up to a limit.
 package mqtt
 
@@ -28,13 +28,13 @@ import (
 // Config of a publisher.
 type Config struct {
 	URL            string // mqtt://host:port or mqtts://host:port
-	CA             string // a file, PEM; empty: what the machine trusts
+	CA             string // PEM file; empty: the system's authorities
 	ClientID       string
 	User, Password string
-	Topic          string // what every topic begins with
+	Topic          string // prefix of every topic
 	RunID          string
-	Queue          string // the folder of what waits
-	Most           int    // messages that may wait
+	Queue          string // folder of waiting messages
+	Most           int    // most messages that may wait
 	Log            *zap.Logger
 	// Registry takes the metrics.
 	Registry prometheus.Registerer
@@ -42,15 +42,15 @@ type Config struct {
 
 // Times and lengths.
 const (
-	behind    = 256              // answers that may wait to be written to the disk
-	within    = 10 * time.Second // the broker has for an answer
+	behind    = 256              // answers that may wait to be written to disk
+	within    = 10 * time.Second // time limit of the broker for an answer
 	again     = 200 * time.Millisecond
 	keepAlive = 10 // seconds
 	lastWords = 2 * time.Second
-	overhead  = 64 // bytes of a packet beside topic and payload, at most
+	overhead  = 64 // most bytes of a packet besides topic and payload
 )
 
-// Publisher publishes. Tell and Stands can be called by any goroutine, and never wait.
+// Publisher publishes. Tell and Stands are safe for concurrent use, and never block.
 type Publisher struct {
 	Config
 	at      *url.URL
@@ -67,7 +67,7 @@ type Publisher struct {
 	unlink context.CancelFunc
 	// linked holds one entry after a connection was made.
 	linked  chan struct{}
-	largest atomic.Uint32 // packet that the broker takes, in bytes; 0: any
+	largest atomic.Uint32 // largest packet that the broker accepts, in bytes; 0: any
 }
 
 type metrics struct {
@@ -76,7 +76,7 @@ type metrics struct {
 	waiting, connected prometheus.Gauge
 }
 
-// Open opens the queue. It connects to nothing.
+// Open opens the queue. It does not connect.
 func Open(c Config) (*Publisher, error) {
 	p := &Publisher{Config: c, events: make(chan event, behind), stale: make(chan struct{}, 1), linked: make(chan struct{}, 1), state: stateMessage{Kind: "state", Run: c.RunID, Running: true}}
 	p.metrics = metrics{
@@ -135,7 +135,7 @@ func (p *Publisher) Tell(of handover.Board, a *ripwrightv1.RunLineResponse) {
 	}
 }
 
-// Stands publishes how the line stands.
+// Stands publishes the state of the line.
 func (p *Publisher) Stands(plc, service bool) {
 	p.mu.Lock()
 	p.state.PLC, p.state.Service = plc, service
@@ -143,7 +143,7 @@ func (p *Publisher) Stands(plc, service bool) {
 	wake(p.stale)
 }
 
-// wake puts an entry where there is none.
+// wake adds an entry if there is none.
 func wake(c chan<- struct{}) {
 	select {
 	case c <- struct{}{}:
@@ -151,7 +151,7 @@ func wake(c chan<- struct{}) {
 	}
 }
 
-// connected gives the context of the connection that stands; nil: none does.
+// connected gives the context of the current connection; nil: there is none.
 func (p *Publisher) connected() context.Context {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -175,8 +175,8 @@ func (p *Publisher) connects(ctx context.Context) context.Context {
 	}
 }
 
-// Run publishes until the context ends, and then for a moment what still waits. What it
-// does not get rid of waits for the next one.
+// Run publishes until the context ends, and then briefly what still waits. The rest waits
+// for the next publisher.
 func (p *Publisher) Run(ctx context.Context) error {
 	live, end := context.WithCancel(context.WithoutCancel(ctx))
 	defer end()
@@ -203,8 +203,8 @@ func (p *Publisher) Run(ctx context.Context) error {
 	return nil
 }
 
-// connection is how to connect, again and again. The will, which the broker publishes as
-// well where the connection ends as it should, says that nothing runs.
+// connection is the configuration for connecting and reconnecting. The will, which the
+// broker also publishes when the connection ends normally, says that nothing runs.
 func (p *Publisher) connection(live context.Context) autopaho.ClientConfig {
 	will, _ := json.Marshal(stateMessage{Kind: "state", Run: p.RunID})
 	return autopaho.ClientConfig{
@@ -228,7 +228,7 @@ func (p *Publisher) connection(live context.Context) autopaho.ClientConfig {
 			wake(p.linked)
 			p.metrics.connected.Set(1)
 			p.Log.Info("the MQTT broker is connected")
-			wake(p.stale) // it may have published the will
+			wake(p.stale) // the broker may have published the will
 		},
 		OnConnectionDown: func() bool {
 			p.mu.Lock()
@@ -245,7 +245,7 @@ func (p *Publisher) connection(live context.Context) autopaho.ClientConfig {
 
 const contentType = "application/json"
 
-// keep writes messages to the disk, those that wait once the context has ended among them.
+// keep writes messages to disk, including those that wait once the context has ended.
 func (p *Publisher) keep(ctx context.Context) {
 	for {
 		select {

@@ -33,7 +33,7 @@ func open(t *testing.T, at, dir string, most int) *Publisher {
 	return p
 }
 
-// runs has a publisher run until end is called.
+// runs runs a publisher until end is called.
 func runs(t *testing.T, p *Publisher) (end func()) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(t.Context())
@@ -65,7 +65,7 @@ func filled(item string, n int) *ripwrightv1.RunLineResponse {
 	return &ripwrightv1.RunLineResponse{Sequence: int32(n), Fills: []*ripwrightv1.Fill{{ItemId: item, Made: metres(float64(n)), Reserved: metres(0)}}}
 }
 
-// numbers gives what was made by the messages of a topic.
+// numbers gives the amounts made in the messages of a topic.
 func numbers(t *testing.T, l []string) (made []float64) {
 	t.Helper()
 	for _, text := range l {
@@ -87,8 +87,8 @@ func upTo(n int) (l []float64) {
 	return l
 }
 
-// A broker that is away, goes away, and comes again, and a publisher that ends meanwhile:
-// everything comes, in its order.
+// A broker that is unreachable, disconnects and returns, and a publisher that ends
+// meanwhile: every message arrives, in order.
 func TestComes(t *testing.T) {
 	at, dir, e := broker.Address(t), filepath.Join(t.TempDir(), "mqtt"), &broker.Ears{}
 	p := open(t, at, dir, 100)
@@ -113,7 +113,7 @@ func TestComes(t *testing.T) {
 	}
 	broker.Opens(t, at, e, 0)
 	until(t, "40 messages", func() bool { return len(e.Heard("saws/east/fill/rail")) == 40 && p.queue.waiting() == 0 })
-	p.Tell(handover.Board{}, filled("rail", 41)) // and the last words
+	p.Tell(handover.Board{}, filled("rail", 41)) // and the last answer
 	end()
 	e.Bye(t)
 	if got := numbers(t, e.Heard("saws/east/fill/rail")); !slices.Equal(got, upTo(41)) {
@@ -132,12 +132,12 @@ func TestComes(t *testing.T) {
 	}
 }
 
-// Nobody waits for a publisher that does not run, nor for a broker that is away: what is too
-// much is dropped, and counted.
+// Nothing waits for a publisher that does not run, or for an unreachable broker: the
+// excess is dropped and counted.
 func TestTooMuch(t *testing.T) {
 	at := broker.Address(t)
 	p := open(t, at, t.TempDir(), 5)
-	for n := range behind + 3 { // would block here for ever
+	for n := range behind + 3 { // would block here forever
 		p.Tell(handover.Board{}, filled("rail", n+1))
 	}
 	for range 10 {
@@ -163,7 +163,7 @@ func TestTooMuch(t *testing.T) {
 	}
 }
 
-// A message that the broker will never take does not hold up those after it.
+// A message that the broker will never accept does not hold up those after it.
 func TestRefused(t *testing.T) {
 	at, e := broker.Address(t), &broker.Ears{Deny: "/plan"}
 	broker.Opens(t, at, e, 400)
@@ -176,7 +176,7 @@ func TestRefused(t *testing.T) {
 	until(t, "two are refused", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(refused)) == 2 })
 }
 
-// What is wrong with the broker is said, and not the password.
+// The broker's error is logged, without the password.
 func TestWrongPassword(t *testing.T) {
 	at := broker.Address(t)
 	broker.Opens(t, at, &broker.Ears{}, 0)
@@ -194,7 +194,7 @@ func TestWrongPassword(t *testing.T) {
 	}
 }
 
-// hearing is a log's core that passes on each entry with its fields.
+// hearing is a log core that passes on each entry with its fields.
 func hearing(hear func(string)) zapcore.Core {
 	enc := zapcore.NewJSONEncoder(zap.NewProductionEncoderConfig())
 	return zapcore.NewCore(enc, zapcore.AddSync(writer(hear)), zap.DebugLevel)

@@ -19,16 +19,16 @@ type message struct {
 	Payload []byte
 }
 
-// queue keeps messages on disk, oldest first, a file for each: the client library's own
-// tells their order by the time of the file, which two messages of one moment share, and
-// looks through the whole folder for each of them. It does not wait for the disk: what
-// stood in it is lost where the machine loses its power, and nothing else.
+// queue keeps messages on disk, oldest first, one file each. The client library's own
+// queue orders them by file time, which two messages of one moment share, and searches
+// the whole folder for each. The queue does not sync to disk: its content is lost if the
+// machine loses power, but nothing else is.
 type queue struct {
 	dir  string
 	most int
 
 	mu    sync.Mutex
-	names []uint64 // of the files that wait, rising
+	names []uint64 // of the waiting files, ascending
 	next  uint64
 	// ready holds one entry while something may wait.
 	ready chan struct{}
@@ -36,7 +36,7 @@ type queue struct {
 
 const extension = ".message"
 
-// openQueue opens a folder, and gives how many of its oldest had to go.
+// openQueue opens a folder, and gives the number of oldest messages that were dropped.
 func openQueue(dir string, most int) (*queue, int, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, 0, err
@@ -71,7 +71,7 @@ func (q *queue) file(n uint64) string {
 	return filepath.Join(q.dir, fmt.Sprintf("%016x%s", n, extension))
 }
 
-// remove takes a message away. Its lock is held.
+// remove removes a message. The lock is held.
 func (q *queue) remove(n uint64) error {
 	if i := slices.Index(q.names, n); i >= 0 {
 		q.names = slices.Delete(q.names, i, i+1)
@@ -82,8 +82,7 @@ func (q *queue) remove(n uint64) error {
 	return nil
 }
 
-// add puts a message at the end. Where there are as many as there may be, the oldest goes:
-// what a display shows is the newest.
+// add appends a message. At the limit it drops the oldest: a display shows the newest.
 func (q *queue) add(m message) (dropped int, err error) {
 	text, err := json.Marshal(m)
 	if err != nil {
@@ -107,8 +106,8 @@ func (q *queue) add(m message) (dropped int, err error) {
 	return dropped, nil
 }
 
-// first gives the oldest message and its number, 0: there is none. One that cannot be read,
-// as after a loss of power, is taken away with an error.
+// first gives the oldest message and its number; 0: there is none. One that cannot be
+// read, as after a loss of power, is removed with an error.
 func (q *queue) first() (uint64, message, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
@@ -130,7 +129,7 @@ func (q *queue) first() (uint64, message, error) {
 	return n, m, nil
 }
 
-// sent takes a message away that the broker has. It may have gone already.
+// sent removes a message that the broker has accepted. It may have been dropped already.
 func (q *queue) sent(n uint64) error {
 	q.mu.Lock()
 	defer q.mu.Unlock()

@@ -34,7 +34,7 @@ func next(t *testing.T, q *queue, want string) {
 	}
 }
 
-// What waits comes out in its order, outlasts the process, and is never more than it may be.
+// Waiting messages come out in order, survive the process, and never exceed the limit.
 func TestQueue(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "queue")
 	q := opened(t, dir, 20, 0)
@@ -59,7 +59,7 @@ func TestQueue(t *testing.T) {
 	}
 }
 
-// The oldest may go while the broker is asked to take it.
+// The oldest may be dropped while it is being sent to the broker.
 func TestGoes(t *testing.T) {
 	q := opened(t, t.TempDir(), 1, 0)
 	add(t, q, "a", 0)
@@ -74,7 +74,7 @@ func TestGoes(t *testing.T) {
 	next(t, q, "b")
 }
 
-// A torn message is told of once, and those after it come.
+// A torn message is reported once, and those after it come.
 func TestTorn(t *testing.T) {
 	dir := t.TempDir()
 	q := opened(t, dir, 9, 0)
@@ -97,7 +97,7 @@ func TestUnkept(t *testing.T) {
 	dir := t.TempDir()
 	q := opened(t, dir, 9, 0)
 	add(t, q, "a", 0)
-	if err := os.MkdirAll(q.file(2), 0o700); err != nil { // stands in the way, and root may write anywhere
+	if err := os.MkdirAll(q.file(2), 0o700); err != nil { // a folder in the way, since root may write anywhere
 		t.Fatal(err)
 	}
 	if _, err := q.add(message{Topic: "b"}); err == nil {

@@ -12,10 +12,10 @@ import (
 	"go.uber.org/zap"
 )
 
-// send has the broker take the state and what waits, oldest first, each until it is taken.
-// It ends once everything is kept and nothing waits, or live ends.
+// send publishes the state and the waiting messages, oldest first, each until it is
+// accepted. It ends once everything is kept and nothing waits, or live ends.
 func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho.ConnectionManager) {
-	tries, of := 0, uint64(0) // connections that a message was the last on
+	tries, of := 0, uint64(0) // connections that ended over a message
 	for live.Err() == nil {
 		select {
 		case <-p.stale:
@@ -71,21 +71,22 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 	}
 }
 
-// fate of a message that was published.
+// fate of a published message.
 type fate int
 
 const (
 	taken   fate = iota
 	turned       // refused for good
-	untaken      // not taken yet
+	untaken      // not accepted yet
 	cutOff       // the connection ended over it
 )
 
-// fatal is how many connections in a row may end over a message until it is the message's
-// fault: brokers hang up on one that is too long for them, whether they have said so or not.
+// fatal is the number of successive connections that end over a message before the
+// message is held responsible: brokers disconnect on one that is too long for them,
+// whether or not they have announced the limit.
 const fatal = 5
 
-// publish tries once to have a message taken.
+// publish tries once to have a message accepted.
 func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, m message) fate {
 	link := p.connects(ctx)
 	if link == nil {
@@ -118,7 +119,8 @@ func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, 
 	return untaken
 }
 
-// final tells codes after which the broker will not take a message that comes once more.
+// final distinguishes codes after which the broker will not accept the message if it is
+// sent again.
 func final(code byte) bool {
 	switch code {
 	case packets.PubackNotAuthorized, packets.PubackTopicNameInvalid, packets.PubackPayloadFormatInvalid:

@@ -1,7 +1,8 @@
-// Package opcua speaks to a PLC by OPC UA: by reading, never by notifications.
+// Package opcua reads and writes a PLC's words by OPC UA: by reading, never by
+// notifications.
 //
-// A notification can be dropped, and what is read after it can be of the board that came
-// next; a word that is read together with what it is about cannot.
+// A notification can be dropped, and what is read after it can belong to the next board;
+// a word that is read together with what it is about cannot.
 package opcua
 
 import (
@@ -25,27 +26,28 @@ import (
 // Config of a connection.
 type Config struct {
 	Endpoint string // opc.tcp://host:port/path
-	// Policy is a security policy by its name, Basic256Sha256 for instance. Messages are
-	// signed and encrypted. Empty: none, which only Unsecured allows.
+	// Policy is the name of a security policy, such as Basic256Sha256. Messages are signed
+	// and encrypted. Empty: none, which needs Unsecured.
 	Policy    string
 	Unsecured bool
-	// Certificate and Key are files of the bridge's own, PEM or DER.
+	// Certificate and Key are the bridge's own files, PEM or DER.
 	Certificate, Key string
-	// Server is a file with the PLC's certificate. Another one is refused.
+	// Server is a file with the PLC's certificate. Any other is refused.
 	Server         string
 	User, Password string
-	// Namespace is the URI of nodes that name none.
+	// Namespace is the URI for nodes that name none.
 	Namespace string
 	// Words are nodes by the contract's names: an identifier such as s=Hand.Boot or i=17,
 	// or nsu=URI;s=Hand.Boot.
 	Words map[string]string
-	// Unit has how many mm are in the PLC's unit of length, where its server does not say.
+	// Unit is the number of mm in the PLC's unit of length, if its server does not give
+	// it.
 	Unit    float64
 	Slots   int           // of the ring
 	Timeout time.Duration // of each request
 }
 
-// ErrCertificate is the error of a PLC that shows another certificate than the one noted.
+// ErrCertificate says that the PLC shows another certificate than the configured one.
 var ErrCertificate = errors.New("the PLC's certificate is not the one that was noted")
 
 // Dial connects, and finds every word.
@@ -69,8 +71,8 @@ func Dial(ctx context.Context, c Config) (*PLC, error) {
 	return p, nil
 }
 
-// secured gives what makes a connection safe: the policy and the PLC's certificate, which
-// is the noted one whatever the PLC shows before it is encrypted to.
+// secured gives the options that secure a connection: the policy and the PLC's
+// certificate, which is the configured one, whatever the PLC shows before encryption.
 func (c *Config) secured(ctx context.Context) ([]opcua.Option, error) {
 	if c.Policy == "" {
 		if !c.Unsecured {
@@ -123,7 +125,7 @@ func (c *Config) user(policy string) []opcua.Option {
 	return []opcua.Option{opcua.AuthUsername(c.User, c.Password)}
 }
 
-// certificate reads one, which has to be in force.
+// certificate reads a certificate, which must be valid now.
 func certificate(file string) ([]byte, error) {
 	text, err := os.ReadFile(file)
 	if err != nil {

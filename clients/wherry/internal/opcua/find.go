@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/clients/wherry/internal/plc"
 )
 
-// find learns of every word of the mapping what the PLC says of it.
+// find looks up every word of the mapping in the PLC.
 func (p *PLC) find(ctx context.Context, c *Config) error {
 	uris, err := p.client.NamespaceArray(ctx)
 	if err != nil {
@@ -39,7 +39,7 @@ func (p *PLC) find(ctx context.Context, c *Config) error {
 	return nil
 }
 
-// node gives that of an address.
+// node gives the node of an address.
 func node(at, namespace string, uris []string) (*ua.NodeID, error) {
 	if uri, rest, ok := strings.Cut(strings.TrimPrefix(at, "nsu="), ";"); ok && strings.HasPrefix(at, "nsu=") {
 		namespace, at = uri, rest
@@ -51,7 +51,7 @@ func node(at, namespace string, uris []string) (*ua.NodeID, error) {
 	return ua.ParseNodeID(fmt.Sprintf("ns=%d;%s", i, at))
 }
 
-// learn asks for type, length, access, unit and range of a word.
+// learn reads type, length, access, unit and range of a word.
 func (p *PLC) learn(ctx context.Context, w *word) error {
 	n := p.client.Node(w.node)
 	d, err := n.Attributes(ctx, ua.AttributeIDValue, ua.AttributeIDDataType, ua.AttributeIDUserAccessLevel, ua.AttributeIDArrayDimensions)
@@ -85,8 +85,8 @@ func (p *PLC) learn(ctx context.Context, w *word) error {
 	return nil
 }
 
-// unitsOfLength are the codes of UN/CEFACT Recommendation 20 as OPC 10000-8 (Data Access,
-// 5.6.3) makes numbers of them: each character is a byte.
+// unitsOfLength are the codes of UN/CEFACT Recommendation 20 as numbers by OPC 10000-8
+// (Data Access, 5.6.3): each character is a byte.
 var unitsOfLength = map[int32]float64{
 	'M'<<16 | 'M'<<8 | 'T': 1,
 	'C'<<16 | 'M'<<8 | 'T': 10,
@@ -96,7 +96,7 @@ var unitsOfLength = map[int32]float64{
 	'4'<<8 | 'H':           0.001, // micrometre
 }
 
-// units asks for a word's unit and range. A PLC need not have them.
+// units reads a word's unit and range, which are optional.
 func (p *PLC) units(ctx context.Context, w *word) {
 	n := p.client.Node(w.node)
 	property := func(name string) any {

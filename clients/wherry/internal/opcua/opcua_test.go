@@ -21,8 +21,8 @@ func named(t *testing.T, name string) contract.Word {
 	return w
 }
 
-// Only values of good quality, of the word's kind and within its range count; lengths come
-// out in mm.
+// Only values of good quality, of the word's kind and within its range count; lengths are
+// converted to mm.
 func TestValue(t *testing.T) {
 	good := func(v any) *ua.DataValue { return &ua.DataValue{Value: ua.MustVariant(v)} }
 	length := &word{Word: named(t, contract.BoardLength), unit: 25.4, low: 0, high: 200}
@@ -65,7 +65,7 @@ func TestValue(t *testing.T) {
 	}
 }
 
-// What is written has the type that the PLC's node has, and its unit.
+// What is written has the type of the PLC's node, and its unit.
 func TestVariant(t *testing.T) {
 	fence := named(t, contract.PlanFence)
 	for _, c := range []struct {
@@ -86,7 +86,7 @@ func TestVariant(t *testing.T) {
 	}
 }
 
-// A node without a namespace is of the mapping's; one that names another is of that.
+// A node without a namespace is in the mapping's; one that names another is in that.
 func TestNode(t *testing.T) {
 	uris := []string{"http://opcfoundation.org/UA/", "urn:server", "urn:plant.example:saw"}
 	for at, want := range map[string]string{
@@ -99,16 +99,16 @@ func TestNode(t *testing.T) {
 	}
 }
 
-// The numbers of units, by OPC 10000-8 from the codes of UN/CEFACT Recommendation 20: that of
-// the millimetre is 5066068 in node-opcua's table as well.
+// The numbers of units, by OPC 10000-8 from the codes of UN/CEFACT Recommendation 20:
+// that of the millimetre is 5066068 in node-opcua's table as well.
 func TestUnits(t *testing.T) {
 	if unitsOfLength[5066068] != 1 || unitsOfLength[4804168] != 25.4 {
 		t.Error(unitsOfLength)
 	}
 }
 
-// A ring whose arrays have not an element for each slot is told of, and so are edges of
-// different lengths.
+// A ring whose arrays do not have an element for each slot is reported, and so are edges
+// of different lengths.
 func TestShortArray(t *testing.T) {
 	entries := map[string]int{contract.ResultNumber: 15, contract.ResultPlan: 16, contract.ResultOutcome: 32, contract.ResultWidths: 100, contract.Near: 60, contract.Far: 59, contract.Positions: 60}
 	p := &PLC{words: map[string]*word{}, slots: 16}
@@ -136,7 +136,7 @@ result_widths has 100 elements, and the ring has 16 slots
 	}
 }
 
-// What does not fit is said in a word about each.
+// Each mismatch is reported in a few words.
 func TestFindings(t *testing.T) {
 	all := ua.AccessLevelTypeCurrentRead | ua.AccessLevelTypeCurrentWrite
 	for name, c := range map[string]struct {

@@ -20,23 +20,23 @@ type PLC struct {
 	words   map[string]*word
 	slots   int // of the ring
 	timeout time.Duration
-	order   []string // of the words' names
+	order   []string // names of the words, in the order of the contract
 }
 
-// word of the mapping as the PLC has it.
+// word of the mapping, with its properties in the PLC.
 type word struct {
 	contract.Word
 	node    *ua.NodeID
-	kind    ua.TypeID // of an element
+	kind    ua.TypeID // type of an element
 	array   bool
 	entries int
-	unit    float64 // mm in its unit; 1 where it is no length
-	told    bool    // the PLC tells its unit
-	strange int32   // a unit of length that is not known
+	unit    float64 // mm in its unit; 1 if it is not a length
+	told    bool    // the PLC gives its unit
+	strange int32   // an unknown unit of length
 	low     float64 // its range, in its unit
 	high    float64
 	access  ua.AccessLevelType
-	fault   error // it cannot be read
+	fault   error // why it cannot be read
 }
 
 // Has reports whether the mapping has a word.
@@ -87,7 +87,7 @@ func (p *PLC) Read(ctx context.Context, names ...string) (plc.Values, error) {
 	return v, nil
 }
 
-// value takes over a value of good quality within its range.
+// value converts a value of good quality within its range.
 func (w *word) value(d *ua.DataValue) (plc.Value, error) {
 	if d.Status != ua.StatusOK {
 		return plc.Value{}, &plc.Quality{Word: w.Name, Status: d.Status.Error()}
@@ -117,8 +117,8 @@ func (w *word) value(d *ua.DataValue) (plc.Value, error) {
 	return x, nil
 }
 
-// mm converts a length. A real number of 32 bits has seven digits: what it has beyond a
-// micrometre was not measured.
+// mm converts a length. A real number of 32 bits has seven digits, so it is rounded to a
+// micrometre.
 func (w *word) mm(v float64) float64 { return math.Round(v*w.unit*1000) / 1000 }
 
 // Write writes words in one request.
@@ -155,7 +155,7 @@ func (p *PLC) Write(ctx context.Context, values plc.Values) error {
 	return nil
 }
 
-// variant gives a value as the PLC's type has it.
+// variant converts a value to the PLC's type.
 func (w *word) variant(v plc.Value) (*ua.Variant, error) {
 	switch w.Kind {
 	case contract.Text:

@@ -1,5 +1,5 @@
-// Package plc is what the bridge asks of a PLC, whatever it speaks: words that are read
-// and written together.
+// Package plc is the interface of the bridge to a PLC, whatever the protocol: words that
+// are read and written together.
 package plc
 
 import (
@@ -22,24 +22,24 @@ type Value struct {
 // Values by the words' names.
 type Values map[string]Value
 
-// PLC is a connection to one. It is used by one goroutine.
+// PLC is a connection to a PLC. It is not safe for concurrent use.
 type PLC interface {
-	// Read gives words as they stand together. A word whose quality is not good is an
-	// error of Quality; where there is no connection it is ErrGone.
+	// Read gives words that belong together. A word without good quality is an error of
+	// Quality; without a connection it is ErrGone.
 	Read(ctx context.Context, names ...string) (Values, error)
-	// Write writes words in one request. An error does not mean that nothing was written.
+	// Write writes words in one request. After an error they may have been written.
 	Write(ctx context.Context, values Values) error
 	// Has reports whether the mapping has a word.
 	Has(name string) bool
-	// Entries gives how many entries an array has; 0 where that is not known.
+	// Entries gives the number of entries of an array; 0 if not known.
 	Entries(name string) int
 	Close() error
 }
 
-// ErrGone is the error of a connection that does not stand.
+// ErrGone says that there is no connection.
 var ErrGone = errors.New("the PLC does not answer")
 
-// Quality is the error of a word that has no value to rely on.
+// Quality is the error of a word without a reliable value.
 type Quality struct {
 	Word   string
 	Status string
@@ -47,7 +47,7 @@ type Quality struct {
 
 func (q *Quality) Error() string { return fmt.Sprintf("%s: %s", q.Word, q.Status) }
 
-// Finding is where a mapping and a PLC do not agree.
+// Finding is a mismatch between a mapping and a PLC.
 type Finding struct {
 	Word string
 	Says string
@@ -55,12 +55,12 @@ type Finding struct {
 
 // Checker is a PLC that a mapping can be compared with.
 type Checker interface {
-	// Check looks at every word of a mapping: whether it is there, of the right type and
-	// length, of a unit that is known, and can be read or written.
+	// Check checks every word of a mapping: whether it exists, has the right type and
+	// length and a known unit, and can be read or written.
 	Check(ctx context.Context) ([]Finding, error)
 }
 
-// Of takes over a value of a protocol.
+// Of converts a value of a protocol.
 func Of(w contract.Word, v any) (Value, error) {
 	switch w.Kind {
 	case contract.Number:
@@ -125,7 +125,7 @@ func number(v any) (float64, bool) {
 	return float64(n), ok
 }
 
-// each takes over an array of any of the types that an element can have.
+// each converts an array of any of the types that an element can have.
 func each[T any](v any, of func(any) (T, bool)) ([]T, bool) {
 	switch l := v.(type) {
 	case []byte:

@@ -15,8 +15,8 @@ import (
 // Conn is a connection to a PLC in memory that fails as networks do.
 type Conn struct {
 	PLC *PLC
-	// Fails is how often a request comes to nothing, half of these times after it had its
-	// effect; Slow, how often it takes long.
+	// Fails is the frequency of failing requests, half of which take effect; Slow, that of
+	// slow ones.
 	Fails, Slow float64
 
 	mu  sync.Mutex
@@ -40,7 +40,7 @@ func (c *Conn) fate() (before, after bool) {
 	return c.rng.IntN(2) == 0, true
 }
 
-// Read gives words as they stand together.
+// Read gives words that belong together.
 func (c *Conn) Read(_ context.Context, names ...string) (plc.Values, error) {
 	if _, fails := c.fate(); fails {
 		return nil, plc.ErrGone
@@ -78,7 +78,7 @@ func (c *Conn) Write(_ context.Context, values plc.Values) error {
 	return nil
 }
 
-// Has reports whether there is a word: all of them, but the thickness and the boots of results.
+// Has reports whether there is a word: all except the thickness and the boots of results.
 func (c *Conn) Has(name string) bool {
 	return name != contract.Thickness && name != contract.ResultBoot
 }

@@ -1,5 +1,5 @@
-// Package standin is a PLC in memory with a programme of its own: the other side of the
-// hand-over, as the guide has it, for tests.
+// Package standin is a PLC in memory with its own program: the other side of the
+// hand-over, as in the guide, for tests.
 package standin
 
 import (
@@ -30,29 +30,30 @@ type Cut struct {
 	Plan    uint32 // 0: no plan was accepted
 	Fence   float64
 	Blades  []float64
-	Widths  []float64 // as told by the plan
+	Widths  []float64 // from the plan
 }
 
-// PLC has the words and runs the programme.
+// PLC has the words and runs the program.
 type PLC struct {
 	mu    sync.Mutex
 	words plc.Values
 	rng   *rand.Rand
 	// Scans gives the next board; false: there is none.
 	Scans func() (Scan, bool)
-	// Outcome says what becomes of a board whose plan was accepted; nil: it is cut.
+	// Outcome gives the outcome of a board whose plan was accepted; nil: it is cut.
 	Outcome func(*rand.Rand) contract.Outcome
-	Refuse  float64       // how often a plan is refused
-	Hold    time.Duration // how long a board waits for its plan
+	Refuse  float64       // frequency of refused plans
+	Hold    time.Duration // time that a board waits for its plan
 	Cutting time.Duration // from the plan to the result
-	// Left is told of every board that left; nil: nobody is.
+	// Left is called with every board that left; nil: not called.
 	Left func(Cut)
-	// Cuts has every board that left, in order; Wrong, plans beside another's number.
+	// Cuts has every board that left, in order; Wrong, plans beside another board's
+	// number.
 	Cuts  []Cut
 	Wrong []string
 }
 
-// New makes a PLC that numbers boards from one on.
+// New makes a PLC whose board numbers start at from.
 func New(seed uint64, from uint32) *PLC {
 	p := &PLC{rng: rand.New(rand.NewPCG(seed, 1)), words: plc.Values{}}
 	for _, w := range contract.Words {
@@ -80,11 +81,11 @@ func (p *PLC) get(name string) plc.Value {
 	return p.words[name]
 }
 
-// Run runs the programme until there are no boards left.
+// Run runs the program until there are no boards left.
 func (p *PLC) Run(from uint32) {
 	stop := make(chan struct{})
 	defer close(stop)
-	go func() { // its life
+	go func() { // the life counter
 		for n := uint32(1); ; n++ {
 			select {
 			case <-stop:
@@ -106,7 +107,7 @@ func (p *PLC) Run(from uint32) {
 	}
 }
 
-// board shows a board, waits for its plan, and writes what became of it.
+// board shows a board, waits for its plan, and writes its outcome.
 func (p *PLC) board(n uint32, s Scan) {
 	id := fmt.Sprintf("board %d", n)
 	p.set(contract.BoardID, plc.Value{S: id})
@@ -144,7 +145,7 @@ func (p *PLC) board(n uint32, s Scan) {
 	}
 }
 
-// accept copies a plan, checks it, and takes it or refuses it.
+// accept copies a plan, checks it, and accepts or refuses it.
 func (p *PLC) accept(c *Cut, id string) {
 	c.Fence, c.Blades = p.get(contract.PlanFence).R, p.get(contract.PlanBlades).Rs
 	strips := p.get(contract.PlanWidths).Rs
@@ -189,10 +190,10 @@ func (p *PLC) result(c Cut) {
 	p.words[contract.Results] = plc.Value{N: count + 1}
 }
 
-// Taken gives how many results were written, and how many of these are in the books.
+// Taken gives the number of results written, and of those that are in the books.
 func (p *PLC) Taken() (written, taken uint32) {
 	return p.get(contract.Results).N, p.get(contract.ResultsTaken).N
 }
 
-// Number the results as if so many had been written before.
+// Number numbers the results as if that many had been written before.
 func (p *PLC) Number(results uint32) { p.set(contract.Results, plc.Value{N: results}) }

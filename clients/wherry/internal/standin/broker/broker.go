@@ -1,4 +1,5 @@
-// Package broker is an MQTT broker in memory, by mochi-mqtt, that tests listen at.
+// Package broker is an MQTT broker in memory, by mochi-mqtt, whose messages tests
+// observe.
 package broker
 
 import (
@@ -15,13 +16,13 @@ import (
 	"github.com/mochi-mqtt/server/v2/packets"
 )
 
-// User and Password that a broker lets in.
+// User and Password that a broker accepts.
 const (
 	User     = "wherry"
 	Password = "open"
 )
 
-// Ears hear what a broker publishes, over all brokers that they are of.
+// Ears receive what brokers publish, over all brokers that they are attached to.
 type Ears struct {
 	mochi.HookBase
 	mu     sync.Mutex
@@ -31,25 +32,25 @@ type Ears struct {
 	Deny string
 }
 
-// Provides says what is listened to.
+// Provides reports which hooks are implemented.
 func (e *Ears) Provides(b byte) bool {
 	return slices.Contains([]byte{mochi.OnConnectAuthenticate, mochi.OnACLCheck, mochi.OnPublished, mochi.OnWillSent}, b)
 }
 
-// OnConnectAuthenticate lets in who has the password.
+// OnConnectAuthenticate accepts clients with the password.
 func (e *Ears) OnConnectAuthenticate(_ *mochi.Client, p packets.Packet) bool {
 	return string(p.Connect.Username) == User && string(p.Connect.Password) == Password
 }
 
-// OnACLCheck refuses what is to be refused.
+// OnACLCheck refuses the topics of Deny.
 func (e *Ears) OnACLCheck(_ *mochi.Client, topic string, write bool) bool {
 	return !write || e.Deny == "" || !strings.Contains(topic, e.Deny)
 }
 
-// OnPublished hears a message.
+// OnPublished records a message.
 func (e *Ears) OnPublished(_ *mochi.Client, p packets.Packet) { e.hear(p) }
 
-// OnWillSent hears a will.
+// OnWillSent records a will.
 func (e *Ears) OnWillSent(_ *mochi.Client, p packets.Packet) {
 	e.hear(p)
 	e.mu.Lock()
@@ -63,8 +64,7 @@ func (e *Ears) hear(p packets.Packet) {
 	e.got = append(e.got, p)
 }
 
-// Heard gives what was published of a topic, in order; one that came again at once is given
-// once.
+// Heard gives what was published on a topic, in order; immediate repetitions count once.
 func (e *Ears) Heard(topic string) (l []string) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
@@ -76,7 +76,7 @@ func (e *Ears) Heard(topic string) (l []string) {
 	return l
 }
 
-// Bye waits until a client's will is heard, and with it whatever it published before.
+// Bye waits until a client's will is received, and with it whatever it published before.
 func (e *Ears) Bye(t *testing.T) {
 	t.Helper()
 	for end := time.Now().Add(20 * time.Second); ; time.Sleep(time.Millisecond) {
@@ -99,8 +99,8 @@ func (e *Ears) All() []packets.Packet {
 	return slices.DeleteFunc(slices.Clone(e.got), func(p packets.Packet) bool { return strings.HasPrefix(p.TopicName, "$") })
 }
 
-// Opens a broker at an address, until the test ends or it is closed. It hangs up on packets
-// of more than so many bytes, which it does not announce; 0: takes all.
+// Opens opens a broker at an address, until the test ends or it is closed. It disconnects
+// on packets of more than largest bytes, a limit that it does not announce; 0: no limit.
 func Opens(t *testing.T, at string, e *Ears, largest uint32) (end func()) {
 	t.Helper()
 	c := mochi.NewDefaultServerCapabilities()
@@ -121,7 +121,7 @@ func Opens(t *testing.T, at string, e *Ears, largest uint32) (end func()) {
 	return end
 }
 
-// Address gives one that is free.
+// Address gives a free address.
 func Address(t *testing.T) string {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")

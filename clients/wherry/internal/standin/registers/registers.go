@@ -1,5 +1,5 @@
-// Package registers shows the words of a PLC in memory as Modbus registers, low register
-// first, for tests. It shares nothing with the side that reads them.
+// Package registers exposes the words of a PLC in memory as Modbus registers, low
+// register first, for tests. It shares nothing with the side that reads them.
 package registers
 
 import (
@@ -40,10 +40,10 @@ func (p place) registers() int {
 	return 2 * p.count
 }
 
-// Server is one.
+// Server serves the registers of a PLC.
 type Server struct {
 	Address string
-	// Words are the addresses that a mapping has.
+	// Words are the addresses for a mapping.
 	Words map[string]string
 
 	mu     sync.Mutex
@@ -52,7 +52,7 @@ type Server struct {
 	conn   *standin.Conn
 }
 
-// New lays a PLC's registers out. It does not serve them yet.
+// New lays out a PLC's registers. It does not serve them yet.
 func New(p *standin.PLC) *Server {
 	s := &Server{Words: map[string]string{}, conn: p.Dial(1, 0, 0)}
 	s.lay()
@@ -69,14 +69,14 @@ func (s *Server) Open(at string) (end func(), err error) {
 	return func() { _ = server.Stop() }, err
 }
 
-// Test is what a *testing.T is, for those that serve without one.
+// Test is the part of *testing.T that is needed, for callers without one.
 type Test interface {
 	Helper()
 	Fatal(args ...any)
 	Cleanup(f func())
 }
 
-// Serve serves a PLC on a free port of loopback until the test ends.
+// Serve serves a PLC on a free loopback port until the test ends.
 func Serve(t Test, p *standin.PLC) *Server {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
@@ -142,7 +142,7 @@ func (s *Server) put(at int, v uint32) {
 
 func (s *Server) get(at int) uint32 { return uint32(s.memory[at]) | uint32(s.memory[at+1])<<16 }
 
-// show has the registers be what the PLC's words are now.
+// show copies the PLC's words to the registers.
 func (s *Server) show() error {
 	var names []string
 	for _, p := range s.places {
@@ -181,7 +181,7 @@ func at[T any](l []T, i int) (v T) {
 	return v
 }
 
-// take has the PLC's words be what is written, those that lie in a range of registers.
+// take copies what is written in a range of registers to the PLC's words.
 func (s *Server) take(from, to int) error {
 	v := plc.Values{}
 	for _, p := range s.places {
@@ -210,7 +210,7 @@ func (s *Server) take(from, to int) error {
 	return s.conn.Write(context.Background(), v)
 }
 
-// HandleHoldingRegisters answers a request, of which each sees the PLC as it is then.
+// HandleHoldingRegisters answers a request; each request sees the PLC's current words.
 func (s *Server) HandleHoldingRegisters(q *modbus.HoldingRegistersRequest) ([]uint16, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -229,17 +229,17 @@ func (s *Server) HandleHoldingRegisters(q *modbus.HoldingRegistersRequest) ([]ui
 	return append([]uint16(nil), s.memory[from:to]...), nil
 }
 
-// HandleCoils refuses.
+// HandleCoils refuses the request.
 func (s *Server) HandleCoils(*modbus.CoilsRequest) ([]bool, error) {
 	return nil, modbus.ErrIllegalFunction
 }
 
-// HandleDiscreteInputs refuses.
+// HandleDiscreteInputs refuses the request.
 func (s *Server) HandleDiscreteInputs(*modbus.DiscreteInputsRequest) ([]bool, error) {
 	return nil, modbus.ErrIllegalFunction
 }
 
-// HandleInputRegisters refuses.
+// HandleInputRegisters refuses the request.
 func (s *Server) HandleInputRegisters(*modbus.InputRegistersRequest) ([]uint16, error) {
 	return nil, modbus.ErrIllegalFunction
 }
