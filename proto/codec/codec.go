@@ -28,7 +28,7 @@ func Register() { register() }
 
 var register = sync.OnceFunc(func() { encoding.RegisterCodecV2(own) })
 
-// message has generated code of its own, as do all messages within it.
+// message has generated code, as do all messages within it.
 type message interface {
 	SizeVT() int
 	MarshalToSizedBufferVT([]byte) (int, error)

@@ -1,11 +1,11 @@
-// Package release says what a program was built from. Whoever builds it can say so
-// by the linker, as the release script and the Dockerfile do, since a source archive
-// has no history to read it from:
+// Package release says what a program was built from. Its builder can set that with the
+// linker, as the release script and the Dockerfile do, since a source archive has no
+// history to read it from:
 //
 //	-ldflags "-X github.com/ripwright/ripwright/proto/release.version=v0.1.0
 //	          -X github.com/ripwright/ripwright/proto/release.revision=4f0c..."
 //
-// What is not said is as Go's build recorded it.
+// What is not set is as Go's build recorded it.
 package release
 
 import (

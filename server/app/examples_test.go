@@ -128,7 +128,7 @@ func compiled(t *testing.T, c *jsonschema.Compiler, path, verb string, in ...str
 // Numbers that differ on another machine or with another search only have to be present.
 var unlike = []string{"solve_time_us", "work", "release"}
 
-// longest bounds lists whose entries go on alike, and the strings of a shown answer.
+// longest bounds lists of similar entries, and the strings of a shown answer.
 const (
 	longestText = 200
 	longestList = 2

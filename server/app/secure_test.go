@@ -108,8 +108,8 @@ func (r *replica) end(t *testing.T) {
 	}
 }
 
-// With a certificate gRPC and JSON callers need TLS 1.3, and a new certificate is taken
-// up without dropping a connection.
+// With a certificate gRPC and JSON callers need TLS 1.3, and a new certificate is loaded
+// without dropping a connection.
 func TestTLS(t *testing.T) {
 	noLeaks(t)
 	ca, dir := issuer(t), t.TempDir()

@@ -26,7 +26,7 @@ import (
 
 // Callers are distinguished by token, otherwise by certificate, otherwise by address, the
 // same over gRPC and JSON. A caller that holds its whole share is refused with a time to
-// retry, is counted by its name, and has its share back when it lets go; meanwhile others
+// retry, is counted by its name, and may call again once it ends a call; meanwhile others
 // are served, and so are questions about health.
 func TestCallersHaveTheirShares(t *testing.T) {
 	noLeaks(t)

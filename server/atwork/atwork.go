@@ -70,7 +70,7 @@ type Queue struct {
 	Callers []caller.Count `json:"callers"`
 }
 
-// Use is how much of something is taken. Most is 0 where there is no limit.
+// Use is how much of something is taken. Most is 0 if there is no limit.
 type Use struct {
 	Now  int64 `json:"now"`
 	Most int64 `json:"most"`

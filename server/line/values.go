@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// Planner plans in the background, within bounds of its own.
+// Planner plans in the background, within its own bounds.
 type Planner interface {
 	// Behind waits for a worker, runs work on it and returns how long work took. The
 	// options passed to work say when to end, spread it over free workers and bound its

@@ -127,7 +127,7 @@ func TestValueRules(t *testing.T) {
 	}
 }
 
-// A run resumed elsewhere has the same values, and goes on planning there.
+// A run resumed elsewhere has the same values, and continues planning there.
 func TestResumeKeepsValues(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)

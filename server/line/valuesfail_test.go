@@ -79,7 +79,7 @@ func TestPlanningFails(t *testing.T) {
 	}
 }
 
-// held plans as the service does, but only once it is let go.
+// held plans as the service does, but only once it is released.
 type held struct {
 	Planner
 	let chan struct{}

@@ -16,7 +16,7 @@ import (
 // is for what it does not count.
 const ofContainer = 0.9
 
-// growth is by how much of what is in use, in per cent, the heap grows between two
+// growth is how far, in per cent of what is in use, the heap grows between two
 // collections if there is a limit, near which the collector runs sooner. At Go's own 100
 // a large request is read, solved and answered through several collections, which delay
 // the latest answers.

@@ -30,7 +30,7 @@ type Room struct {
 }
 
 const (
-	// timesFree is how many times what is free a caller may hold.
+	// timesFree is the multiple of what is free that a caller may hold.
 	timesFree = 3
 	// ownPart is the fraction of the room that a caller gets however little is free, as
 	// long as all hold at most overPart halves of the room.

@@ -23,7 +23,7 @@ const (
 	orderKept     = 24 * time.Hour
 )
 
-// rest is the item of what has no series of its own, of the order without a name.
+// rest is the item of everything without a series, of the order without a name.
 const rest = other
 
 // orderSeries are an order's items by their ids.
@@ -45,7 +45,7 @@ type items struct {
 
 	mu     sync.Mutex
 	orders *shares[string, orderSeries]
-	// Strip lengths in m that have no series of their own.
+	// Strip lengths in m that have no series.
 	other, otherCut float64
 
 	length, cutLength, seen    *prometheus.Desc

@@ -18,7 +18,7 @@ import (
 
 func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
 
-// disk stalls until it is let go, and may be full.
+// disk stalls until it is released, and may be full.
 type disk struct {
 	stands chan struct{}
 	full   bool

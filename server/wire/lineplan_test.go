@@ -14,8 +14,8 @@ import (
 
 const mm = unit.Millimetre
 
-// skewed is a job whose board starts 5 mm off the fence at its end and is set at 2.5 mm
-// per m so that both ends touch it.
+// skewed is a job whose board is 5 mm off the fence at x = 0 and is set at 2.5 mm per m
+// so that both ends touch it.
 func skewed() (*Job, *rip.Plan) {
 	b := wood.Board{Length: 2000 * mm, Stations: []wood.Station{
 		{X: 0, Near: 5 * mm, Far: 205 * mm}, {X: 2000 * mm, Near: 0, Far: 200 * mm}}}

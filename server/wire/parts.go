@@ -139,7 +139,7 @@ func (p *Parts) Limit(path string, ms *float64) time.Duration {
 	return time.Duration(p.r.maybe(&at, "", ms, 1e6, timeLimit)) // less than a nanosecond is a limit too
 }
 
-// Text reports whether the length of a string is within its limits.
+// Text reports whether a string is UTF-8 and its length within its limits.
 func (p *Parts) Text(path, v string, g limits.Range) bool {
 	at := at(nil, path)
 	return p.r.text(&at, "", v, g)

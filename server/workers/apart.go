@@ -10,7 +10,7 @@ import (
 // priority, and returns when f has. Otherwise a live board that arrives while a plan has
 // the core would wait for the system's time slice, a few milliseconds, however short its
 // own work. The thread ends with f, as no ordinary process may raise a priority that it
-// has lowered. A panic of f is rethrown as a *Panic.
+// has lowered. A panic of f is raised again as a *Panic.
 func apart(f func()) {
 	ended := make(chan *Panic, 1)
 	go func() {
@@ -34,7 +34,7 @@ func apart(f func()) {
 // Panic is the value of a panic from another goroutine than its call's.
 type Panic struct {
 	Value any
-	// Stack is where it happened, which the place where it is rethrown does not show.
+	// Stack is where it happened, which the place where it is raised again does not show.
 	Stack []byte
 }
 

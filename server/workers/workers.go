@@ -101,7 +101,7 @@ func New(cfg Config, watch Watcher, now func() time.Time) *Workers {
 
 // Do waits for a worker and does the work of a call on it, which holds that many bytes
 // until its end. Its error is the work's, or the status of a call that could not wait or
-// whose caller left. A panic of work is rethrown by Do.
+// whose caller left. A panic of work comes out of Do.
 func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() error) (err error) {
 	take, done := w.room.Part(ctx)
 	defer done()
@@ -144,7 +144,7 @@ func (w *Workers) run(work func()) {
 
 // Each runs f(0) to f(n-1) on the worker of the calling call and on free ones, and
 // returns when all have ended. Other calls come before a second worker for this one. A
-// panic of f is rethrown by Each as a *Panic.
+// panic of f comes out of Each as a *Panic.
 func (w *Workers) Each(n int, f func(i int)) {
 	var next atomic.Int64
 	var panicked atomic.Pointer[Panic]
