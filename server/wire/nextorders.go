@@ -53,7 +53,7 @@ func Following(m *ripwrightv1.LineSetUp, o *ripwrightv1.CutOrder, saws Saws) (*L
 		return true
 	})
 	one.Order, one.NextOrders, one.ValuePlanning = o, nil, nil
-	if m.GetValuePlanning() != nil { // its plan for an order depends on that
+	if m.GetValuePlanning() != nil { // planning sets further rules for the order
 		one.ValuePlanning = &ripwrightv1.ValuePlanning{}
 	}
 	l, err := SetUp(one, saws, false)
