@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// account says where the wood goes.
+// account computes where the wood goes.
 func (in *instance) account(p *Plan) {
 	if in.areas == nil {
 		in.areas, in.face = wood.NewAreas(&in.p.Board), in.p.Board.Face()
@@ -17,8 +17,8 @@ func (in *instance) account(p *Plan) {
 	acc.Face = in.face
 	kerf := unit.Length(in.kerf)
 
-	// Blades of a setting that someone else chose may overlap: the wood below
-	// two of them is counted once.
+	// Blades of a setting that someone else chose may overlap: wood under two of them is
+	// counted once.
 	low := slices.Clone(p.Blades)
 	slices.Sort(low)
 	for i, c := range low {
@@ -54,8 +54,8 @@ func (in *instance) account(p *Plan) {
 	}
 	in.again(acc, low[len(low)-1]+kerf-p.Fence, farAway)
 	acc.Edging = acc.Face - acc.Kerf - acc.Strip - acc.EndTrim - acc.Offcut
-	// Each part was rounded by itself; where nothing is left for the edging the
-	// few units too many come off the largest of the parts that were rounded.
+	// Each part was rounded separately; if nothing is left for the edging, the few excess
+	// units are taken off the largest rounded part.
 	if acc.Edging < 0 {
 		part := &acc.Kerf
 		for _, q := range []*unit.Area{&acc.EndTrim, &acc.Offcut} {

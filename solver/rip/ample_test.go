@@ -13,8 +13,8 @@ import (
 
 const testMM = unit.Millimetre
 
-// ample gives a board with clear wood to spare on a saw whose blades all move, and
-// items of like value, so that equally good cuttings are many. All is invented.
+// ample gives a board with plenty of clear wood on a saw whose blades all move, and items
+// of similar value, so that many cuttings are equally good. All is invented.
 func ample(r *rand.Rand) *Problem {
 	tenths := func(lo, n int) unit.Length { return unit.Length(lo+r.IntN(n)) * testMM / 10 }
 	p := &Problem{Board: wood.Board{Length: 2000 * testMM, StraightNear: r.IntN(5) == 0}}
@@ -65,7 +65,7 @@ func ample(r *rand.Rand) *Problem {
 	return p
 }
 
-// websOf gives the webs of the best cuttings of many such boards, of fewer under the race
+// websOf gives the webs of the best cuttings of many such boards, fewer under the race
 // detector.
 func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web)) {
 	t.Helper()

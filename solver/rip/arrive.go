@@ -24,8 +24,8 @@ func (s *search) open(j int) {
 	s.touched = s.touched[:0]
 }
 
-// arrive brings label prev to blade j at a, having put want item into the
-// pocket between. At blade 0 what lies before it is scored too.
+// arrive brings label prev to blade j at a, with want item in the pocket between. At
+// blade 0 what lies before it is scored too.
 func (s *search) arrive(j int, a int64, prev int32, item int16, st strip) {
 	if !s.spend(1) {
 		return
@@ -77,8 +77,8 @@ func (s *search) marked(k kind, w *want) kind {
 	return k.with(w.item)
 }
 
-// keep puts a label in its slot unless its bound falls short, a cap forbids it
-// or another label covers it.
+// keep puts a label in its slot unless its bound falls short, a cap forbids it or another
+// label dominates it.
 func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, edgeAmount int64) {
 	j := int(l.j)
 	if s.pool.full() {
@@ -114,7 +114,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	if b := s.window(j); b.moving {
 		slot = int((l.a - b.lo) / s.in.step)
 	}
-	// Labels are numbered from 1 in the slots, so that 0 is an empty one.
+	// Labels are numbered from 1 in the slots; 0 is an empty one.
 	link := &s.slots[slot]
 	if *link == 0 {
 		s.touched = append(s.touched, int32(slot))
@@ -138,7 +138,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 		}
 		link = &old.next
 	}
-	// With the places that it may take in layers and among the slots touched.
+	// With its possible places in layers and among the slots touched.
 	l.next = 0
 	s.labels.add(s.budget, l, 6*unsafe.Sizeof(l.prev))
 	id := int32(s.labels.n)
@@ -154,8 +154,7 @@ func (s *search) keep(l *label, used int32, w *want, amount int64, edge *want, e
 	s.labels.at(i - 1).next = id
 }
 
-// short reports whether a label is worth too little whatever comes of it, where
-// that is quickly seen.
+// short reports whether a label cannot be worth enough, if that can be found quickly.
 func (s *search) short(l *label) bool {
 	j := int(l.j)
 	most := l.score.Worth.Add(s.pendingWorth())
@@ -170,7 +169,7 @@ func (s *search) short(l *label) bool {
 	return most.Cmp(s.pool.least()) < 0
 }
 
-// promise bounds what can come of a label, with quota state v left.
+// promise bounds what a label can become, with quota state v left.
 func (s *search) promise(l *label, v int) score {
 	j := int(l.j)
 	up := l.score

@@ -1,7 +1,7 @@
 package rip
 
-// bends is the travel of one cutting as a function of the fence: a sum of how far
-// single things move, so convex. Fences outside lo to hi allow no such cutting.
+// bends is the travel of one cutting as a function of the fence: a sum of distances of
+// single parts, so convex. Fences outside lo to hi allow no such cutting.
 type bends struct {
 	base   int64
 	lo, hi int64
@@ -9,8 +9,8 @@ type bends struct {
 	falls  int // parts that fall before they bend
 }
 
-// bend is a part of a travel. Up to a place it falls by as much as the fence moves
-// or not at all, and from there on it rises by as much or not at all.
+// bend is one part of a travel. Up to a place it falls by as much as the fence moves or
+// not at all, and from there on it rises by as much or not at all.
 type bend struct {
 	at          int64
 	falls, rise bool
@@ -20,7 +20,7 @@ func (b *bends) reset(f fences) {
 	*b = bends{lo: f.lo, hi: f.hi, parts: b.parts[:0]}
 }
 
-// back takes off again what was added since b was so.
+// back removes what was added since b had that state.
 func (b *bends) back(to bends) {
 	to.parts = b.parts[:len(to.parts)]
 	*b = to
@@ -54,17 +54,17 @@ func (b *bends) travel(f int64) int64 {
 	return sum
 }
 
-// turn gives the first of the stops from lo to hi at which the travel is least,
-// and false where there is none. The slope is that of all parts falling at first
-// and grows by one wherever a part ceases to fall or begins to rise, so the sum
-// turns where as many of them have been passed as fall.
+// turn gives the first of the stops from lo to hi at which the travel is least, and false
+// if there is none. The slope is that of all parts falling at first and grows by one
+// wherever a part ceases to fall or begins to rise, so the sum turns where the number of
+// these places passed equals the number of falling parts.
 func (b *bends) turn(in *instance, scratch *[]bend) (fence int64, ok bool) {
 	if b.lo > b.hi {
 		return 0, false
 	}
 	all := append((*scratch)[:0], b.parts...)
 	*scratch = all
-	for i := 1; i < len(all); i++ { // they are few
+	for i := 1; i < len(all); i++ { // insertion sort: they are few
 		p, k := all[i], i
 		for ; k > 0 && all[k-1].at > p.at; k-- {
 			all[k] = all[k-1]

@@ -1,16 +1,15 @@
 package rip
 
-// Bounds on what is still to come, over the present interval of fences. Of caps
-// they know what a state v of the quota says; the state past the last knows of
-// none. Beyond the next pocket they know of moving blades only what the tables
-// say, and between two fixed blades or before the first one only how much width
-// there is.
+// Bounds on what is still to come, over the present interval of fences. Caps enter them
+// only by a state v of the quota; the state past the last ignores caps. Beyond the next
+// pocket moving blades enter only by the tables, and between two fixed blades or before
+// the first one only by the width that is left.
 
-// row holds a bound for each state of the quota and for the one past the last.
-// Strips are measured once for all of them.
+// row holds a bound for each state of the quota and for the one past the last. Strips are
+// measured once for all of them.
 type row []score
 
-// rowOf is a row once it is worked out.
+// rowOf is a row once it is computed.
 type rowOf struct {
 	row
 	aimed int // the interval that it holds for, see search.aimed
@@ -143,12 +142,12 @@ func (s *search) beforeBlade(j int, a int64) score {
 	return s.heads[j].over(a-s.w.hi, a-s.w.lo)
 }
 
-// unknownArea stands for an area that nothing is known of: above that of the
-// largest board, and small enough to be added up over all blades.
+// unknownArea stands for an unknown area: above that of the largest board, and small
+// enough to be added up over all blades.
 const unknownArea = int64(100_000_000_000_000_000)
 
-// widthBound bounds the score of all strips between two positions by the width
-// between them that is wood.
+// widthBound bounds the score of all strips between two positions by the width of wood
+// between them.
 func (s *search) widthBound(left, right int64) score {
 	d := min(right-left, right-s.w.lo-s.in.outerLo, s.in.outerHi-left+s.w.hi, s.in.outerHi-s.in.outerLo)
 	if d <= 0 {
@@ -157,8 +156,8 @@ func (s *search) widthBound(left, right int64) score {
 	return score{Worth: times(s.in.perWidth, d), Area: unknownArea}
 }
 
-// idleBound is the best that blade j can do standing idle within [lo, hi]: out
-// of the wood if there is room for it, and else in it, moved the least.
+// idleBound is the best score of blade j standing idle within [lo, hi]: out of the wood
+// if there is room for it, otherwise in it, with the least move.
 func (s *search) idleBound(j int, lo, hi int64) (best score) {
 	in := s.in
 	if !in.gapless {
@@ -182,8 +181,8 @@ func (s *search) idleBound(j int, lo, hi int64) (best score) {
 	return best
 }
 
-// near gives the stops next to arbor position c, in the frame of the sweep,
-// where it may lie anywhere in an interval.
+// near gives the stops next to arbor position c, in the frame of the sweep, where it may
+// lie anywhere in an interval.
 func (s *search) near(c int64) [4]int64 {
 	lo, hi := c-(s.f.hi-s.w.hi), c-(s.f.lo-s.w.lo)
 	return [4]int64{s.in.stopDown(lo), s.in.stopUp(lo), s.in.stopDown(hi), s.in.stopUp(hi)}

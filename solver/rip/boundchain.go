@@ -1,10 +1,10 @@
 package rip
 
-// Bounds on the pocket between a fixed blade and a moving one beside it, wherever
-// that stands, together with what lies beyond it.
+// Bounds on the pocket between a fixed blade and a moving one beside it, wherever the
+// moving one stands, together with what lies beyond it.
 
-// chainBound bounds what lies beyond a fixed blade that a moving one follows:
-// the pocket between them, and the bound from there on.
+// chainBound bounds what lies beyond a fixed blade that a moving one follows: the pocket
+// between them, and the bound from there on.
 func (s *search) chainBound(to row, j int, a int64) {
 	in := s.in
 	next := &in.blades[j+1]
@@ -28,7 +28,7 @@ func (s *search) chainBound(to row, j int, a int64) {
 	for _, k := range in.byTop {
 		w := &in.wants[k]
 		if to.beyond(w.top, rest) {
-			break // and so for those that follow
+			break // the same holds for those that follow
 		}
 		lo, hi, ok := s.reach(w, face, low, next.hi)
 		if !ok {
@@ -38,12 +38,12 @@ func (s *search) chainBound(to row, j int, a int64) {
 	}
 }
 
-// fewStops are looked at one by one rather than bounded together first.
+// fewStops are tried one by one rather than bounded together first.
 const fewStops = 4
 
-// chainSpan is chainBound for the strips of a want that end at a blade anywhere in
-// [lo, hi]; rest bounds what lies beyond any stop of the blade's. Its halves are
-// looked into only where they could better what the stop between them gives.
+// chainSpan is chainBound for the strips of a want that end at a blade anywhere in [lo,
+// hi]; rest bounds what lies beyond any stop of the blade. Its halves are searched only
+// if they could exceed what the stop between them gives.
 func (s *search) chainSpan(to, rest row, w *want, j int, face, lo, hi int64) {
 	step := s.in.step
 	if hi-lo < fewStops*step {
@@ -64,8 +64,8 @@ func (s *search) chainSpan(to, rest row, w *want, j int, face, lo, hi int64) {
 	s.chainSpan(to, rest, w, j, face, lo, mid-step)
 }
 
-// chainAt is chainBound for one strip, which ends at a blade at q; rest bounds what
-// lies beyond any stop of the blade's.
+// chainAt is chainBound for one strip, which ends at a blade at q; rest bounds what lies
+// beyond any stop of the blade.
 func (s *search) chainAt(to, rest row, w *want, j int, face, q int64) {
 	st, ok := s.strip(w, face, q)
 	if !ok || to.beyond(st.score.Worth, rest) {
@@ -78,8 +78,8 @@ func (s *search) chainAt(to, rest row, w *want, j int, face, q int64) {
 	s.raise(to, w, &st, after)
 }
 
-// leftChain bounds what lies before the anchor: the pocket before it, and the
-// table from there on, which knows of no caps.
+// leftChain bounds what lies before the anchor: the pocket before it, and the table from
+// there on, which ignores caps.
 func (s *search) leftChain(to row, j int, a int64) {
 	in := s.in
 	prev := &in.blades[j-1]
@@ -108,8 +108,8 @@ func (s *search) leftChain(to row, j int, a int64) {
 	}
 }
 
-// leftSpan is leftChain for the strips of a want that begin at a blade anywhere in
-// [lo, hi]; most bounds what lies before any stop of the blade's.
+// leftSpan is leftChain for the strips of a want that begin at a blade anywhere in [lo,
+// hi]; most bounds what lies before any stop of the blade.
 func (s *search) leftSpan(to row, most *score, w *want, j int, lo, hi, a int64) {
 	step := s.in.step
 	if hi-lo < fewStops*step {
@@ -128,8 +128,8 @@ func (s *search) leftSpan(to row, most *score, w *want, j int, lo, hi, a int64) 
 	s.leftSpan(to, most, w, j, mid+step, hi, a)
 }
 
-// leftAt is leftChain for one strip, which begins at a blade at q; most bounds what
-// lies before any stop of the blade's.
+// leftAt is leftChain for one strip, which begins at a blade at q; most bounds what lies
+// before any stop of the blade.
 func (s *search) leftAt(to row, most *score, w *want, j int, q, a int64) {
 	st, ok := s.strip(w, q+s.in.kerf, a)
 	if !ok || to.below(st.score.Worth.Add(most.Worth)) {

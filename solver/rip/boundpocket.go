@@ -2,8 +2,7 @@ package rip
 
 // Bounds on one pocket together with what lies beyond it.
 
-// pocketBound bounds what lies between a face at left and fixed blade f, and
-// from there on.
+// pocketBound bounds what lies between a face at left and fixed blade f, and beyond.
 func (s *search) pocketBound(to row, left int64, f int) {
 	right := s.in.blades[f].lo
 	rest := s.fixedRow(f)
@@ -16,7 +15,7 @@ func (s *search) pocketBound(to row, left int64, f int) {
 	for _, k := range s.fits(f-1, right-left) {
 		w := &s.in.wants[k]
 		if to.beyond(w.top, rest) {
-			break // and so for those that follow
+			break // the same holds for those that follow
 		}
 		if st, ok := s.strip(w, left, right); ok {
 			s.raise(to, w, &st, rest)
@@ -24,8 +23,8 @@ func (s *search) pocketBound(to row, left int64, f int) {
 	}
 }
 
-// beyond reports whether no strip worth at most top can better the row, with the
-// rest to come.
+// beyond reports whether no strip worth at most top, with the rest to come, can raise the
+// row.
 func (to row) beyond(top worth, rest row) bool {
 	for v := len(to) - 1; v >= 0; v-- {
 		if top.Add(rest[v].Worth).Cmp(to[v].Worth) >= 0 {
@@ -35,7 +34,7 @@ func (to row) beyond(top worth, rest row) bool {
 	return true
 }
 
-// below reports whether all of a row is worth more than this.
+// below reports whether all entries of a row are worth more than w.
 func (to row) below(w worth) bool {
 	for v := len(to) - 1; v >= 0; v-- {
 		if w.Cmp(to[v].Worth) >= 0 {
@@ -45,8 +44,7 @@ func (to row) below(w worth) bool {
 	return true
 }
 
-// raise betters a row by a strip with the rest to come, in every state that
-// allows it.
+// raise raises a row to a strip with the rest to come, in every state that allows it.
 func (s *search) raise(to row, w *want, st *strip, rest row) {
 	for v := range to {
 		left := s.quota.after(v, w, st.amount)
@@ -61,9 +59,9 @@ func (s *search) raise(to row, w *want, st *strip, rest row) {
 	}
 }
 
-// fits lists the wants that can fit the pocket between fixed blade j and the
-// fixed one after it, the most valuable first. Its width is always the same, but
-// where a straight edge may bound it in the blade's place.
+// fits lists the wants that can fit the pocket between fixed blade j and the fixed one
+// after it, the most valuable first. Its width is always the same, unless a straight edge
+// may bound it in the blade's place.
 func (s *search) fits(j int, width int64) []int16 {
 	in := s.in
 	if in.straight {
@@ -123,11 +121,11 @@ func (s *search) gapRow(to row, left0, left1 int64, f int) {
 	}
 }
 
-// gapStrip bounds a strip of want w between a face anywhere in [left0, left1] and
-// right, and gives the least that it uses up.
+// gapStrip bounds a strip of want w between a face anywhere in [left0, left1] and right,
+// and gives the least that it uses up.
 func (s *search) gapStrip(w *want, left0, left1, right int64) (st strip, ok bool) {
 	s.tick(1)
-	// The face is a kerf beyond a stop, which not every width allows.
+	// The face is a kerf beyond a stop, so not every width is possible.
 	wide := right - s.in.kerf - s.in.stopUp(max(left0, right-w.hi)-s.in.kerf)
 	narrow := right - s.in.kerf - s.in.stopDown(min(left1, right-w.lo)-s.in.kerf)
 	if wide < narrow {
@@ -148,8 +146,8 @@ func (s *search) gapStrip(w *want, left0, left1, right int64) (st strip, ok bool
 	return st, true
 }
 
-// nearestWidth gives the width next to want w's, the wider of two, of those from
-// narrow to wide that a stop leaves before right.
+// nearestWidth gives the possible width nearest to want w's, of two the wider: from
+// narrow to wide, with the left blade at a stop.
 func (s *search) nearestWidth(w *want, right, narrow, wide int64) int64 {
 	kerf, nominal := s.in.kerf, int64(w.it.Min)
 	over := min(max(right-kerf-s.in.stopDown(right-kerf-nominal), narrow), wide)
@@ -160,7 +158,7 @@ func (s *search) nearestWidth(w *want, right, narrow, wide int64) int64 {
 	return over
 }
 
-// clamp brings a left face to the straight edge.
+// clamp moves a left face to the straight edge.
 func (s *search) clamp(y int64) int64 {
 	if s.in.straight {
 		return max(y, 0)
@@ -168,9 +166,9 @@ func (s *search) clamp(y int64) int64 {
 	return y
 }
 
-// reach gives the stops in [low, high] at which a blade bounds a pocket that
-// want w fits, the pocket starting at face. Beside a straight edge that the
-// fence has passed the width is counted from the edge.
+// reach gives the stops in [low, high] at which a blade bounds a pocket that want w fits,
+// with the pocket starting at face. If the fence has passed the face, the width is
+// counted from the straight edge.
 func (s *search) reach(w *want, face, low, high int64) (lo, hi int64, ok bool) {
 	from, to := face+w.lo, face+w.hi
 	if s.in.straight && face < s.w.hi {
@@ -185,7 +183,7 @@ func (s *search) reachLeft(w *want, a, low, high int64) (lo, hi int64) {
 	in := s.in
 	lo, hi = max(in.stopUp(a-in.kerf-w.hi), low), min(in.stopDown(a-in.kerf-w.lo), high)
 	if in.straight && low+in.kerf < s.w.hi {
-		lo = low // any blade that the fence has passed will do
+		lo = low // any blade that the fence has passed
 	}
 	return lo, hi
 }

@@ -18,22 +18,22 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Every bound of the sweep over intervals of fences is, for every part of a plan
-// that the sweep can come to, no lower than the best plan of which it is part: over
-// one fence, over some intervals of them and over all. Parts that others cover are
-// needless, and none is passed over that leads to a plan as good as one known. Set
-// RIPWRIGHT_BOUNDS for more problems.
+// Every bound of the sweep over intervals of fences, for every part of a plan that the
+// sweep can reach, is no lower than the best plan of which it is part: over one fence,
+// over some intervals of them and over all. Dominated parts are not needed, and no part
+// is pruned that leads to a plan as good as a known one. Set RIPWRIGHT_BOUNDS for more
+// problems.
 func TestBounds(t *testing.T) {
 	boundsOf(t, 150, probe(rip.Spoilt(rip.Options{})), "quick", "dominance", "table before", "table beyond", "row before the anchor", "row of a pocket between fixed blades",
 		"row of a pocket beyond a fixed blade", "row of a pocket before a fixed blade")
 }
 
-// And so are the bounds where tolls stand for all caps.
+// So are the bounds if tolls stand for all caps.
 func TestBoundsTolls(t *testing.T) {
 	boundsOf(t, 150, probe(rip.WithoutStates(rip.Spoilt(rip.Options{}))), "tolls", "tolls over stops")
 }
 
-// The levels of the ceiling likewise, however many blades each is for.
+// The same for the levels of the ceiling, for any number of blades.
 func TestBoundsCeiling(t *testing.T) {
 	const whatever, each = "ceiling for any number of blades", "ceiling for each number of blades"
 	o := rip.Spoilt(rip.Options{})
@@ -44,8 +44,8 @@ func TestBoundsCeiling(t *testing.T) {
 	boundsOf(t, 80, ceiling(o, true), each+", with tolls")
 }
 
-// What blades without a fixed one among them must move at least, as a sweep over a
-// wider interval has left it, is no more than the best plan of any fence asks for.
+// The least moves of blades without a fixed one among them, as a sweep over a wider
+// interval has left them, are at most those of the best plan of any fence.
 func TestBoundsTrails(t *testing.T) {
 	boundsOf(t, 150, func(p *rip.Problem, skew unit.Length, seed uint64) (oracle.Search, func(), error) {
 		b, err := rip.NewProbeTrails(p, rip.Spoilt(rip.Options{}), skew, seed)
@@ -56,7 +56,7 @@ func TestBoundsTrails(t *testing.T) {
 	})
 }
 
-// bestOnly leaves the parts of the best plan of each fence.
+// bestOnly keeps the parts of the best plan of each fence.
 func bestOnly(parts []*oracle.Part) []*oracle.Part {
 	best := map[int64]*oracle.Plan{}
 	for _, k := range parts {
@@ -87,7 +87,7 @@ func probe(o rip.Options) func(*rip.Problem, unit.Length, uint64) (oracle.Search
 	}
 }
 
-// The network of cuttings worth so much holds all that are, the best for each
+// The network of cuttings worth at least an amount holds all of them, the best for each
 // multiset of items.
 func TestNetwork(t *testing.T) {
 	networks(t, 100, rip.WithoutStates(rip.Spoilt(rip.Options{})))
@@ -114,7 +114,7 @@ func networks(t *testing.T, n int, o rip.Options) {
 	}
 }
 
-// mostPlans is how many plans a problem has at most, at one skew.
+// mostPlans is the most plans of a problem, at one skew.
 const mostPlans = 3000
 
 // often gives how many problems are wanted.
@@ -129,8 +129,8 @@ func often(t *testing.T, n int) int {
 	return n
 }
 
-// problem gives a valid problem from a seed, drawn or a variation of one on which the
-// search was once wrong, and what else is drawn by it.
+// problem gives a valid problem from a seed, drawn or varied from one on which the search
+// was once wrong, and the random numbers for what else depends on the seed.
 func problem(t *testing.T, seed uint64) (*oracle.Problem, *rand.Rand) {
 	some, err := cases.Small()
 	if err != nil {
@@ -144,8 +144,7 @@ func problem(t *testing.T, seed uint64) (*oracle.Problem, *rand.Rand) {
 	return &oracle.Problem{Board: q.Board, Saw: q.Saw, Items: q.Items}, rand.New(rand.NewPCG(seed, 3))
 }
 
-// boundsOf checks n problems, of which those bounds that must come be reached in
-// some.
+// boundsOf checks n problems; in some of them, bounds that must be reached are reached.
 func boundsOf(t *testing.T, n int, of func(*rip.Problem, unit.Length, uint64) (oracle.Search, func(), error), must ...string) {
 	n = often(t, n)
 	tally := oracle.Tally{}
@@ -200,8 +199,8 @@ func intervals(p *oracle.Problem, r *rand.Rand) []oracle.Fences {
 	return all
 }
 
-// The travels that settling bounds, over intervals of fences and with what it leaves out,
-// are never above those of the oracle's settings.
+// The travels by which settling bounds, over intervals of fences and including what it
+// leaves out, are never above those of the oracle's settings.
 func TestSettlingBounds(t *testing.T) {
 	n := often(t, 60)
 	checked := 0

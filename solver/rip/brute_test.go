@@ -10,15 +10,15 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// spoilt is how problems are searched here.
+// spoilt are the search options of these tests.
 var spoilt = agree.Under(rip.Spoilt(rip.Options{}))
 
-// tollsAlone tell the bounds of the caps.
+// tollsAlone bounds caps by tolls alone.
 var tollsAlone = agree.Under(rip.WithoutStates(rip.Options(spoilt)))
 
-// The search agrees with trying everything on problems in which every triple of
-// features comes, settings that are checked and searches that a limit stops too.
-// RIPWRIGHT_BRUTE sets how many problems, RIPWRIGHT_SEED the first seed.
+// The search agrees with trying everything on problems with every triple of features,
+// also for settings that are checked and searches that a limit stops. RIPWRIGHT_BRUTE
+// sets how many problems, RIPWRIGHT_SEED the first seed.
 func TestBruteForce(t *testing.T) {
 	early, endless, done := 0, 0, 0
 	drawn.Run(t, drawn.Number(t, 3000), spoilt.All, func(x *drawn.Trial) {
@@ -32,7 +32,7 @@ func TestBruteForce(t *testing.T) {
 	atAnEnd(t, endless, done)
 }
 
-// atAnEnd sees that hardly a search was not at an end after a million steps.
+// atAnEnd checks that nearly every search ended within a million steps.
 func atAnEnd(t *testing.T, endless, done int) {
 	t.Helper()
 	if endless*100 > done {
@@ -41,7 +41,7 @@ func atAnEnd(t *testing.T, endless, done int) {
 	t.Logf("%d of %d searches not at an end after many steps", endless, done)
 }
 
-// And where tolls alone tell the bounds of the caps.
+// The same with caps bounded by tolls alone.
 func TestBruteForceTolls(t *testing.T) {
 	raced.Skip(t)
 	endless, done := 0, 0
@@ -61,7 +61,7 @@ func TestBruteForceCheckAll(t *testing.T) {
 	drawn.Some(t, drawn.Number(t, 6000)/30, 0, spoilt.CheckedAll)
 }
 
-// What was once drawn and found wrong stays right, with states and with tolls alone.
+// Problems that were once solved wrongly are solved, with states and with tolls alone.
 func TestFound(t *testing.T) {
 	try := func(t *testing.T, by agree.Under, p *oracle.Problem) {
 		x := drawn.Try(p, 1)

@@ -8,9 +8,9 @@ import (
 )
 
 // byTables solves a problem by tables over heights (package fences of the internal
-// search). It gives no result where that does not serve the problem or leaves it open:
-// the search by intervals, on what is left of the budget, has to do it then, with the
-// start heuristics that are under way, if any.
+// search). It gives no result if that does not serve the problem or leaves it open: then
+// the search by intervals has to solve it, on what is left of the budget, with the start
+// heuristics in progress, if any.
 func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher) (*Result, *starters) {
 	if o.Method == ByIntervals || b.Ended() != budget.None || o.RunnersUp > 0 || !searchfences.Serves(&p.Board, &p.Saw) {
 		return nil, nil
@@ -84,11 +84,13 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	return r, nil
 }
 
-// gapBytes is what a defect takes in a model, the lists of wants that refuse it aside.
+// gapBytes is the memory of a defect in a model, without the lists of wants that refuse
+// it.
 const gapBytes = 200
 
-// byIntervals is the search by intervals where it ends within so many steps, and has bounded
-// its first interval soon, if that is not 0; else it gives the plans that it has.
+// byIntervals is the search by intervals if it ends within a number of steps, and has
+// bounded its first interval within soon steps, if that is not 0; otherwise it gives the
+// plans found.
 func byIntervals(in *instance, o Options, b *budget.Budget, steps, soon int64) (*Result, []*found) {
 	l := budget.Limits{Work: steps, Stop: o.Stop}
 	if o.Work > 0 {
@@ -130,7 +132,7 @@ func byIntervals(in *instance, o Options, b *budget.Budget, steps, soon int64) (
 	return r, nil
 }
 
-// foundAs takes over a plan of the search by tables.
+// foundAs converts a plan of the search by tables.
 func (in *instance) foundAs(m *model.Model, q *model.Plan) *found {
 	f := &found{in: in, fence: q.Fence, path: path{blades: q.Blades, wants: make([]int16, len(q.Wants))}}
 	for k, w := range q.Wants {

@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// A search by tables, its start heuristics called from within it, has a valid plan, a true
-// bound and no false proof wherever steps or memory end it.
+// A search by tables that steps or memory end, with start heuristics called from within
+// it, has a valid plan, a true bound and no false proof.
 func TestStoppedByTables(t *testing.T) {
 	arbors := broad.Arbors(6)
 	for _, a := range arbors[:raced.Fewer(len(arbors))] {

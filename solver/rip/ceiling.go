@@ -9,19 +9,17 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
 
-// ceiling bounds the worth of what lies beyond a blade when only moving blades
-// stand there, for a saw that has no others: for a blade whose kerf starts at a
-// height y of the board, with k further blades beyond it, it is at least the
-// worth of all their strips, however they are set. Travels are left out, so one
-// ceiling serves every fence position.
+// ceiling bounds the worth of what lies beyond a blade when only moving blades stand
+// there, for a saw that has no others: for a blade whose kerf starts at height y of the
+// board, with k further blades beyond it, it is at least the worth of all their strips,
+// for any setting. Travels are left out, so one ceiling serves every fence position.
 //
-// Worth is kept in coarse units of 2^shift, rounded up, small enough that all
-// the sums of a board fit 62 bits; rounding costs a few units in 2^61, and what
-// is decided in the end is decided on exact worth.
+// Worth is kept in coarse units of 2^shift, rounded up, small enough that all sums of a
+// board fit 62 bits; rounding costs a few units in 2^61, and final decisions use exact
+// worth.
 //
-// Caps are kept as a quota keeps them, a table for each of its states. Where that
-// leaves some out, tolls stand for caps, and states for those alone that tolls tell
-// least of.
+// Caps are kept as by a quota, with a table for each of its states. If that leaves some
+// out, tolls stand for caps, and states only for those that tolls bound worst.
 type ceiling struct {
 	lo    int64 // height of entry 0; entries are a step apart
 	n     int
@@ -31,34 +29,34 @@ type ceiling struct {
 	longs  *slab[int64]
 	budget *budget.Budget
 	tops   []int64 // per want, of the widest strip over the whole length
-	// near[w], far[w] are what bands that start at the face of entry i or end at
-	// entry i give want w, the other side being clear; defects are not seen.
+	// near[w], far[w] are the cuts of want w in bands that start at the face of entry i
+	// or end at entry i, the other side being clear; defects are ignored.
 	near, far [][]cut
 	tolls
 	nearN     int // entries whose face is not clear over the whole length
 	farFrom   int // first entry at which a strip's end is not
 	spotStops int // widths of a range that share a measurement in spots
-	// edge[w] are what bands from a straight edge to each entry give want w.
+	// edge[w] are the cuts of want w in bands from a straight edge to each entry.
 	edge      [][]cut
 	narrowest int64 // strip that fits any want
-	exact     bool  // a level stands for its own number of blades
+	exact     bool  // each level is for its own number of blades
 	worst     []int // wants whose caps the tuned levels overran, most often first
-	tuned     bool  // caps have tolls, if only of nothing
+	tuned     bool  // caps have tolls, even if these are 0
 	crowded   bool  // the number of blades binds, so that levels should be exact
 }
 
-// ceilingRoom is what of a ceiling has memory of its own, which goes from one
-// search to the next.
+// ceilingRoom is the part of a ceiling with its own memory, which is reused from search
+// to search.
 type ceilingRoom struct {
-	// level[k*states+state] and the greatest of its entries from each on.
+	// level[k*states+state] and the greatest of its entries from each one on.
 	level, suffix [][]int64
 	widths        []span // per want, in stops
-	// spots[w] are what bands that start at the face of entry i give a want that
-	// refuses some defect: the narrowest of each spotStops widths, entry by entry, in
+	// spots[w] are the cuts of a want that refuses some defect, in bands that start at
+	// the face of entry i: the narrowest of each spotStops widths, entry by entry, in
 	// pages.
 	spots      [][][]cut
-	farWorth   [][]int64 // what far comes to
-	nearTop    [][]int64 // what near comes to at most, of ranges
+	farWorth   [][]int64 // the worth of far
+	nearTop    [][]int64 // the greatest worth of near, for ranges
 	full       []fullStrip
 	besideFull []fullStrip // of the want at hand
 	windows    []window    // of ranges, clear from end to end
@@ -66,7 +64,7 @@ type ceilingRoom struct {
 	slides     []slide     // one for each window, then one for each want
 }
 
-// resize gives a slice of so many entries, cleared, in the memory of another.
+// resize gives a slice of n entries, cleared, in the memory of another.
 func resize[T any](s []T, n int) []T {
 	s = slices.Grow(s[:0], n)[:n]
 	clear(s)
@@ -81,8 +79,7 @@ func (c *ceiling) top(k int) int64 {
 	return c.suffix[(k+1)*c.states-1][0] + c.back
 }
 
-// newCeiling makes a ceiling without its levels, with tolls where the quota leaves
-// caps out.
+// newCeiling makes a ceiling without its levels, with tolls if the quota leaves caps out.
 func (s *search) newCeiling() *ceiling {
 	c := s.measured()
 	if !s.over() && !c.whole(s.in) {
@@ -106,8 +103,8 @@ func (c *ceiling) poll(i int) {
 	}
 }
 
-// ceilingFits reports whether there is room for a ceiling of so many levels, and for
-// as much again that is made with its help.
+// ceilingFits reports whether there is room for a ceiling with a number of levels, and
+// for as much again that is made with its help.
 func (s *search) ceilingFits(levels int) bool {
 	in := s.in
 	high := max(in.outerHi-in.outerLo, 0)/in.step + 4
@@ -128,7 +125,7 @@ func (s *search) ceilingFits(levels int) bool {
 
 const cutBytes = int64(unsafe.Sizeof(cut{}))
 
-// measured makes a ceiling with neither.
+// measured makes a ceiling without levels and tolls.
 func (s *search) measured() *ceiling {
 	in := s.in
 	c := &s.ceiling
@@ -180,5 +177,5 @@ func (c *ceiling) over(in *instance, k, state int, y int64) int64 {
 	return c.level[k*c.states+state][c.index(in, y)]
 }
 
-// never is the worth of what cannot be, low enough to add to.
+// never is the worth of the impossible, low enough to add to.
 const never = math.MinInt64 / 4

@@ -2,14 +2,14 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// What the bands between the entries of a ceiling give each want, worked out
-// once and used by all levels.
+// The cuts of each want in the bands between the entries of a ceiling, computed once and
+// used by all levels.
 
-// span is from how many to how many stops beyond an entry a strip may end.
+// span is the least and the most stops beyond an entry at which a strip may end.
 type span struct{ lo, hi int }
 
-// fewSpotStops is how many widths of a range share one measurement at least. More do
-// where the measurements would take more than a quarter of the memory that is left.
+// fewSpotStops is the least number of widths of a range that share one measurement. More
+// do if the measurements would take more than a quarter of the memory that is left.
 const fewSpotStops = 16
 
 func (c *ceiling) setSpotStops(s *search) {
@@ -80,7 +80,7 @@ func (c *ceiling) measure(s *search) {
 			}
 		}
 	}
-	// With the other side at the end of the full band one edge alone decides.
+	// If the other side is at the end of the full band, one edge alone decides.
 	for i := range c.nearN {
 		fill(c.near, i, s.clamp(c.height(in, i)+in.kerf), in.fullHi)
 	}
@@ -99,7 +99,7 @@ func (c *ceiling) measure(s *search) {
 	c.charge(in)
 }
 
-// charge works out what strips come to at the tolls in force.
+// charge computes the worth of strips at the present tolls.
 func (c *ceiling) charge(in *instance) {
 	for k := range c.farWorth {
 		w := &in.wants[k]
@@ -119,7 +119,7 @@ func (c *ceiling) charge(in *instance) {
 	c.measureFull(in)
 }
 
-// worths gives what cuts of a width come to, never for those that are nothing.
+// worths gives the worth of cuts of a width, never for empty ones.
 func (c *ceiling) worths(w *want, width int64, cuts []cut) []int64 {
 	all := c.longs.raw(len(cuts))
 	for i, g := range cuts {
@@ -164,20 +164,19 @@ func (c *ceiling) measureSpots(s *search, k int) {
 	}
 }
 
-// spot is what a strip of want k from the face of entry i to entry q gives at
-// most.
+// spot bounds a strip of want k from the face of entry i to entry q.
 func (c *ceiling) spot(k, i, q int) cut {
 	return *c.spotAt(k, i*c.spotsEach(k)+(q-i-c.widths[k].lo)/c.spotStops)
 }
 
-// spotPage is how many measurements a page of spots holds: no list of them takes so
-// long to make that the search goes on beyond its limits.
+// spotPage is how many measurements a page of spots holds: making one must not take so
+// long that the search exceeds its limits.
 const spotPage = 1 << 6
 
 func (c *ceiling) spotAt(k, at int) *cut { return &c.spots[k][at/spotPage][at%spotPage] }
 
-// end is what a strip of a want that refuses no defect gives at most when it
-// ends at entry q and gives start by its other side.
+// end bounds a strip of a want that refuses no defect, which ends at entry q and whose
+// other side gives start.
 func (c *ceiling) end(k, q int, start cut) cut {
 	if q < c.farFrom {
 		return start
@@ -185,7 +184,7 @@ func (c *ceiling) end(k, q int, start cut) cut {
 	return start.least(c.far[k][q-c.farFrom])
 }
 
-// gives is what a strip of want k from the face of entry i to entry q gives at most.
+// gives bounds a strip of want k from the face of entry i to entry q.
 func (c *ceiling) gives(in *instance, k, i, q int) cut {
 	if in.wants[k].spotted() {
 		return c.spot(k, i, q)
@@ -207,8 +206,8 @@ func (c *ceiling) measureEdge(s *search, k int) {
 	}
 }
 
-// edgeSpan gives the entries, up to one, at which a strip of want w from a straight
-// edge can end.
+// edgeSpan gives the entries, from from up to but without to, at which a strip of want w
+// from a straight edge can end.
 func (c *ceiling) edgeSpan(in *instance, w *want) (from, to int) {
 	at := func(y int64) int { return int(min(max((y-c.lo)/in.step, 0), int64(c.n))) }
 	return at(in.stopUp(w.lo)), at(in.stopDown(w.hi) + in.step)

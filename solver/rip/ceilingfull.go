@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 )
 
-// Strips that are clear from end to end are the same wherever they lie, so which
-// of them are worth laying is settled once for all levels of a ceiling.
+// Strips that are clear from end to end are the same wherever they lie, so which of them
+// are worth laying is decided once for all levels of a ceiling.
 
 // fullStrip is such a strip of a fixed width.
 type fullStrip struct {
@@ -20,9 +20,9 @@ type fullStrip struct {
 // window is a part of a range's widths, in stops.
 type window struct{ want, lo, hi int }
 
-// measureFull lists the strips that leave the quota as it is and that no narrower
-// one is worth as much as. The others can be left out: what lies beyond the
-// narrower one is worth no less.
+// measureFull lists the strips that leave the quota as it is and are worth more than any
+// narrower one. The others can be left out: what lies beyond a narrower strip is worth no
+// less.
 func (c *ceiling) measureFull(in *instance) {
 	c.windows, c.beside = c.windows[:0], c.beside[:0]
 	c.full = c.strips(in, c.full[:0], func(w *want) bool { return !c.counts(in, w, w.full) })
@@ -38,11 +38,11 @@ func (c *ceiling) measureFull(in *instance) {
 				return c.up(w.worth(width, w.full))-toll > f.worth
 			})
 		}
-		// Beside an edge a narrower strip's run is no shorter, and worth as much by
-		// the same length if its run need not be longer to count. How long the run is
-		// and so whether the range's strip counts there is not known: a short one pays
-		// no price, whatever it pays over the whole length, so prices must not speak
-		// for the narrower one. Nor may rounding, which is another one for each length.
+		// Beside an edge a narrower strip's run is no shorter, and worth as much by the
+		// same length if its run need not be longer to count. The length of the run, and
+		// so whether the range's strip counts there, is not known: a short one pays no
+		// price, whatever it pays over the whole length, so prices must not favour the
+		// narrower one. Nor must rounding, which differs for each length.
 		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
 			return w.byWidth() && w.it.Bonus.IsZero() && v.it.Bonus.IsZero() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
 		})
@@ -56,8 +56,8 @@ func (c *ceiling) measureFull(in *instance) {
 	}
 }
 
-// strips lists the full strips of those fixed widths that serve, by rising width,
-// leaving out what a narrower one is worth as much as.
+// strips lists the full strips of those fixed widths that serve, by rising width, without
+// those that are worth no more than a narrower one.
 func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) []fullStrip {
 	c.tick(int64(len(in.wants))/4 + 1)
 	for i := range in.wants {
@@ -81,9 +81,9 @@ func (c *ceiling) strips(in *instance, to []fullStrip, serves func(*want) bool) 
 	return kept
 }
 
-// openWidths lists the widths of want i, a range, that are worth more than any
-// narrower one of the strips; more tells which are worth more than one of them, and
-// from one on all wider ones are.
+// openWidths lists the widths of want i, a range, that are worth more than any narrower
+// one of the strips; more says which widths are worth more than a strip, and if one is,
+// all wider ones are.
 func (c *ceiling) openWidths(in *instance, to []window, i int, d span, strips []fullStrip, more func(width int64, f *fullStrip) bool) []window {
 	width := func(stops int) int64 { return min(int64(stops)*in.step-in.kerf, in.wants[i].hi) }
 	lo := d.lo

@@ -15,11 +15,11 @@ func (c *ceiling) none(m int) {
 	}
 }
 
-// endless makes one level for any number of further blades and has it stand for
-// every number from 1 to m. It reports false when the search was stopped.
+// endless makes one level for any number of further blades and uses it for every number
+// from 1 to m. It reports false if the search was stopped.
 //
-// No blade stands nearer to the next than reach entries, so a block of that many
-// needs only what lies beyond it.
+// No blade is closer to the next than reach entries, so a block of that many depends only
+// on what lies beyond it.
 func (c *ceiling) endless(s *search, m int) bool {
 	if m < 1 || c.crowded || c.reach(s.in) < 1 {
 		return c.build(s, m)
@@ -49,8 +49,8 @@ func (c *ceiling) endless(s *search, m int) bool {
 	return true
 }
 
-// stretch works out a level for any number of blades in a state of the quota, and
-// the greatest of its entries from each on, which suffixes has already.
+// stretch computes a level for any number of blades in a state of the quota, and the
+// greatest of its entries from each one on, which suffixes has already.
 func (c *ceiling) stretch(in *instance, l, rest []int64, state int, suffixes [][]int64) {
 	reach := c.reach(in)
 	_, first := c.before(in, state)
@@ -65,8 +65,8 @@ func (c *ceiling) stretch(in *instance, l, rest []int64, state int, suffixes [][
 	}
 }
 
-// build makes the levels for 0 to m further blades. It reports false when the
-// search was stopped.
+// build makes the levels for 0 to m further blades. It reports false if the search was
+// stopped.
 func (c *ceiling) build(s *search, m int) bool {
 	c.exact = true
 	c.none(m)
@@ -84,10 +84,10 @@ func (c *ceiling) build(s *search, m int) bool {
 				continue
 			}
 			l, below := c.longs.take(c.n+1), c.level[at-c.states]
-			// Where k strips have no room a blade stands idle. After a strip that is
-			// nothing new, as what is beyond may stand further out for nothing in any
-			// case, so the level below bounds it; but the first blade may stand idle
-			// too, for the first strip to begin where its run is longer.
+			// If k strips have no room, a blade stands idle. After a strip that adds
+			// nothing, since what is beyond may stand further out at no cost anyway, so
+			// the level below bounds it; but the first blade may stand idle too, so that
+			// the first strip begins where its run is longer.
 			room := s.in.outerHi - c.lo - int64(k)*(c.narrowest+s.in.kerf)
 			end := int(min(max(unit.FloorDiv(room, s.in.step)+1, 0), int64(c.n)))
 			copy(l[end:], below[end:])
@@ -116,8 +116,8 @@ func (c *ceiling) build(s *search, m int) bool {
 	return true
 }
 
-// before gives how many strips must have been cut before a blade for the quota to
-// be in a state, and the first entry at which the blade can stand then.
+// before gives how many strips must have been cut before a blade for the quota to be in a
+// state, and the first entry at which the blade can then stand.
 func (c *ceiling) before(in *instance, state int) (strips, first int) {
 	y := in.outerLo
 	for i := range in.wants {
@@ -135,7 +135,7 @@ func (c *ceiling) before(in *instance, state int) (strips, first int) {
 	return strips, min(max(int(unit.CeilDiv(y-c.lo, in.step)), 0), c.n)
 }
 
-// rising gives the greatest entry from each on.
+// rising gives the greatest entry from each one on.
 func (c *ceiling) rising(l []int64) []int64 {
 	to, most := c.longs.raw(len(l)), int64(never)
 	c.tick(int64(len(l))/256 + 1)

@@ -8,9 +8,9 @@ type block struct {
 	from, to int
 }
 
-// raise raises entries of a state's level to what one more blade allows. The
-// entries beyond a strip are read from suffixes, by state: as if the next blade
-// could stand still further out for nothing.
+// raise raises entries of a state's level to what one more blade allows. The entries
+// beyond a strip are read from suffixes, by state: as if the next blade could stand
+// further out at no cost.
 func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	if b.from >= b.to {
 		return
@@ -30,8 +30,8 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 		if to := c.less(state, w); to >= 0 {
 			less = suffixes[to]
 		}
-		// What lies beyond a strip that gives g, and its toll. A strip that may give
-		// less than that may neither count nor pay.
+		// What lies beyond a strip that gives g, and its toll. A strip that may give less
+		// than g may neither count nor pay.
 		beyond := func(g cut, sure bool) ([]int64, int64) {
 			switch {
 			case !sure:
@@ -56,13 +56,13 @@ func (c *ceiling) raise(in *instance, b block, state int, suffixes [][]int64) {
 	}
 }
 
-// beyond gives what lies beyond a strip that gives g, nil where none is allowed,
-// and what the strip pays. Sure is whether it gives no less than g.
+// beyond gives what lies beyond a strip that gives g, nil if none is allowed, and what
+// the strip pays. sure says that it gives no less than g.
 type beyond func(g cut, sure bool) (rest []int64, toll int64)
 
-// raiseFull lays strips that are clear from end to end and leave the quota as it
-// is. Only those count that no narrower strip is worth as much as: the entries
-// beyond only fall.
+// raiseFull lays strips that are clear from end to end and leave the quota as it is. Only
+// those matter that are worth more than any narrower strip, since the entries beyond only
+// fall.
 func (c *ceiling) raiseFull(in *instance, b block, rest []int64) {
 	all := c.full
 	for ; len(all) > 1; all = all[2:] {
@@ -148,8 +148,8 @@ func (c *ceiling) raiseFixed(in *instance, b block, i int, rest, less []int64, b
 	}
 }
 
-// raiseRange lays strips of a random width that raiseFull does not: where either
-// end lies beside an edge, widths are tried one by one.
+// raiseRange lays strips of a random width that raiseFull does not: if either end lies
+// beside an edge, widths are tried one by one.
 func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond beyond) {
 	d := c.widths[i]
 	if c.counts(in, &in.wants[i], in.wants[i].full) {
@@ -173,9 +173,9 @@ func (c *ceiling) raiseRange(in *instance, b block, i int, rest []int64, beyond 
 	}
 }
 
-// raiseFar is raiseRange for strips of open widths that end beside the far edge.
-// Most entries are passed over by one bound for all, that of the longest strip,
-// which falls with the width that is left up to the end.
+// raiseFar is raiseRange for strips of open widths that end beside the far edge. Most
+// entries are skipped by one bound for all, that of the longest strip, which falls with
+// the width that is left up to the end.
 func (c *ceiling) raiseFar(in *instance, b block, open window, rest []int64, beyond beyond) {
 	i, w := open.want, &in.wants[open.want]
 	j, end := max(c.nearN, c.farFrom-open.hi, b.from), min(c.n-open.lo, b.to)
@@ -208,10 +208,10 @@ func (c *ceiling) raiseSpots(in *instance, b block, i int, rest []int64, beyond 
 	}
 }
 
-// raiseEach lays strips from entry j to the entries from first to last, of which
-// gives says what they give at most, no less for the narrower, and whether it is
-// just that: from the widest down, in blocks that are passed over when their
-// widest, longest and best together fall short.
+// raiseEach lays strips from entry j to the entries from first to last. gives bounds what
+// they give, no less for narrower ones, and says whether that is exact. It goes from the
+// widest down, in blocks that are skipped if their widest, longest and best together fall
+// short.
 func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest []int64, beyond beyond, gives func(q int) (cut, bool)) {
 	const block = 16
 	w := &in.wants[i]
@@ -241,8 +241,8 @@ func (c *ceiling) raiseEach(in *instance, l []int64, i, j, first, last int, rest
 	}
 }
 
-// raiseEdge serves the blades that stand beyond a straight edge, which bounds
-// their pocket in their place.
+// raiseEdge serves the blades that stand beyond a straight edge, which bounds their
+// pocket in their place.
 func (c *ceiling) raiseEdge(b block, i int, in *instance, beyond beyond) {
 	if b.from >= c.nearN {
 		return

@@ -2,13 +2,13 @@ package rip
 
 import "unsafe"
 
-// slide is a sliding window that moves down over a level's entries: those of
-// which none further down in it is as great, the furthest up at head.
+// slide is a sliding window that moves down over a level's entries: those of which none
+// further down in it is as great, the furthest up at head.
 type slide struct {
 	at    []int32
 	worth []int64
 	head  int
-	next  int // entry that comes into it next
+	next  int // entry that enters it next
 	grown grown
 }
 
@@ -20,9 +20,9 @@ func (c *ceiling) restart() {
 	}
 }
 
-// slide lays strips of a random width that are clear from end to end. Their worth
-// grows by the same amount from one width to the next, so it is the greatest entry
-// of a sliding window that counts.
+// slide lays strips of a random width that are clear from end to end. Their worth grows
+// by the same amount from one width to the next, so the greatest entry of a sliding
+// window counts.
 func (c *ceiling) slide(in *instance, b block, d window, full []int64, v *slide) {
 	w := &in.wants[d.want]
 	base, each := c.up(w.worth(int64(d.lo)*in.step-in.kerf, w.full))-c.toll(in, w, w.full), int64(0)

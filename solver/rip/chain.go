@@ -2,17 +2,16 @@ package rip
 
 import "slices"
 
-// A blade that stands idle is put where it has least to move: at the stop next
-// to where it is, moved as far as its neighbours push it. Pushed from one side
-// by blade j at height a, idle blade m stands at a + (m-j) spreads or beyond;
-// pushed from the other by blade i at height q, at q - (i-m) spreads or before;
-// and never are both in force. So the travel of idle blades is a sum of what
-// each side's push costs, and that is so for a whole chain of them at once, as
-// long as the stops next to where they are keep the spread themselves: moving
-// each into its own range then keeps the spread too.
+// An idle blade is put where it moves least: at the stop next to where it is, moved as
+// far as its neighbours push it. Pushed from one side by blade j at height a, idle blade
+// m stands at a + (m-j) spreads or beyond; pushed from the other by blade i at height q,
+// at q - (i-m) spreads or before; never are both in force. So the travel of idle blades
+// is the sum of the costs of each side's push, also for a whole chain of them at once, as
+// long as the stops next to their present places keep the spread themselves: moving each
+// into its own range then keeps the spread too.
 
-// orderly reports whether they do, and whether nothing but travel depends on
-// where idle blades stand; rests gets the stops.
+// orderly reports whether they do, and whether the places of idle blades affect nothing
+// but travel; rests gets the stops.
 func (in *instance) orderly() (rests []int64, ok bool) {
 	if in.reripWidth > 0 || !in.gapless {
 		return nil, false
@@ -57,8 +56,8 @@ func (t *settler) pushIn(j, i int, q int64, f fences) (sum chord) {
 	return sum
 }
 
-// rise is what it costs idle blade m, beyond the least, to stand at height y or
-// beyond, fall to stand at y or before.
+// rise is what it costs idle blade m, beyond the least, to stand at height y or beyond;
+// fall, to stand at y or before.
 func (t *settler) rise(m int, y int64, f fences) chord {
 	return t.excess(y+f.lo-t.rises[m], y+f.hi-t.rises[m])
 }
@@ -67,8 +66,8 @@ func (t *settler) fall(m int, y int64, f fences) chord {
 	return t.excess(t.falls[m]-y-f.lo, t.falls[m]-y-f.hi)
 }
 
-// leadTo gives the greatest height of idle blade m before blade i at q when the
-// first k blades stand before the wood.
+// leadTo gives the greatest height of idle blade m before blade i at q if the first k
+// blades stand before the wood.
 func (t *settler) leadTo(m, i, k int, q int64) int64 {
 	y := q - int64(i-m)*t.spread
 	if m < k {
@@ -87,14 +86,14 @@ func (t *settler) trailFrom(m, j int, a int64) int64 {
 	return y
 }
 
-// clearBefore gives the greatest height of blade m when the first k stand before
-// the wood, clearBeyond the least when blade k is the first beyond it.
+// clearBefore gives the greatest height of blade m if the first k stand before the wood,
+// clearBeyond the least if blade k is the first beyond it.
 func (t *settler) clearBefore(m, k int) int64 { return t.before - int64(k-1-m)*t.spread }
 func (t *settler) clearBeyond(m, k int) int64 { return t.beyond + int64(m-k)*t.spread }
 
-// leading gives how many blades stand before the wood where arc a is the first
-// of a cutting, at blade i: all that can, and with the strip's other side at a
-// straight edge all there are.
+// leading gives how many blades stand before the wood if arc a is the first of a cutting,
+// at blade i: all that can, and if the strip's other side is at a straight edge, all that
+// there are.
 func (t *settler) leading(i int, a *arc) int {
 	if a.want != noWant {
 		return i
@@ -102,8 +101,8 @@ func (t *settler) leading(i int, a *arc) int {
 	return t.cleared[i]
 }
 
-// lead is the travel of the idle blades before blade i at q, the first k of them
-// before the wood; trail that of the idle blades beyond blade j at a.
+// lead is the travel of the idle blades before blade i at q, the first k of them before
+// the wood; trail that of the idle blades beyond blade j at a.
 func (t *settler) lead(i, k int, q int64, f fences) (sum chord) {
 	for m := range i {
 		least := t.least(m)

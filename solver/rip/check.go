@@ -15,14 +15,14 @@ type Checked struct {
 	// Broken lists every rule that the setting breaks, by field: fence_mm,
 	// blades_mm[i] or skew_mm_per_m.
 	Broken []Broken
-	// EndedBy is the limit that ended the assigning, if any: the items are the best
-	// assignment that was found then.
+	// EndedBy is the limit that ended the assignment, if any: the items are then the best
+	// assignment found.
 	EndedBy Limit
 	// Memory is the most bytes that it held at the same time.
 	Memory int64
 }
 
-// Rule is one that a setting has to keep.
+// Rule is a rule that a setting has to keep.
 type Rule uint8
 
 // The rules of a setting.
@@ -46,11 +46,10 @@ type Broken struct {
 	fault.Fault
 }
 
-// Check scores a fence position and a position for every blade, in the blades'
-// order along the arbor. Positions that break a rule of the saw are scored as they
-// stand all the same, so they may be worth more than any valid plan. Of the
-// options the limits matter: where one of them ends it, the items are the best
-// assignment so far.
+// Check scores a fence position and a position for every blade, in the blades' order
+// along the arbor. Positions that break a rule of the saw are scored as they are, so they
+// may be worth more than any valid plan. Of the options, only the limits matter: if one
+// of them ends the check, the items are the best assignment so far.
 func Check(p *Problem, skew, fence unit.Length, blades []unit.Length, o Options) (*Checked, error) {
 	l := p.Faults()
 	if len(blades) != len(p.Saw.Blades) {
@@ -117,8 +116,8 @@ func (p *Problem) widths(fence unit.Length, blades []unit.Length) (all []int64) 
 	return all
 }
 
-// within reports whether a blade stands in the pocket between two arbor positions,
-// which only blades out of order can.
+// within reports whether a blade stands in the pocket between two arbor positions, which
+// is only possible for blades out of order.
 func (in *instance) within(left, right int64) bool {
 	if !in.crossed {
 		return false

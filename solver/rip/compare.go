@@ -2,13 +2,12 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/internal/search/model"
 
-// Compare is below 0 where plan p comes before q, both of one problem: of greater
-// worth, less deviation, greater area of strips, fewer blades in the wood, less
-// travel, in this order, and among those as good the first by skew, fence, blades and
-// items.
+// Compare is below 0 if plan p comes before q, both of one problem: by greater worth,
+// less deviation, greater area of strips, fewer blades in the wood, less travel, in this
+// order, and among equal ones by skew, fence, blades and items.
 func (p *Plan) Compare(q *Plan) int { return p.ordered().Compare(q.ordered()) }
 
-// ordered gives what plans are ordered by.
+// ordered gives the figures by which plans are ordered.
 func (p *Plan) ordered() *model.Plan {
 	m := &model.Plan{Score: p.score(), Skew: int64(p.Skew), Fence: int64(p.Fence)}
 	for _, a := range p.Blades {
@@ -20,7 +19,7 @@ func (p *Plan) ordered() *model.Plan {
 	return m
 }
 
-// score gives what plans are compared by, as the plan says it.
+// score gives the figures by which plans are compared, as the plan states them.
 func (p *Plan) score() model.Score {
 	return model.Score{Worth: p.Worth, Dev: int64(p.Deviation), Area: int64(p.StripArea), Blades: int64(p.BladesInWood), Travel: int64(p.Travel)}
 }

@@ -12,9 +12,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// crosscutting poses a one-dimensional cutting problem along the board: one
-// pocket between two fixed blades, one item of its width, the lengths in
-// millimetres. Each length may be cut so often; 0: without limit.
+// crosscutting poses a one-dimensional cutting problem along the board: one pocket
+// between two fixed blades, one item of its width, the lengths in millimetres. Each
+// length may be cut a number of times; 0: without limit.
 func crosscutting(board, kerf unit.Length, lengths, prices []int64, u, each int64) *rip.Problem {
 	const mm = unit.Millimetre
 	s := saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 30 * mm, LeastStrip: 30 * mm, Trim: 0,
@@ -27,9 +27,9 @@ func crosscutting(board, kerf unit.Length, lengths, prices []int64, u, each int6
 		Stations: []wood.Station{{Far: 80 * mm}}}}
 }
 
-// The rod prices of Cormen et al., section 15.1, once more, along the board and
-// by the crosscut saw: without a kerf as printed (1 to 10; the rest recomputed),
-// and with a kerf of 1 between neighbours (recomputed, not published).
+// The rod prices of Cormen et al., section 15.1, also along the board and by the crosscut
+// saw: without a kerf as printed (1 to 10; the rest recomputed), and with a kerf of 1
+// between neighbours (recomputed, not published).
 func TestCrosscutRods(t *testing.T) {
 	const mm = unit.Millimetre
 	plain := []int64{1, 5, 8, 10, 13, 17, 18, 22, 25, 30, 31, 35, 38, 40, 43, 47, 48, 52, 55, 60}
@@ -48,8 +48,8 @@ func TestCrosscutRods(t *testing.T) {
 	}
 }
 
-// Lengths of which one each is open make a 0/1 knapsack of every run: Martello
-// and Toth's published run, and Burkardt's KNAPSACK_01 data sets P01 and P07.
+// Lengths of which one each is open make every run a 0/1 knapsack: Martello and Toth's
+// published run, and Burkardt's KNAPSACK_01 data sets P01 and P07.
 func TestCrosscutKnapsacks(t *testing.T) {
 	const mm = unit.Millimetre
 	for _, c := range []struct {
@@ -64,8 +64,8 @@ func TestCrosscutKnapsacks(t *testing.T) {
 		{"P07", 750, 2, []int64{70, 73, 77, 80, 82, 87, 90, 94, 98, 106, 110, 113, 115, 118, 120},
 			[]int64{135, 139, 149, 150, 156, 163, 173, 184, 192, 201, 210, 214, 221, 229, 240}, 1458},
 	} {
-		// Two weights of the first set are equal; lengths may not be, so the
-		// second of them is a micrometre longer, which no packing notices.
+		// Two weights of the first set are equal; lengths may not be, so the second of
+		// them is a micrometre longer, which affects no packing.
 		p := crosscutting(c.capacity*unit.Length(c.u)*mm+10*unit.Micrometre, 0, c.w, c.v, c.u, 1)
 		cuts := p.Items[0].Cuts
 		for i := range cuts {
@@ -99,15 +99,15 @@ func TestCrosscutPlaces(t *testing.T) {
 	if got := r.Best.Account.CrosscutLoss.SquareMetres(); got != 0.005 {
 		t.Errorf("crosscut loss %v m2, want 0.005", got)
 	}
-	// A length that is filled drops out: without the 1000 it is three of 700.
+	// A length that is full drops out: without the 1000 it is three of 700.
 	p.Items[0].Cuts[1].Limited, p.Items[0].Cuts[1].Required, p.Items[0].Cuts[1].Made = true, 4, 4
 	if r, err = rip.Solve(p, rip.Options{}); err != nil || r.Best.Worth.Money() != 90 {
 		t.Errorf("%v, worth %v, want 90", err, r.Best.Worth.Money())
 	}
 }
 
-// A knot across the strip breaks its run for an item that refuses it, and not
-// for one that accepts it; the plan moves off it where it can.
+// A knot across the strip breaks its run for an item that refuses it, and not for one
+// that accepts it; the plan avoids it if possible.
 func TestKnots(t *testing.T) {
 	const mm = unit.Millimetre
 	p := crosscutting(2400*mm, 0, nil, nil, 1, 0)
@@ -139,9 +139,9 @@ func TestKnots(t *testing.T) {
 	}
 }
 
-// Worked: a board 58 mm wide whose edges run 10 mm per m askew holds a strip of
-// 50 mm over its whole 2 m once it is set back by 10 mm per m, give or take what
-// the 8 mm of spare width allow, and not as it lies.
+// Worked: a board 58 mm wide whose edges run askew by 10 mm per m holds a strip of 50 mm
+// over its whole 2 m once it is set back by 10 mm per m, within what the 8 mm of spare
+// width allow, and not as it lies.
 func TestSkewStraightens(t *testing.T) {
 	const mm = unit.Millimetre
 	p := crosscutting(2000*mm, 0, nil, nil, 1, 0)
@@ -164,7 +164,7 @@ func TestSkewStraightens(t *testing.T) {
 	}
 }
 
-// A skew that no infeed could mean, or finer than it could be set, is refused.
+// A skew beyond any infeed, or finer than any setting, is refused.
 func TestSkewLimits(t *testing.T) {
 	const mm = unit.Millimetre
 	p := crosscutting(2000*mm, 0, nil, nil, 1, 0)

@@ -5,18 +5,18 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// rates are the most that strips can be worth by their size. They bound plans that
-// nothing else is known of: at angles that the search has not come to, and where it
-// was stopped before it had a bound of its own.
+// rates are the most that strips can be worth by their size. They bound plans of which
+// nothing else is known: at angles that the search has not reached, and if it was stopped
+// before it had its own bound.
 type rates struct {
 	perWidth worth // of a nanometre of width over the whole board
 	perArea  worth // of a nanometre of width over a counted micrometre
-	piece    worth // of a strip, that part which is the same however short
+	piece    worth // of a strip, the part that does not depend on its length
 	strip    worth // of any strip
 }
 
-// of bounds the worth of plans with so many strips at most, on a band so wide that
-// holds so much wood: by the width there is, the wood there is, and the strips.
+// of bounds the worth of plans with a number of strips at most, on a band of a width with
+// an area of wood: by the width, the wood, and the strips.
 func (q *rates) of(in *Problem, pockets, width, area, length int64) worth {
 	width = max(width, 0)
 	all := times(q.perWidth, width)
@@ -31,10 +31,10 @@ func (q *rates) of(in *Problem, pockets, width, area, length int64) worth {
 	return minWorth(all, minWorth(byArea, byStrips))
 }
 
-// Bound is what no plan of a problem is worth more than, however its board is turned
-// before it is fed, by the sizes of the board, its strips and its items alone. It looks at
-// each station and item once, and at no blade: what a search says that a limit ended
-// before it began.
+// Bound is an upper bound on the worth of any plan of a problem, in any turn of its
+// board, by the sizes of the board, its strips and its items alone. It takes each station
+// and item once, and no blade: it is the bound of a search that a limit ended before it
+// began.
 func Bound(p *Problem) unit.Worth {
 	r := p.unready()
 	for i := range p.Items {
@@ -58,8 +58,8 @@ func (w *want) perWidth(length int64) worth {
 	return divCeil(w.top, w.lo)
 }
 
-// addUnready is add for an item of which nothing is worked out: crosscut lengths are
-// taken as if every run could be cut up without loss.
+// addUnready is add for an item that is not prepared: crosscut lengths are taken as if
+// every run could be cut up without loss.
 func (q *rates) addUnready(it *order.Item, r *ready) {
 	lo, hi := r.widths(it)
 	if lo > hi {
@@ -72,8 +72,8 @@ func (q *rates) addUnready(it *order.Item, r *ready) {
 	q.join(&one)
 }
 
-// byLength sets what strips of an item, lo wide at least, are worth by what is
-// counted of them.
+// byLength sets the worth of strips of an item, at least lo wide, by what is counted of
+// them.
 func (q *rates) byLength(it *order.Item, lo int64) {
 	switch {
 	case len(it.Cuts) > 0:
@@ -100,8 +100,8 @@ func (in *instance) crude() worth {
 	return in.rates.of(in.p, int64(in.pockets()), in.outerHi-in.outerLo, in.area, in.length)
 }
 
-// crude bounds the worth of any plan at the angles from one on, either way. The band
-// that the wood needs is convex in the angle, so it is widest at one of the ends.
+// crude bounds the worth of any plan at the angles from one on, either way. The band that
+// the wood needs is convex in the angle, so it is widest at one of the ends.
 func (r *ready) crude(angles []unit.Length) worth {
 	widest := int64(0)
 	for _, skew := range angles[max(len(angles)-2, 0):] {
@@ -128,8 +128,8 @@ func (p *Problem) Pockets() int {
 	return len(p.Saw.Blades) - 1
 }
 
-// trimmed is the area of the wood less the trims, no less than it is: where the
-// trims meet between two stations it is taken as if they met at the station.
+// trimmed is the area of the wood less the trims, or more: if the trims meet between two
+// stations, they are taken to meet at the station.
 func (p *Problem) trimmed() (sum int64) {
 	p.Board.Stretches(func(dx, n0, n1, f0, f1 unit.Length) {
 		a, b := max(f0-n0-p.trims(), 0), max(f1-n1-p.trims(), 0)

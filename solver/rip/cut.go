@@ -27,7 +27,7 @@ func (in *instance) runs(dst []wood.Stretch, w *want, p, q int64) []wood.Stretch
 	return wood.WithoutThose(dst, in.bare, in.gaps, w.refused, lo, hi)
 }
 
-// fits reports whether a pocket of this width can be the want's.
+// fits reports whether a pocket of this width can have the want.
 func (w *want) fits(width int64) bool { return w.lo <= width && width <= w.hi }
 
 // counts reports whether a run is long enough to count.
@@ -35,8 +35,8 @@ func (w *want) counts(r wood.Stretch) bool {
 	return int64(r.Length())*int64(unit.Micrometre) >= w.least
 }
 
-// count adds up runs. With exact false it gives no less for them than for any
-// runs within them.
+// count adds up runs. If not exact, it gives at least as much for them as for any runs
+// within them.
 func (w *want) count(runs []wood.Stretch, exact bool) (c cut) {
 	for _, r := range runs {
 		if !w.counts(r) {
@@ -52,16 +52,16 @@ func (w *want) count(runs []wood.Stretch, exact bool) (c cut) {
 	return c
 }
 
-// whole is what a strip gives that is clear from end to end.
+// whole is the cut of a strip that is clear from end to end.
 func (w *want) whole(length int64) cut {
 	return w.count([]wood.Stretch{{From: 0, To: unit.Run(length)}}, false)
 }
 
-// counted gives what the band [p, q] gives want w, no less than any band that
-// holds it does.
+// counted gives what the band [p, q] gives want w, at least as much as any band that
+// contains it.
 func (s *search) counted(w *want, p, q int64) cut { return s.cutOf(w, p, q, false) }
 
-// cutOf is counted, or with exact true what the band itself gives.
+// cutOf is counted, or, if exact, what the band itself gives.
 func (s *search) cutOf(w *want, p, q int64, exact bool) cut {
 	in := s.in
 	if p < in.outerLo || q > in.outerHi {
@@ -95,7 +95,7 @@ func (w *want) byWidth() bool {
 	return w.crosscut == nil && w.it.ByWidth()
 }
 
-// slope is what a strip is worth more from one stop of its width to the next, where
+// slope is how much more a strip is worth from one stop of its width to the next, if
 // byWidth.
 func (in *instance) slope(w *want, c cut) worth { return w.it.Slope(unit.Length(in.step), c.n) }
 

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// What CutFaults takes at most, for all items together.
+// The limits of CutFaults, for all items together.
 const (
 	mostCutSteps = 100_000
 	mostCutBytes = 16 << 20
@@ -20,8 +20,8 @@ const (
 
 // CutFaults lists the items whose lengths combine in too many ways on the board, as Solve
 // would, for a problem without other faults. It takes some steps for each item that may
-// have so many, and none for others; of more items than it has steps for, the rest is
-// left to Solve.
+// have too many, and none for others; items for which no steps are left are left to
+// Solve.
 func (p *Problem) CutFaults() fault.List {
 	var faults fault.List
 	b := budget.New(budget.Limits{Work: mostCutSteps, Memory: mostCutBytes})
@@ -38,8 +38,8 @@ func (p *Problem) CutFaults() fault.List {
 	return faults
 }
 
-// CutFaultsUpTo is CutFaults for boards of any length up to the longest. It takes so many
-// steps at most, which it counts off.
+// CutFaultsUpTo is CutFaults for boards of any length up to the longest. It takes at most
+// the given steps, and subtracts those that it takes.
 func CutFaultsUpTo(s *saw.Saw, items []order.Item, longest unit.Length, steps *int64) fault.List {
 	var faults fault.List
 	for i := range items {
@@ -59,8 +59,8 @@ func CutFaultsUpTo(s *saw.Saw, items []order.Item, longest unit.Length, steps *i
 	return faults
 }
 
-// mayCombine reports whether lengths could combine in too many ways, from how many fit
-// and from the step of which all are multiples.
+// mayCombine reports whether lengths could combine in too many ways, by how many fit and
+// by the step of which all are multiples.
 func mayCombine(it *order.Item, length int64) bool {
 	ways, step := int64(1), int64(0)
 	for i := range it.Cuts {
@@ -72,7 +72,7 @@ func mayCombine(it *order.Item, length int64) bool {
 			}
 		}
 		ways = min(ways*(fit+1), packing.Most+1)
-		// With each length come as many kerfs as pieces; a bound leaves them out.
+		// Each piece has one kerf; a bound leaves them out.
 		step = divisor(step, divisor(int64(c.Length), int64(it.CutKerf)))
 	}
 	return ways > packing.Most && length/step >= packing.Most

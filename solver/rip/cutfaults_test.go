@@ -14,7 +14,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Lengths that combine in too many ways are found as Solve finds them, and nothing else is.
+// Lengths that combine in too many ways are found as Solve finds them, and nothing else
+// is.
 func TestCutFaults(t *testing.T) {
 	wrong, right := 0, 0
 	for seed := range uint64(raced.Fewer(60)) {

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// glance dives once before any table is made, so that a search which is stopped
-// early has something to show. Without tables what is to come counts nothing.
+// glance dives once before any table is made, so that a search which is stopped early has
+// a plan. Without tables what is to come counts nothing.
 func (s *search) glance(all fences) {
 	last := len(s.in.blades) - 1
 	if last < 1 {
@@ -38,8 +38,8 @@ func (s *search) scout(all fences) {
 	}
 }
 
-// dive looks for good plans quickly, at one fence position and with few labels,
-// so that the search has something to measure bounds against.
+// dive looks for good plans quickly, at one fence position and with few labels, so that
+// the search has a plan to compare bounds with.
 func (s *search) dive(f fences) {
 	const width = 6
 	at := min(max(s.in.stopDown(s.in.fence0), f.lo), f.hi)
@@ -49,8 +49,8 @@ func (s *search) dive(f fences) {
 	s.beam = 0
 }
 
-// diveStarts is at how many places a dive without a fixed blade begins.
+// diveStarts is the number of places at which a dive without a fixed blade begins.
 const diveStarts = 100
 
-// diveStops is how many stops below the widest of a range a dive looks at.
+// diveStops is how many stops below the widest of a range a dive tries.
 const diveStops = 8

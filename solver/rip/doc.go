@@ -4,14 +4,13 @@
 // # Method
 //
 // A plan says where the fence and each blade stand and which item each pocket between two
-// blades is for. Its worth is the sum of what the pockets bring, and what a pocket brings
-// depends on nothing but the heights of its two sides on the board. So the best plan is a
-// path through heights, blade by blade, and dynamic programming finds it. What makes it
-// more than that is the fence, which moves all fixed blades at once, caps on items that
-// are nearly filled, and ties, of which the one with the least travel is wanted.
+// blades is for. Its worth is the sum over its pockets, and the worth of a pocket depends
+// only on the heights of its two sides on the board. So the best plan is a path through
+// heights, blade by blade, and dynamic programming finds it. Three things complicate
+// this: the fence, which moves all fixed blades at once, caps on items that are nearly
+// full, and ties, of which the one with the least travel is wanted.
 //
-// The picture method.svg beside this file is drawn from a real solve and goes along with
-// the steps.
+// The picture method.svg beside this file is drawn from a real solve and shows the steps.
 //
 //  1. Start heuristics (internal/search/incumbent) set good plans at once, so that a search
 //     which is stopped early has one. Every plan is scored by code that no bound shares.
@@ -32,23 +31,22 @@
 //     (internal/search/resource), or labels with exact amounts, and the travels are cut
 //     into halves, and steps 2 to 4 are done again.
 //
-// Defects make what a strip brings depend on both its sides, but only by which of them it
-// meets, and that changes at their own edges: between these the tables take strips as on
-// a clear board, with what they count there. Pieces that a strip is crosscut to are priced
-// the same way.
+// Defects make the worth of a strip depend on both its sides, but only by which defects
+// it meets, and that changes only at their own edges: between these the tables treat
+// strips as on a clear board, with what they count there. Pieces to which a strip is
+// crosscut are valued in the same way.
 //
 // What the tables do not serve (a skew, offcuts that are fed again, runners-up, fixed
-// arbors) goes to a search by intervals: branch
-// and bound over intervals of fence stops, each bounded blade by blade, with labels for
-// partial plans where the bounds leave it open.
-// A plan is called proven where a bound on all plans, made of tables or intervals, and its
-// own score, made by neither, are equal.
+// arbors) is solved by a search by intervals: branch and bound over intervals of fence
+// stops, each bounded blade by blade, with labels for partial plans if the bounds leave
+// it open. A plan is called proven if a bound on all plans, from tables or intervals,
+// equals its score, which uses neither.
 //
 // # Cost
 //
-// Let n be the stops across the board (its width over the step), k the items, q
-// the states of the caps that bounds keep (at most 12), e the stations, and m the
-// moving blades that stand at one end of the arbor with no fixed one beyond.
+// Let n be the stops across the board (its width over the step), k the items, q the
+// states of the caps that bounds keep (at most 12), e the stations, and m the moving
+// blades at one end of the arbor with no fixed one beyond.
 //
 //   - Runs are measured once for each height, in O(e), and remembered: O(n e) at
 //     most, and a few dozen heights where all that moves stands beside a fixed
@@ -64,10 +62,9 @@
 //     number of blades binds; where more caps bind than states keep, it is made up
 //     to 40 times more to tune tolls for them.
 //
-// So time grows at most about linearly with each size, and with the square of the
-// stops per millimetre where ranges are cut beyond fixed blades, as long as the
-// bounds leave few intervals and cuttings open. That is no promise: the problem holds the
-// knapsack problem (a cap of one on every item), and boards can be made on which
-// the search must try exponentially many. The work limit and the time limit are
-// for those.
+// So time grows at most about linearly with each size, and with the square of the stops
+// per millimetre if ranges are cut beyond fixed blades, as long as the bounds leave few
+// intervals and cuttings open. That is not guaranteed: the problem contains the knapsack
+// problem (a cap of one on every item), and there are boards for which the search must
+// try exponentially many cuttings. The limits of work and time are for those.
 package rip

@@ -57,7 +57,7 @@ func ExampleSolve() {
 	// worth 5.4720 of 5.4720 at most, proven: true
 }
 
-// What a setting that the operator has chosen brings, and which of the saw's rules it
+// The worth of a setting that the operator has chosen, and which of the saw's rules it
 // breaks.
 func ExampleCheck() {
 	const mm = unit.Millimetre
@@ -77,8 +77,8 @@ func ExampleCheck() {
 	// blades_mm[2] is 210; the blade before it and the least gap leave no room below 228
 }
 
-// With no more than a number of steps the best plan so far comes, and what the best of all
-// can be worth at most: the same on every machine.
+// With a limit of steps the result is the best plan so far, and a bound on the worth of
+// the best of all: the same on every machine.
 func ExampleOptions_work() {
 	r, err := rip.Solve(drawers(), rip.Options{Work: 1})
 	if err != nil {

@@ -5,15 +5,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// WithoutStates has bounds keep no cap by states, so that even small problems show what
-// tolls do.
+// WithoutStates makes bounds keep no cap by states, so that even small problems show the
+// effect of tolls.
 func WithoutStates(o Options) Options {
 	o.tests.states = 1
 	return o
 }
 
-// CrudeBounds gives the bounds by sizes alone: over all angles with all items made
-// ready and with none, and for a board that cannot be skewed as it lies.
+// CrudeBounds gives the bounds by sizes alone: over all angles with all items prepared
+// and with none, and for a board that cannot be skewed as it lies.
 func CrudeBounds(p *Problem) map[string]unit.Worth {
 	all, _ := prepare(p, (&Options{}).Budget(), true, nil)
 	none, _ := prepare(p, (&Options{Memory: 1}).Budget(), true, nil)
@@ -25,10 +25,10 @@ func CrudeBounds(p *Problem) map[string]unit.Worth {
 	return bounds
 }
 
-// Started tells what start heuristics offered.
+// Started is what start heuristics offered.
 type Started struct {
 	Offered, Valid int
-	Least          int64 // the least by which a plan's exact worth is above the claimed one
+	Least          int64 // the least difference of a plan's exact worth and the claimed one
 }
 
 // Starters runs the start heuristics alone.

@@ -6,17 +6,16 @@ import (
 	"unsafe"
 )
 
-// find is run up to where a limit stops it in the midst of something; s.bound is the
-// bound then. Intervals of fence positions are taken best bound first. One that is popped
-// unswept is swept for a sharper bound, then halved; a single position is swept
-// for its plans.
+// find is run up to where a limit stops it; s.bound is then the bound. Intervals of fence
+// positions are taken best bound first. One that is popped unswept is swept for a sharper
+// bound, then halved; a single position is swept for its plans.
 func (s *search) find() worth {
 	in := s.in
 	everything := fences{in.fenceLo, in.fenceHi}
 	crude := in.crude()
 	fresh := len(s.pool.plans) == 0
 	rests, orderly := in.orderly()
-	if fresh && !orderly && (!s.anchored || s.anchor > 1 || s.tail() > 0) { // else no table takes long
+	if fresh && !orderly && (!s.anchored || s.anchor > 1 || s.tail() > 0) { // otherwise no table takes long
 		s.glance(everything)
 	}
 	dived := false
@@ -53,7 +52,7 @@ func (s *search) find() worth {
 			if e.bound.Cmp(&s.pool.worst().score) < 0 {
 				break
 			}
-			heap.Pop(&q) // as good, but further out; others as good may be nearer
+			heap.Pop(&q) // equally good, but further out; others as good may be nearer
 			s.drop(e)
 			continue
 		}
@@ -64,7 +63,7 @@ func (s *search) find() worth {
 		stops := (e.f.hi-e.f.lo)/in.step + 1
 		switch {
 		case e.f.single() || !e.swept && (stops <= s.sweepStops || !s.anchored || s.kinds):
-			// What a glance found is far from what a dive finds that has tables to go by.
+			// What a glance found is far from what a dive with tables finds.
 			if s.anchored && (fresh && (!dived || !s.pool.full()) || s.ceil != nil && !e.swept && e.bound.Worth.Cmp(s.pool.least()) > 0) {
 				dived = true
 				s.dive(e.f)
@@ -97,11 +96,11 @@ func (s *search) find() worth {
 	return s.bestWorth()
 }
 
-// worthSweeping is how many stops the widest interval has that is worth sweeping:
-// over wider ones the wood moves so far that the sweep's bound is no better than
-// the quick one. Where each moving blade has a fixed one on one side and none on
-// the other, and the quota keeps all caps, the quick bound of a narrow interval
-// leaves little to sharpen.
+// worthSweeping is the number of stops of the widest interval that is worth sweeping:
+// over wider ones the wood moves so far that the sweep's bound is no better than the
+// quick one. If each moving blade has a fixed one on one side and none on the other, and
+// the quota keeps all caps, the quick bound of a narrow interval leaves little to
+// sharpen.
 func (s *search) worthSweeping() int64 {
 	const wide = 32
 	in := s.in
@@ -117,8 +116,8 @@ func (s *search) worthSweeping() int64 {
 	return 1
 }
 
-// tail is how many moving blades stand at the end of the arbor beyond the first
-// one that a table serves, or -1 where none is needed.
+// tail is how many moving blades stand at the end of the arbor beyond the first one that
+// a table serves, or -1 if none is needed.
 func (s *search) tail() int {
 	m := 0
 	for j := len(s.in.blades) - 1; j >= 0 && s.in.blades[j].moving; j-- {
@@ -127,7 +126,7 @@ func (s *search) tail() int {
 	return m - 1
 }
 
-// push adds an interval with the quick bound, but no better than known.
+// push adds an interval with the lesser of the quick bound and the known one.
 func (s *search) push(q *queue, f fences, known score, left *leavings) {
 	s.aim(f, left.trailed(), nil)
 	quick := s.quick()
@@ -140,7 +139,7 @@ func (s *search) push(q *queue, f fences, known score, left *leavings) {
 	if !s.pool.outclassed(&quick, f.lo) {
 		e := s.newInterval()
 		*e = interval{f: f, bound: quick, left: left.shared()}
-		s.growing.queue.to(s.budget, len(*q)+1, 2*unsafe.Sizeof(e)) // and where they go when done with
+		s.growing.queue.to(s.budget, len(*q)+1, 2*unsafe.Sizeof(e)) // and their places once they are done
 		heap.Push(q, e)
 	}
 }

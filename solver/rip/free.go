@@ -2,14 +2,14 @@ package rip
 
 import "math"
 
-// free searches for a saw all of whose blades move. It reports false where it
-// has not all that was asked for, with what it has in the pool: a plan worth
-// nothing may have no strip, and those are left to the search for any saw.
+// free searches for a saw all of whose blades move. It reports false if it does not have
+// all that was asked for, with what it has in the pool: a plan worth nothing may have no
+// strip, and those are left to the search for any saw.
 //
-// How much the best cutting is worth is found by asking for a little less at a
-// time, starting from what the ceiling allows: a network of what is worth
-// nearly the ceiling is small, and the first that is not empty holds the best.
-// Where tolls stand for caps a dive says first how much less need be asked for.
+// The worth of the best cutting is found by asking for a little less each time, starting
+// from what the ceiling allows: a network of cuttings worth nearly the ceiling is small,
+// and the first that is not empty holds the best. If tolls stand for caps, a dive first
+// says how much less to ask for.
 func (s *search) free(rests []int64) (bound worth, ok bool) {
 	in := s.in
 	if !s.ceilingFits(1) {
@@ -22,9 +22,9 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	c.keepWorst(in)
 	k := len(in.blades) - 1
 	if in.straight {
-		k++ // the edge before blade 0 does a blade's work
+		k++ // the edge before blade 0 serves as a blade
 	}
-	build := c.endless // which mostly is as sharp, as more blades are mostly no gain
+	build := c.endless // which mostly is as sharp, since more blades mostly gain nothing
 	if s.pool.size > 1 {
 		build = c.build
 	}
@@ -54,19 +54,19 @@ func (s *search) free(rests []int64) (bound worth, ok bool) {
 	return s.bestWorth(), s.pool.full() && !s.pool.worst().score.Worth.IsZero()
 }
 
-// worth gives a coarse worth as what it is at most.
+// worth gives the most that a coarse worth can be.
 func (c *ceiling) worth(v int64) worth {
 	return worth{Hi: v >> (64 - c.shift), Lo: uint64(v) << c.shift}
 }
 
-// freeWithin settles all cuttings over an interval of fences that could better
-// the pool. They are not done where some of them can only be settled over a
-// narrower one, and it reports false where there are too many.
+// freeWithin settles all cuttings over an interval of fences that could better the pool.
+// They are not done if some of them can only be settled over a narrower one, and it
+// reports false if there are too many.
 func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, ok bool) {
 	s.f, s.w = f, fences{}
 	t := s.network(c, f)
 	defer func() {
-		if !s.over() && ok { // or it may be half grown
+		if !s.over() && ok { // otherwise it may be incomplete
 			s.nets = append(s.nets, t)
 		}
 	}()
@@ -84,7 +84,7 @@ func (s *search) freeWithin(c *ceiling, f fences, k int, rests []int64) (done, o
 			floor = c.down(s.pool.least())
 		}
 		need := max(c.top(k)-less, 0, floor)
-		if low > 0 { // the bound of many caps is not so near that it pays to come down from it
+		if low > 0 { // the bound of many caps is not close enough for coming down from it to pay
 			need = max(low, floor)
 		}
 		if !t.grow(need) && (c.exact || s.over()) {

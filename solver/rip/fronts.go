@@ -43,7 +43,7 @@ func (s *search) join(front layer, i int32) layer {
 	return append(kept, i)
 }
 
-// front keeps of labels that share one future those that no other covers.
+// front keeps, of labels that share one future, those that no other dominates.
 func (s *search) front(now layer) layer {
 	f := s.ahead[:0]
 	for _, i := range now {
@@ -53,8 +53,8 @@ func (s *search) front(now layer) layer {
 	return f
 }
 
-// narrow keeps the labels with the best bounds, for a dive; where kinds are kept
-// apart, so many of each of the best kinds.
+// narrow keeps the labels with the best bounds, for a dive; if kinds are kept apart, a
+// number of each of the best kinds.
 func (s *search) narrow(now layer) layer {
 	s.ranked = s.ranked[:0]
 	for _, i := range now {
@@ -93,7 +93,7 @@ func (s *search) rank(r ranked) {
 	for at > 0 && s.ranked[at-1].bound.Cmp(&r.bound) < 0 {
 		at--
 	}
-	if s.kinds { // the last of its kind goes when there are enough
+	if s.kinds { // the last of its kind is dropped when there are enough
 		same, last := 0, -1
 		for i := range s.ranked {
 			if s.labels.at(s.ranked[i].label).kind == k {

@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// instance is a problem made ready for the search. All positions are in
-// nanometres, runs in micrometres.
+// instance is a problem prepared for the search. All positions are in nanometres, runs in
+// micrometres.
 type instance struct {
 	ready    *ready
 	p        *Problem
@@ -22,17 +22,17 @@ type instance struct {
 	least    int64 // narrowest strip
 
 	length             int64          // of the board, whole micrometres
-	edges              int64          // stations of both edges, to say how long measuring takes
+	edges              int64          // stations of both edges, a measure of the cost of measuring
 	area               int64          // see ready
 	areas              *wood.Areas    // nil until a plan is written out
-	face               unit.Area      // then
+	face               unit.Area      // likewise
 	gaps               []wood.Gap     // of the defects, in order of x
 	bare               []wood.Stretch // scratch for runs
 	fullLo, fullHi     int64          // band that is clear from end to end
 	outerLo, outerHi   int64          // nothing is clear outside this band
 	woodLo, woodHi     int64          // least near and greatest far edge
 	gapless            bool           // every y between those two has wood at some x
-	crossed            bool           // blades stand out of order, which a setting to check may have them
+	crossed            bool           // blades stand out of order, as in a setting to check
 	reripWidth, reripV int64
 
 	fenceLo, fenceHi, fence0 int64
@@ -44,8 +44,8 @@ type instance struct {
 	rates                    rates
 }
 
-// blade is one blade with the stops it can reach while all the others keep
-// their order and gaps; a fixed blade has lo == hi.
+// blade is one blade with the stops that it can reach while all the others keep their
+// order and gaps; a fixed blade has lo == hi.
 type blade struct {
 	moving  bool
 	lo, hi  int64
@@ -60,10 +60,10 @@ type want struct {
 	lo, hi   int64            // widths that fit
 	cap      int              // index among the capped wants, or -1
 	open     int64            // what is still open; capped wants only
-	limited  bool             // something is, even if no board can overrun it
+	limited  bool             // something is open, even if no board can overrun it
 	top      worth            // of the widest strip over the whole length
 	least    int64            // nm: a shorter run does not count
-	full     cut              // what a strip gives that is clear from end to end
+	full     cut              // of a strip that is clear from end to end
 	refused  []int16          // defects that it does not accept, by their numbers in gaps
 	crosscut *packing.Lengths // nil: not crosscut
 }
@@ -71,7 +71,7 @@ type want struct {
 // at gives the problem with the board lying at a skew.
 func (r *ready) at(skew unit.Length) *instance { return r.of(r.p.at(skew)) }
 
-// of gives the problem as q has it, in which the board alone lies otherwise.
+// of gives the problem q, which differs only in how the board lies.
 func (r *ready) of(q *Problem) *instance {
 	s, b := &q.Saw, &q.Board
 	in := &instance{
@@ -112,7 +112,7 @@ func (r *ready) of(q *Problem) *instance {
 	return in
 }
 
-// windows narrows every blade's travel to what its neighbours leave it.
+// windows narrows every blade's travel to what its neighbours leave.
 func (in *instance) windows() {
 	s := &in.p.Saw
 	in.blades = make([]blade, len(s.Blades))

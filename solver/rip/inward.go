@@ -28,7 +28,7 @@ func (s *search) hopelessLeft(i int32, w *want, j int, a, q, hi int64) bool {
 	return ok && v < s.ceil.down(s.pool.least())
 }
 
-// inward goes from the labels at blade j to those at the blade before it.
+// inward extends the labels at blade j to the blade before it.
 func (s *search) inward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j - 1)

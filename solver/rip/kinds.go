@@ -2,18 +2,18 @@ package rip
 
 import "slices"
 
-// A search for runners-up has to prove the best of each kind, and most kinds
-// that an interval of fences allows are known better from elsewhere. Every sweep
-// over an interval leaves behind the kinds of which it could hold a better plan;
-// inside the interval only labels that can still become one of those are kept.
+// A search for runners-up has to prove the best of each kind, and for most kinds that an
+// interval of fences allows, better plans are known from elsewhere. Every sweep over an
+// interval leaves the kinds of which it could hold a better plan; inside the interval
+// only labels that can still become one of those are kept.
 
-// openKind is a kind that some plan could better the pool with.
+// openKind is a kind of which some plan could better the pool.
 type openKind struct {
 	kind  kind
 	wants []int16 // its items, in rising order
 }
 
-// leave notes that a plan of the kind of the path traced last is still open.
+// leave notes that the kind of the path traced last is still open.
 func (s *search) leave(k kind) {
 	s.tick(int64(len(s.left)/8 + 1))
 	if !s.kinds || slices.ContainsFunc(s.left, func(o openKind) bool { return o.kind == k }) {
@@ -30,8 +30,8 @@ func (s *search) leave(k kind) {
 	s.left = append(s.left, o)
 }
 
-// allow lets labels become one of the open kinds and none else; nil allows all.
-// For each kind of a part it sets the worst plan that it has to better.
+// allow allows labels to become only one of the open kinds; nil allows all. For each kind
+// of a part it sets the worst plan that it has to better.
 func (s *search) allow(open []openKind) {
 	s.allowed = nil
 	if open == nil || !s.pool.full() {
@@ -46,8 +46,8 @@ func (s *search) allow(open []openKind) {
 	}
 }
 
-// mostParts bounds the parts of kinds that are told apart: a kind of many items has a
-// part for each set of them. Where there are more, labels of all kinds are kept.
+// mostParts limits the parts of kinds that are kept apart: a kind of many items has a
+// part for each set of them. If there are more, labels of all kinds are kept.
 const mostParts = 1 << 13
 
 // allowParts allows k with every part of the rest of a kind's items.
@@ -80,7 +80,7 @@ func (s *search) barred(k kind, up *score) bool {
 	return c < 0 || c == 0 && rival.placed(s.pool.skew, s.f.lo) < 0
 }
 
-// rival gives the plan that one of kind k has to better to enter a full pool.
+// rival gives the plan that a plan of kind k has to better to enter a full pool.
 func (p *pool) rival(k kind) *found {
 	for _, g := range p.plans {
 		if g.kind == k {

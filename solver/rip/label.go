@@ -7,9 +7,9 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 )
 
-// label is a part of a plan: the blades from the anchor to blade j, with j at
-// a. Labels at the same blade and position have the same future, so only the
-// best of them is kept; where caps are in play, the best for what was used.
+// label is a part of a plan: the blades from the anchor to blade j, with j at a. Labels
+// at the same blade and position have the same future, so only the best of them is kept;
+// if caps matter, the best for each usage.
 type label struct {
 	a     int64
 	prev  int32 // index of the label before this one, or -1
@@ -18,15 +18,15 @@ type label struct {
 	edge  int16 // want in the pocket at the straight edge, or noWant
 	next  int32 // the next label kept at the same position, or -1
 	used  int32 // usage of caps, by its number in the arena
-	paid  int64 // tolls, see tolls; 0 where there are none
+	paid  int64 // tolls, see tolls; 0 if there are none
 	score score
 	kind  kind
 }
 
 const noWant = -1
 
-// kind names the multiset of a plan's items. Two sums of 64-bit marks keep two
-// kinds apart; it is used only to tell runners-up from one another.
+// kind identifies the multiset of a plan's items. Two sums of 64-bit marks distinguish
+// kinds; it is used only to distinguish runners-up.
 type kind struct{ a, b uint64 }
 
 func (k kind) with(item int) kind {
@@ -51,9 +51,9 @@ func (u uses) with(amount int64) uses {
 	return uses{u.sum + amount, max(u.largest, amount)}
 }
 
-// lighter reports whether every future open to v is open to u as well: a further
-// strip of amount a makes sum - largest the lesser of sum and sum - largest + a, so
-// what is no more in both stays so.
+// lighter reports whether every future open to v is open to u as well: a further strip of
+// amount a makes sum - largest the lesser of sum and sum - largest + a, so if u is no
+// greater in both, it stays so.
 func (u uses) lighter(v uses) bool {
 	return u.sum <= v.sum && u.sum-u.largest <= v.sum-v.largest
 }
@@ -68,7 +68,7 @@ func lighter(u, v []uses) bool {
 	return true
 }
 
-// arena holds usages of all caps, the last one made to be given back first.
+// arena holds usages of all caps; the last one made is given back first.
 type arena struct {
 	of  paged[[]uses]
 	all slab[uses]
@@ -81,7 +81,7 @@ func (a *arena) add(s *search) []uses {
 	return u
 }
 
-// arenaMark is how many there are.
+// arenaMark is the number of usages.
 type arenaMark struct {
 	of  int
 	all place
@@ -98,8 +98,8 @@ func (a *arena) back(to arenaMark) {
 // usage gives the label's use of every cap.
 func (s *search) usage(l *label) []uses { return *s.usages.of.at(l.used) }
 
-// use adds a strip to the usage of prev and gives the new usage's place; it
-// reports false where the cap is overrun by more than the last strip.
+// use adds a strip to the usage of prev and gives the new usage's place; it reports false
+// if the cap is overrun by more than the last strip.
 func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 	if s.in.caps == 0 {
 		return 0, true
@@ -119,10 +119,10 @@ func (s *search) use(prev int32, w *want, amount int64) (int32, bool) {
 	return at, true
 }
 
-// covers reports whether label a makes b needless: at least as good, and no
-// heavier on any cap. Both are taken over the same fences, so a's future is scored as
-// b's. What they paid in tolls does not matter: tolls bound what labels can become,
-// and a can become as good as b.
+// covers reports whether label a dominates b: at least as good, and no heavier on any
+// cap. Both are taken over the same fences, so a's future is scored as b's. The tolls
+// that they paid do not matter: tolls bound what labels can become, and a can become as
+// good as b.
 func (s *search) covers(a, b *label) bool {
 	if a.kind != b.kind {
 		return false
@@ -147,8 +147,7 @@ func (s *search) lexCmp(a, b *label) int {
 	return s.pathA.cmp(&s.pathB)
 }
 
-// path is what a label stands for, written out. Blades and pockets that it has
-// not come to yet are zero.
+// path is a label written out. Blades and pockets that it has not reached are zero.
 type path struct {
 	blades []int64
 	wants  []int16 // by pocket; with a straight edge pocket 0 lies beside it

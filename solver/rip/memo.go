@@ -6,15 +6,14 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// memo keeps what bands beside one edge of the board give all wants. A band
-// whose other side is clear over the whole length depends on one height alone,
-// and moving blades stand at whole steps of height, so the same few are asked
-// for again and again.
+// memo keeps what bands beside one edge of the board give all wants. A band whose other
+// side is clear over the whole length depends on one height alone, and moving blades
+// stand at whole steps of height, so the same few heights recur.
 type memo struct {
 	base, step int64
 	n          int
-	// pages hold the wants' cuts by height and want, pageHeights of them each, nil
-	// where none is worked out.
+	// pages hold the wants' cuts by height and want, each for pageHeights heights, nil if
+	// none is computed.
 	pages [][]cut
 	known []uint32 // a bit for each height of a page
 	room  int64    // bytes of pages that may still be made
@@ -33,8 +32,8 @@ func (s *search) newMemo(from, to int64) memo {
 	return m
 }
 
-// page gives the page of a height, made if need be; nil where there is no room for
-// it, as on wide boards with many items. Those are measured each time.
+// page gives the page of a height, made if need be; nil if there is no room for it, as on
+// wide boards with many items. Those are measured each time.
 func (m *memo) page(s *search, place int) []cut {
 	p := &m.pages[place/pageHeights]
 	if *p == nil {
@@ -48,7 +47,7 @@ func (m *memo) page(s *search, place int) []cut {
 	return *p
 }
 
-// at gives the place of a height, or -1 where it is none of the memo's.
+// at gives the place of a height, or -1 if the memo has no place for it.
 func (m *memo) at(y int64) int {
 	if d := y - m.base; d >= 0 && d%m.step == 0 && d/m.step < int64(m.n) {
 		return int(d / m.step)
@@ -56,8 +55,8 @@ func (m *memo) at(y int64) int {
 	return -1
 }
 
-// next gives what the band [p, q] gives a plain want, by the place of the height
-// that decides; a place outside the memo leaves the band clear or without wood.
+// next gives what the band [p, q] gives a plain want, by the place of the height that
+// decides; for a place outside the memo the band is clear or without wood.
 func (m *memo) next(s *search, w *want, place, p, q int64) cut {
 	if place >= 0 && place < int64(m.n) && m.known[place/pageHeights]>>(place%pageHeights)&1 != 0 {
 		return m.pages[place/pageHeights][int(place%pageHeights)*len(s.in.wants)+w.index]
@@ -65,15 +64,15 @@ func (m *memo) next(s *search, w *want, place, p, q int64) cut {
 	return s.cutOf(w, p, q, true)
 }
 
-// spotted reports whether defects may break the want's runs where the edges do not: the
-// one place that says so.
+// spotted reports whether defects may break the want's runs where the edges do not. Only
+// this function decides that.
 func (w *want) spotted() bool { return len(w.refused) > 0 }
 
 // plain reports whether edges alone and no packing decide what a band gives.
 func (w *want) plain() bool { return !w.spotted() && w.crosscut == nil }
 
-// remembered gives what the band [p, q] gives want k, where one edge alone
-// decides and the height is one that moving blades have.
+// remembered gives what the band [p, q] gives want k, if one edge alone decides and the
+// height is one of moving blades.
 func (s *search) remembered(k int, p, q int64) (cut, bool) {
 	in := s.in
 	var m *memo

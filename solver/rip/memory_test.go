@@ -13,8 +13,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// heap watches how much more there is on the heap than when it began, with a collector
-// so busy that little of it is garbage.
+// heap measures how much the heap has grown since it began, with a collector so busy that
+// little of it is garbage.
 type heap struct {
 	before, most int64
 	percent      int
@@ -37,8 +37,8 @@ func (h *heap) look() {
 
 func (h *heap) done() { debug.SetGCPercent(h.percent) }
 
-// Requests that asked for up to 54 GB are answered within the memory that they are
-// given, on the heap as in the counting.
+// Requests that asked for up to 54 GB are answered within their memory limit, on the heap
+// as well as by the count.
 func TestMemory(t *testing.T) {
 	raced.Skip(t)
 	all, err := cases.Hard()
@@ -85,8 +85,8 @@ func TestMemory(t *testing.T) {
 	}
 }
 
-// A search that memory ends gives a valid plan and a true bound, and the same whatever
-// ran before it.
+// A search that memory ends gives a valid plan and a true bound, the same whatever ran
+// before it.
 func TestMemoryLimit(t *testing.T) {
 	hard, err := cases.Hard()
 	if err != nil {
@@ -139,8 +139,8 @@ func TestMemoryLimit(t *testing.T) {
 	}
 }
 
-// The crude bound, over all angles and at that of the board as it is sent, is never
-// below the best plan.
+// The crude bound, over all angles and at that of the board as sent, is never below the
+// best plan.
 func TestCrude(t *testing.T) {
 	skewed := 0
 	for seed, done := int64(1), 0; done < raced.Fewer(400); seed++ {

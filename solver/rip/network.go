@@ -7,15 +7,15 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// network holds all cuttings of a board on a saw whose blades all move that are
-// worth no less than is needed, over an interval of fences. Heights of the
-// board are the frame, so that where the fence stands matters to nothing but
-// the blades' travels, and they are given the benefit of the whole interval.
+// network holds all cuttings of a board on a saw whose blades all move that are worth at
+// least an amount, over an interval of fences. Its frame is the heights of the board, so
+// that the place of the fence affects only the blades' travels, for which the whole
+// interval is allowed.
 //
-// A node is a blade beside a strip. Blades without a strip on either side are
-// not in it: between two strips, before the first and beyond the last they are
-// placed by themselves, see chain. So a cutting is a path of strips, each from
-// a node to the next blade's, and of skips over blades that stand idle.
+// A node is a blade beside a strip. Blades without a strip on either side are not in it:
+// between two strips, before the first and beyond the last they are placed separately,
+// see chain. So a cutting is a path of strips, each from a node to the next blade's, and
+// of skips over idle blades.
 type network struct {
 	s      *search
 	in     *instance
@@ -25,7 +25,7 @@ type network struct {
 	spread int64 // from a blade to the next one at its nearest
 
 	beam   int   // nodes kept of a blade, for a dive; 0: all
-	most   int64 // the greatest coarse worth met
+	most   int64 // the greatest coarse worth reached
 	rising bool  // need rises to it, since only the best counts
 
 	nodes  paged[node]
@@ -42,10 +42,10 @@ type network struct {
 	slots   [2][]int32 // nodes by entry of the ceiling, numbered from 1
 	touched [2][]int
 	table   usages
-	// overfull: there are too many cuttings to hold, as with many caps that only a
-	// bound which knows of all of them could tell apart.
+	// overfull: there are too many cuttings to hold, as with many caps that only a bound
+	// which keeps all of them could distinguish.
 	overfull bool
-	// mostGroups is how many groups a layer had at most; maps keep their size.
+	// mostGroups is the most groups that a layer had; maps keep their size.
 	mostGroups int
 	small      slab[int32]
 	groups     int // of all layers
@@ -66,14 +66,14 @@ type node struct {
 	state  int32
 	kind   kind
 	j      int16
-	lost   bool  // another node made it needless
+	lost   bool  // another node dominates it
 	arcs   int32 // first arc into it, or -1
 	next   int32 // next node of the slot
 }
 
-// arc is one way to come to a node: by a strip of want from node from, from a
-// straight edge with from -1, or by a skip where want is noWant; skip -1 is the
-// one over all blades before the first strip.
+// arc is one way to reach a node: by a strip of want from node from, from a straight edge
+// if from is -1, or by a skip if want is noWant; skip -1 is the one over all blades
+// before the first strip.
 type arc struct {
 	from int32
 	skip int32
@@ -88,9 +88,9 @@ type stratum struct {
 	groups       []group
 }
 
-// group is nodes of one blade which differ only in where it stands, and perhaps in
-// the tolls paid. What begins after them goes by the tolls of the first: how many
-// strips of an item can follow that count rests on how its cap is used alone.
+// group is nodes of one blade which differ only in where it stands, and perhaps in the
+// tolls paid. What begins after them uses the tolls of the first: how many strips of an
+// item that count can follow depends on how its cap is used alone.
 type group struct {
 	groupKey
 	nodes []int32
@@ -106,7 +106,7 @@ type groupKey struct {
 type skip struct {
 	from, to int
 	nodes    []int32 // of the group, rising
-	users    []int32 // nodes of blade to that are come to by it, rising
+	users    []int32 // nodes of blade to that it reaches, rising
 }
 
 // network gives an empty network over an interval of fences.
@@ -152,7 +152,7 @@ func (s *search) network(c *ceiling, f fences) *network {
 	return t
 }
 
-// serve has the network's own memory count for another search.
+// serve makes the network's own memory count for another search.
 func (t *network) serve(b *budget.Budget) {
 	t.nodes.begin()
 	t.arcs.begin()
@@ -166,7 +166,7 @@ func (t *network) serve(b *budget.Budget) {
 	r.wants.begin(b)
 }
 
-// bytes is about what the network keeps.
+// bytes is the approximate memory that the network keeps.
 func (t *network) bytes() int64 {
 	const perGroup, perKind, perUsage = 200, 200, 100
 	u, r := &t.settler, &t.settler.room
@@ -187,7 +187,7 @@ func (in *instance) clearings() (before, beyond int64) {
 	return in.stopDown(in.woodLo - in.kerf), in.stopUp(in.woodHi)
 }
 
-// cuts is 1 where a blade at an entry of the ceiling cuts wood.
+// cuts is 1 if a blade at an entry of the ceiling cuts wood.
 func (t *network) cuts(q int) int64 {
 	if t.in.kerf > 0 && q >= t.woodFrom && q <= t.woodTo {
 		return 1
@@ -201,8 +201,8 @@ func (t *network) reset(need int64) {
 	t.nodes.n, t.arcs.n, t.skips, t.ends = 0, 0, t.skips[:0], t.ends[:0]
 	t.small.reset()
 	t.overfull, t.most, t.groups = false, 0, 0
-	for side := range t.slots { // what was broken off may have left some
-		all := t.slots[side][:cap(t.slots[side])] // those of a larger board too
+	for side := range t.slots { // an interrupted run may have left some
+		all := t.slots[side][:cap(t.slots[side])] // also those of a larger board
 		for _, at := range t.touched[side] {
 			all[at] = 0
 		}

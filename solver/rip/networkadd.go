@@ -10,10 +10,10 @@ const (
 	begun
 )
 
-// mostNodes bounds a network. What has more is left to the search for any saw.
+// mostNodes limits a network. Larger ones are left to the search for any saw.
 const mostNodes = 150_000
 
-// add puts a node in, or another way to come to one that is there already.
+// add adds a node, or another way to reach an existing one.
 func (t *network) add(side int, n *node, a arc) {
 	if t.nodes.n >= mostNodes {
 		t.overfull = true
@@ -62,8 +62,7 @@ func (t *network) link(to int32, a arc) {
 	t.arcs.add(t.s.budget, &a, 0)
 }
 
-// gather lists what one side of a blade holds, in rising order, and empties the
-// slots.
+// gather lists the nodes of one side of a blade, in rising order, and empties the slots.
 func (t *network) gather(side int, to []int32) []int32 {
 	t.sort(side)
 	for k, at := range t.touched[side] {
@@ -79,8 +78,8 @@ func (t *network) gather(side int, to []int32) []int32 {
 	return to
 }
 
-// sort puts the entries touched into rising order. Many are sorted by looking at
-// every entry between.
+// sort puts the entries touched into rising order. If they are many, it checks every
+// entry between instead.
 func (t *network) sort(side int) {
 	touched := t.touched[side]
 	t.s.tick(int64(len(touched))/64 + 1)

@@ -2,15 +2,15 @@ package rip
 
 import "slices"
 
-// beamNodes is how many nodes of a blade a dive goes on from, and beamAlike how many
-// of them may use the caps alike: what differs in height alone comes to the same.
+// beamNodes is how many nodes of a blade a dive continues from, and beamAlike how many of
+// them may use the caps alike: those that differ only in height have the same results.
 const (
 	beamNodes = 100
 	beamAlike = 4
 )
 
-// dive looks for a good cutting quickly and gives its coarse worth, or 0: in the
-// network of the best nodes of each blade alone.
+// dive looks for a good cutting quickly and gives its coarse worth, or 0: in the network
+// of only the best nodes of each blade.
 func (t *network) dive() int64 {
 	t.beam = beamNodes
 	t.grow(0)
@@ -18,8 +18,8 @@ func (t *network) dive() int64 {
 	return t.most
 }
 
-// bestStart gives the entry, as first and last, from which most can follow; of
-// those as good the last, which is not just before a better one.
+// bestStart gives the entry, as first and last, from which most can follow; of equally
+// good ones the last, which is not just before a better one.
 func (t *network) bestStart(level []int64, first, last int) (int, int) {
 	at := first
 	for q := first; q <= last; q++ {
@@ -48,7 +48,7 @@ func (t *network) bestEnd(k, i int, level []int64, first, last int) int {
 	return at
 }
 
-// bestStrips makes of each want the best strip from each node of a run.
+// bestStrips makes the best strip of each want from each node of a run.
 func (t *network) bestStrips(b *beginning) {
 	c := t.c
 	for x := range b.run {
@@ -69,7 +69,7 @@ func (t *network) bestStrips(b *beginning) {
 	}
 }
 
-// thin leaves of the nodes of blade i those with the best bound.
+// thin keeps the nodes of blade i with the best bound.
 func (t *network) thin(i int, l *stratum) {
 	if len(l.ended)+len(l.begun) <= t.beam {
 		return

@@ -36,7 +36,7 @@ func (t *network) group(l *stratum) {
 	}
 }
 
-// final gives the score of a cutting that ends at node x, travel left out.
+// final gives the score of a cutting that ends at node x, without travel.
 func (t *network) final(x int32) score {
 	sc := t.nodes.at(x).score
 	sc.Blades += t.trails[t.nodes.at(x).j]

@@ -2,8 +2,8 @@ package rip
 
 import "unsafe"
 
-// grow builds the network of all cuttings worth at least need. It reports false
-// when the search was stopped.
+// grow builds the network of all cuttings worth at least need. It reports false if the
+// search was stopped.
 func (t *network) grow(need int64) bool {
 	t.reset(need)
 	last := len(t.in.blades) - 1
@@ -33,7 +33,7 @@ func (t *network) grow(need int64) bool {
 		}
 		t.group(l)
 		for _, x := range l.ended {
-			if t.nodes.at(x).coarse+t.nodes.at(x).paid-t.c.back >= t.need { // or not all cuttings that good are there
+			if t.nodes.at(x).coarse+t.nodes.at(x).paid-t.c.back >= t.need { // otherwise not all equally good cuttings are there
 				t.ends = append(t.ends, x)
 			}
 		}
@@ -59,7 +59,7 @@ func (t *network) begin(i int) bool {
 			n.score.Blades += int64(i-j-1) * min(in.kerf, 1)
 			a := arc{from: -1, skip: int32(len(t.skips)), want: noWant}
 			if t.place(n, a, max(first, t.ceilIndex(x.a+int64(i-j)*t.spread)), last) {
-				t.s.growing.skips.to(t.s.budget, len(t.skips)+1, 2*unsafe.Sizeof(skip{})) // and once more where a goal has it
+				t.s.growing.skips.to(t.s.budget, len(t.skips)+1, 2*unsafe.Sizeof(skip{})) // and again if a goal has it
 				t.skips = append(t.skips, skip{from: j, to: i, nodes: g.nodes})
 			}
 		}
@@ -67,8 +67,8 @@ func (t *network) begin(i int) bool {
 	return !t.s.over()
 }
 
-// place makes nodes that begin a strip, alike but for where they stand. It reports
-// whether there are any.
+// place makes nodes that begin a strip, alike except for their place. It reports whether
+// there are any.
 func (t *network) place(n node, a arc, from, to int) (placed bool) {
 	c := t.c
 	at := (len(t.in.blades)-1-int(n.j))*c.states + int(n.state)

@@ -1,7 +1,7 @@
 package rip
 
-// alike gives how many of the nodes, from the first on, stand a stop apart and
-// differ in nothing else. Where the board is clear what they begin is alike too.
+// alike gives how many of the nodes, from the first on, stand a stop apart and differ in
+// nothing else. If the board is clear, what they begin is alike too.
 func (t *network) alike(nodes []int32) int {
 	n := t.nodes.at(nodes[0])
 	for i, x := range nodes[1:] {
@@ -25,8 +25,8 @@ type beginning struct {
 	level, suffix []int64 // beyond a strip that leaves the quota as it is
 }
 
-// strips makes the nodes of blade i that end a strip begun at one of a run of
-// nodes that are alike.
+// strips makes the nodes of blade i that end a strip begun at one of a run of alike
+// nodes.
 func (t *network) strips(i int, run []int32) {
 	in, c := t.in, t.c
 	b := beginning{run: run, node: *t.nodes.at(run[0]), nearest: int(t.spread / in.step)}
@@ -65,8 +65,8 @@ func (t *network) strips(i int, run []int32) {
 	}
 }
 
-// clearStrips makes those of plain want k that are clear from end to end, width by
-// width: from all places they are the same.
+// clearStrips makes those of plain want k that are clear from end to end, width by width:
+// they are the same from all places.
 func (t *network) clearStrips(b *beginning, k int) {
 	in, c := t.in, t.c
 	w, d := &in.wants[k], c.widths[k]
@@ -88,8 +88,8 @@ func (t *network) clearStrips(b *beginning, k int) {
 	}
 }
 
-// clearStrip makes those that are n stops wide and end at entries from to to, where
-// what is beyond must be worth at least need.
+// clearStrip makes those that are n stops wide and end at entries from to to, where what
+// is beyond must be worth at least need.
 func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	in, c := t.in, t.c
 	w := &in.wants[k]
@@ -121,8 +121,8 @@ func (t *network) clearStrip(b *beginning, k, n int, need int64, from, to int) {
 	}
 }
 
-// eachStrip makes the strips of want k that begin at node x of the run and end at
-// least at an entry, one by one. For a plain want this is beside an edge.
+// eachStrip makes the strips of want k that begin at node x of the run and end at or
+// beyond an entry, one by one. For a plain want this is beside an edge.
 func (t *network) eachStrip(b *beginning, x, k, least int) {
 	in, c := t.in, t.c
 	w, d := &in.wants[k], c.widths[k]
@@ -155,9 +155,9 @@ func (t *network) eachStrip(b *beginning, x, k, least int) {
 	}
 }
 
-// tryStrip makes the strip of want k that begins at node x of the run and ends at
-// entry q, if the ceiling has it reach what is needed. start is what strips from there
-// give that are clear at their end.
+// tryStrip makes the strip of want k that begins at node x of the run and ends at entry
+// q, if by the ceiling it can reach what is needed. start is the cut of strips from there
+// that are clear at their end.
 func (t *network) tryStrip(b *beginning, x, k, q int, start cut) {
 	in, c := t.in, t.c
 	w, at := &in.wants[k], b.at+x
@@ -193,9 +193,8 @@ func (t *network) strip(n node, a arc, w *want, face, q int64) {
 	t.add(ended, &n, a)
 }
 
-// end makes a node the one at which a strip of want w from it ends, from face to q,
-// leaving out whether the blade cuts wood there. It reports false where there is
-// none.
+// end makes a node the one at which a strip of want w from face to q ends, without
+// counting whether the blade cuts wood there. It reports false if there is no such strip.
 func (t *network) end(n *node, w *want, face, q int64) bool {
 	st, ok := t.s.strip(w, face, q)
 	if !ok {
@@ -216,7 +215,7 @@ func (t *network) end(n *node, w *want, face, q int64) bool {
 	return true
 }
 
-// meet takes note of what a node's cutting is worth.
+// meet records the worth of a node's cutting.
 func (t *network) meet(n *node) {
 	if all := n.coarse + n.paid; all > t.most {
 		t.most = all

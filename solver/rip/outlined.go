@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// outlined gives the instance as start heuristics need it.
+// outlined gives the instance for the start heuristics.
 func (in *instance) outlined() *incumbent.Problem {
 	p := &incumbent.Problem{Kerf: in.kerf, Gap: in.gap, Step: in.step, FenceLo: in.fenceLo, FenceHi: in.fenceHi, Fence0: in.fence0,
 		Straight: in.straight, Clear: in.clear, FullLo: in.fullLo, FullHi: in.fullHi, OuterLo: in.outerLo, OuterHi: in.outerHi,
@@ -50,7 +50,7 @@ func cutShort(v worth, bits uint) int64 {
 	return int64(v.Lo>>bits | uint64(v.Hi)<<(64-bits))
 }
 
-// coarse is by how many bits worths are cut so that a plan's are below 2^50.
+// coarse is how many bits are cut off worths so that a plan's is below 2^50.
 func (in *instance) coarse() uint {
 	c := in.crude()
 	n := bits.Len64(uint64(c.Hi)) + 64

@@ -1,13 +1,13 @@
 package rip
 
-// outward goes from the labels at blade j to those at the next blade.
+// outward extends the labels at blade j to the next blade.
 func (s *search) outward(j int, now layer) layer {
 	in := s.in
 	to := s.window(j + 1)
 	s.open(j + 1)
 	// A dive does not look for the best place to stand idle.
 	end := s.beam > 0 || j+1 == len(in.blades)-1 && s.asideAtEnd()
-	// Before a fixed blade, whoever comes idle either stays so or begins a strip
+	// Before a fixed blade, a label that arrives idle either stays so or begins a strip
 	// that ends there.
 	between := to.moving && !end && in.reripWidth == 0 && in.gapless && !in.straight && s.nextFixed[j+1] == j+2
 	for _, i := range now {
@@ -90,8 +90,8 @@ func (s *search) outward(j int, now layer) layer {
 	return s.collect(j + 1)
 }
 
-// asideAtEnd reports whether where an idle last blade stands matters to nothing but
-// travel and whether it cuts wood.
+// asideAtEnd reports whether the place of an idle last blade affects only travel and
+// whether it cuts wood.
 func (s *search) asideAtEnd() bool { return s.in.reripWidth == 0 && s.in.gapless }
 
 // begins reports whether some want fits between a blade at a and fixed blade f.
@@ -106,9 +106,8 @@ func (s *search) begins(a int64, f int) bool {
 	return false
 }
 
-// dull reports whether blade j, standing anywhere in the block of stops that
-// starts at a, cannot reach the plans already known with most before it; it
-// gives the block's last stop.
+// dull reports whether blade j, standing anywhere in the block of stops that starts at a,
+// with most before it, cannot reach the known plans; it gives the block's last stop.
 func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool) {
 	step := s.in.step
 	if (a-lo)%(blockLen*step) != 0 || !s.pool.full() || j == 0 && (s.in.straight || s.in.reripWidth > 0) {
@@ -119,8 +118,8 @@ func (s *search) dull(j int, a, lo, hi int64, most worth) (end int64, dull bool)
 	return end, up.Cmp(s.pool.least()) < 0
 }
 
-// hopeless reports whether a block of widths of a range starting at q cannot
-// reach the plans already known.
+// hopeless reports whether a block of widths of a range starting at q cannot reach the
+// known plans.
 func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	end := min(q+(blockLen-1)*s.in.step, hi)
 	c := s.counted(w, s.clamp(face-s.w.lo), q-s.w.hi)
@@ -145,8 +144,8 @@ func (s *search) hopeless(i int32, w *want, j int, face, q, hi int64) bool {
 	return ok && v < s.ceil.down(s.pool.least())
 }
 
-// pendingWorth bounds the worth of what lies before the anchor while that is
-// still to come.
+// pendingWorth bounds the worth of what lies before the anchor while that is still to
+// come.
 func (s *search) pendingWorth() worth {
 	if !s.pending {
 		return worth{}

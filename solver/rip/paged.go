@@ -6,9 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 )
 
-// paged is a list that grows by a page at a time: no entry moves, and no room is made
-// for many at once, which would take longer than a search may go without a look at its
-// limits.
+// paged is a list that grows by a page at a time: entries do not move, and no large
+// allocation delays the next check of the limits.
 type paged[T any] struct {
 	pages   [][]T
 	n       int // entries in use
@@ -21,10 +20,10 @@ const (
 	pageLen  = 1 << pageBits
 )
 
-// at gives entry i. It stays where it is for as long as it is in use.
+// at gives entry i. It does not move while it is in use.
 func (l *paged[T]) at(i int32) *T { return &l.pages[uint32(i)>>pageBits][i&(pageLen-1)] }
 
-// add appends an entry, counted with so many bytes that go along with it elsewhere.
+// add appends an entry, counted with the bytes that it needs elsewhere.
 func (l *paged[T]) add(b *budget.Budget, v *T, more uintptr) {
 	if l.n == l.counted<<pageBits {
 		hold(b, pageLen*int64(unsafe.Sizeof(*v)+more))
@@ -37,10 +36,10 @@ func (l *paged[T]) add(b *budget.Budget, v *T, more uintptr) {
 	*l.at(int32(l.n - 1)) = *v
 }
 
-// begin has the list count for another search.
+// begin makes the list count for another search.
 func (l *paged[T]) begin() { l.n, l.counted = 0, 0 }
 
-// bytes is what the list keeps.
+// bytes is the memory that the list keeps.
 func (l *paged[T]) bytes() int64 {
 	var v T
 	return int64(len(l.pages)) * pageLen * int64(unsafe.Sizeof(v))

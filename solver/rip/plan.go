@@ -15,8 +15,9 @@ const FenceSide = -1
 
 // Plan is one way to rip the board.
 type Plan struct {
-	// Turn is how the board is turned before it is fed; all that the plan says is of the
-	// board as it then lies. The search of this package turns no board; see package turned.
+	// Turn is how the board is turned before it is fed; everything in the plan refers to
+	// the board as it then lies. The search of this package turns no board; see package
+	// turned.
 	Turn wood.Turn
 	// Skew is the angle at which the infeed sets the board, in nanometres per
 	// metre; all heights of the plan are those of the board as it then lies.
@@ -58,7 +59,7 @@ type Pocket struct {
 	Amount int64
 }
 
-// AmountBy is what the strip counts by another way of counting than its item's own.
+// AmountBy is what the strip counts by another way of counting than its item's.
 func (p *Pocket) AmountBy(c order.Counting) int64 {
 	var pieces int64
 	for _, r := range p.Runs {
@@ -82,7 +83,7 @@ func (p *Pocket) pieceArea() (a unit.Area) {
 	return a
 }
 
-// Width of the pocket; not positive where the fence has passed the blade.
+// Width of the pocket; not positive if the fence has passed the blade.
 func (p *Pocket) Width() unit.Length { return p.Right - p.Left }
 
 // Account says where the wood of a board went. The five parts add up to Face

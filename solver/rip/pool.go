@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// found is a complete plan: where things stand and what goes where.
+// found is a complete plan: positions and wants.
 type found struct {
 	score score
 	skew  int64
@@ -15,19 +15,18 @@ type found struct {
 	kind  kind
 }
 
-// cmp is below 0 where a comes before b, as model.Plan.Compare has it.
+// cmp is below 0 if a comes before b, as by model.Plan.Compare.
 func (a *found) cmp(b *found) int {
 	return cmp.Or(b.score.Cmp(&a.score), a.placed(b.skew, b.fence), a.path.cmp(&b.path))
 }
 
-// placed compares where the board lies and the fence stands, as plans are told
-// apart that are equally good.
+// placed compares the skew and the fence, which order equally good plans.
 func (a *found) placed(skew, fence int64) int {
 	return cmp.Or(cmp.Compare(a.skew, skew), cmp.Compare(a.fence, fence))
 }
 
-// pool holds the best plans known, one of each kind, best first. It goes from
-// the search at one skew to that at the next.
+// pool holds the best plans known, one of each kind, best first. It is passed from the
+// search at one skew to that at the next.
 type pool struct {
 	size  int
 	plans []*found
@@ -37,7 +36,7 @@ type pool struct {
 
 // raise fills an empty pool with stand-ins that every plan worth the floor beats.
 func (p *pool) raise(floor worth) {
-	under := score{Worth: floor.Sub(worth{Lo: 1}), Dev: -1} // nothing worth the same comes before it
+	under := score{Worth: floor.Sub(worth{Lo: 1}), Dev: -1} // no plan of the same worth comes before it
 	for i := range p.size {
 		p.plans = append(p.plans, &found{score: under, kind: kind{^uint64(i), ^uint64(i)}})
 	}
@@ -51,7 +50,7 @@ func (p *pool) real() []*found {
 func (p *pool) full() bool    { return len(p.plans) == p.size }
 func (p *pool) worst() *found { return p.plans[len(p.plans)-1] }
 
-// least is the worth that a plan must reach to be of interest.
+// least is the worth that a plan must reach to matter.
 func (p *pool) least() worth {
 	if !p.full() {
 		return worth{}
@@ -77,8 +76,8 @@ func (p *pool) offer(sc score, fence int64, at *path, k kind) {
 	p.plans = slices.Insert(p.plans, i, kept)
 }
 
-// beaten reports whether no plan with at most this score, its fence at f or
-// beyond, can enter the pool.
+// beaten reports whether no plan with at most this score, its fence at f or beyond, can
+// enter the pool.
 func (p *pool) beaten(sc *score, fence int64, k kind) bool {
 	for _, g := range p.plans {
 		if g.kind == k {

@@ -10,21 +10,21 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// Probe shows what the search by intervals of fences says of parts of plans.
+// Probe shows the bounds of the search by intervals of fences on parts of plans.
 type Probe struct {
 	s      *search
 	r      *rand.Rand
 	probed []probed
 }
 
-// probed is a part with its label, and what its strips use up at least.
+// probed is a part with its label, and the least that its strips use up.
 type probed struct {
 	part    *oracle.Part
 	label   label
 	amounts []int64
 }
 
-// NewProbe gives a search with all that it bounds plans by, nothing found yet.
+// NewProbe gives a search with all its bounds, without plans.
 func NewProbe(p *Problem, o Options, skew unit.Length, seed uint64) (*Probe, error) {
 	work := budget.New(budget.Limits{})
 	ready, faults := prepare(p, work, true, nil)
@@ -33,7 +33,7 @@ func NewProbe(p *Problem, o Options, skew unit.Length, seed uint64) (*Probe, err
 	}
 	ready.tests = o.tests
 	in := ready.at(skew)
-	// With runners-up, so that labels of different items are told apart.
+	// With runners-up, so that labels of different items are kept apart.
 	s := newSearch(in, 1, work)
 	s.prepare()
 	if !s.takeTolls() {
@@ -95,7 +95,7 @@ func (b *Probe) want(item int) (int16, *want, error) {
 	return noWant, nil, fmt.Errorf("item %d can be cut, and is left out", item)
 }
 
-// replay has the search put a part together.
+// replay makes the search put a part together.
 func (b *Probe) replay(k *oracle.Part) (probed, error) {
 	s := b.s
 	out := probed{part: k, amounts: make([]int64, len(k.Items))}
@@ -130,7 +130,7 @@ func (b *Probe) replay(k *oracle.Part) (probed, error) {
 				out.amounts[0] = e.amount
 			}
 		}
-		s.open(j) // nothing that it could be dropped for
+		s.open(j) // nothing for which it could be dropped
 		n = s.labels.n
 		s.arrive(j, a, at, i, st)
 		for at = int32(n); int(at) < s.labels.n; at++ {
@@ -164,7 +164,7 @@ func (b *Probe) replay(k *oracle.Part) (probed, error) {
 	return out, nil
 }
 
-// exactly gives the label as the part itself is, wherever else the fence may stand.
+// exactly gives the label of the part itself, wherever else the fence may stand.
 func (b *Probe) exactly(k *oracle.Part, l label) label {
 	s := b.s
 	l.score, l.paid, l.used = scoreIn(k.Score), 0, int32(s.usages.of.n)
@@ -189,7 +189,7 @@ func scoreOut(s score) oracle.Score {
 	return oracle.Score{Hi: s.Worth.Hi, Lo: s.Worth.Lo, Dev: s.Dev, Area: s.Area, Blades: s.Blades, Travel: s.Travel}
 }
 
-// Instead gives pairs of labels of which the first covers the second.
+// Instead gives pairs of labels of which the first dominates the second.
 func (b *Probe) Instead() (all []oracle.Pair) {
 	s := b.s
 	type place struct {
@@ -209,7 +209,7 @@ func (b *Probe) Instead() (all []oracle.Pair) {
 		for range min(most, len(same)) {
 			o := same[b.r.IntN(len(same))]
 			x, y := o.label, k.label
-			x.kind, y.kind = kind{}, kind{} // as where no runners-up are wanted
+			x.kind, y.kind = kind{}, kind{} // as if no runners-up were wanted
 			if o != k && s.covers(&x, &y) {
 				all = append(all, oracle.Pair{A: o.part, B: k.part, Score: scoreOut(o.label.score), Amounts: o.amounts})
 			}

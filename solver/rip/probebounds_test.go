@@ -7,8 +7,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 )
 
-// Bounds puts the part together and bounds what can come of it by everything that
-// the sweep bounds labels by.
+// Bounds puts the part together and bounds what it can become by everything by which the
+// sweep bounds labels.
 func (b *Probe) Bounds(k *oracle.Part) (all []oracle.Bound, err error) {
 	s := b.s
 	got, err := b.replay(k)
@@ -49,7 +49,7 @@ func (b *Probe) Bounds(k *oracle.Part) (all []oracle.Bound, err error) {
 	return all, b.pruned(k, &l)
 }
 
-// rests names what a label at blade j is bounded by.
+// rests names what bounds a label at blade j.
 func (b *Probe) rests(j int) string {
 	s := b.s
 	last, f := len(s.in.blades)-1, s.nextFixed[j]
@@ -70,7 +70,7 @@ func (b *Probe) rests(j int) string {
 	return "width"
 }
 
-// spans bounds by blocks of stops in which the label's own is one.
+// spans bounds by blocks of stops that contain the label's own.
 func (b *Probe) spans(l *label, add func(string, score), onlyWorth func(string, worth)) {
 	s := b.s
 	j := int(l.j)
@@ -103,8 +103,8 @@ func (b *Probe) spans(l *label, add func(string, score), onlyWorth func(string, 
 	}
 }
 
-// pruned reports whether the label, or the step from it towards the best plan, is
-// passed over where a plan is known that is as good as that one and comes later.
+// pruned reports whether the label, or the step from it towards the best plan, is pruned
+// if a plan is known that is equally good and comes later.
 func (b *Probe) pruned(k *oracle.Part, l *label) error {
 	s := b.s
 	known := &found{score: scoreIn(k.Best.Score()), fence: farOut, in: s.in}

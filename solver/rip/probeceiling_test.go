@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// ProbeCeiling shows what the ceiling of a saw whose blades all move says of parts
+// ProbeCeiling shows the bounds of the ceiling, for a saw whose blades all move, on parts
 // of plans.
 type ProbeCeiling struct {
 	s  *search
@@ -18,9 +18,9 @@ type ProbeCeiling struct {
 	by string
 }
 
-// NewProbeCeiling gives a ceiling, with a level for each number of blades beyond or
-// one for any number of them; nil where some blade is fixed or what is cut off is fed
-// again, for which there is none.
+// NewProbeCeiling gives a ceiling, with a level for each number of blades beyond or one
+// for any number of them; nil if some blade is fixed or offcuts are fed again, for which
+// there is none.
 func NewProbeCeiling(p *Problem, o Options, skew unit.Length, exact bool) (*ProbeCeiling, error) {
 	work := budget.New(budget.Limits{})
 	ready, faults := prepare(p, work, true, nil)
@@ -66,14 +66,14 @@ func (b *ProbeCeiling) Spans() (all [][2]int) {
 	return all
 }
 
-// Aim does nothing: heights are all that the ceiling knows.
+// Aim does nothing: the ceiling depends on heights alone.
 func (b *ProbeCeiling) Aim(_, _ int64) {}
 
 // Instead gives none.
 func (b *ProbeCeiling) Instead() []oracle.Pair { return nil }
 
-// Bounds gives what a part is worth with the level beyond its last blade, and what
-// the ceiling says of all plans.
+// Bounds gives the worth of a part with the level beyond its last blade, and the
+// ceiling's bound on all plans.
 func (b *ProbeCeiling) Bounds(k *oracle.Part) ([]oracle.Bound, error) {
 	s, c := b.s, b.c
 	used, paid := make([]uses, s.in.caps), int64(0)
@@ -102,11 +102,11 @@ func (b *ProbeCeiling) Bounds(k *oracle.Part) ([]oracle.Bound, error) {
 	}, nil
 }
 
-// NetworkHolds grows the network of all cuttings worth as much as one of the plans,
-// each the best of its items, and reports whether it holds those of them that are
-// worth as much: as good, travel left out. It is for a saw whose blades all move
-// where the board lies as it is sent; elsewhere, and where there are too many
-// cuttings, it reports false.
+// NetworkHolds grows the network of all cuttings worth as much as one of the plans, each
+// the best of its items, and reports whether it holds those of them that are worth as
+// much, with equal scores except for travel. It is for a saw whose blades all move and a
+// board that lies as sent; otherwise, and if there are too many cuttings, it reports
+// false.
 func NetworkHolds(p *Problem, o Options, exact bool, best []*oracle.Plan, like int) (bool, error) {
 	b, err := NewProbeCeiling(p, o, 0, exact)
 	if b == nil || err != nil {
@@ -145,10 +145,10 @@ func NetworkHolds(p *Problem, o Options, exact bool, best []*oracle.Plan, like i
 	return true, nil
 }
 
-// SettlesWithin has every goal of a network that holds the best plan settled over
-// intervals of fences, and gives how many bounds on travels it compared with those of
-// settings. The error is one that is above the travel of a setting in its interval, or a
-// least travel that is not the oracle's.
+// SettlesWithin settles every goal of a network that holds the best plan over intervals
+// of fences, and gives how many bounds on travels it compared with those of settings. The
+// error is a bound above the travel of a setting in its interval, or a least travel that
+// differs from the oracle's.
 func SettlesWithin(p *Problem, o Options, exact bool, best, settings []*oracle.Plan, r *rand.Rand) (checked int, err error) {
 	b, err := NewProbeCeiling(p, o, 0, exact)
 	if b == nil || err != nil {

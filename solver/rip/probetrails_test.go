@@ -5,12 +5,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// ProbeTrails is a Probe for a saw without a fixed blade that has swept a wider
-// interval before it aims at one, as the search does: then what blades must move is
-// known better, for plans that can still be the best at their fence.
+// ProbeTrails is a Probe for a saw without a fixed blade that has swept a wider interval
+// before it aims at one, as the search does: then the least moves of blades are better
+// known, for plans that can still be the best at their fence.
 type ProbeTrails struct{ *Probe }
 
-// NewProbeTrails gives one, nil where a blade is fixed.
+// NewProbeTrails gives one; nil if a blade is fixed.
 func NewProbeTrails(p *Problem, o Options, skew unit.Length, seed uint64) (*ProbeTrails, error) {
 	b, err := NewProbe(p, o, skew, seed)
 	if err != nil || b.s.anchored {
@@ -35,5 +35,5 @@ func (b *ProbeTrails) Aim(lo, hi int64) {
 	s.aim(fences{lo, hi}, trails, nil)
 }
 
-// Instead gives none: what is needless is known by then.
+// Instead gives none: dominated parts are known by then.
 func (b *ProbeTrails) Instead() []oracle.Pair { return nil }

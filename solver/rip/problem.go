@@ -16,8 +16,8 @@ type Problem struct {
 	Items []order.Item
 }
 
-// Faults lists all that is wrong with the problem. Paths start with board, saw
-// or order.items, as in the service's requests.
+// Faults lists all that is wrong with the problem. Paths start with board, saw or
+// order.items, as in the service's requests.
 func (p *Problem) Faults() fault.List {
 	var l fault.List
 	l.Within("board", p.Board.Faults())
@@ -30,8 +30,8 @@ func (p *Problem) Faults() fault.List {
 	return l
 }
 
-// limitFaults refuses boards outside the saw's limits: what is too short or too
-// narrow is what a saw throws back.
+// limitFaults refuses boards outside the saw's limits: too short or too narrow boards are
+// those that a saw rejects.
 func (p *Problem) limitFaults(l *fault.List) {
 	check := func(path, what string, v, lo, hi unit.Length) {
 		if lo > 0 && v < lo {
@@ -49,11 +49,11 @@ func (p *Problem) limitFaults(l *fault.List) {
 	}
 }
 
-// maxStops bounds the stops of all moving blades within the wood. The search
-// keeps a score for each.
+// maxStops limits the stops of all moving blades within the wood. The search keeps a
+// score for each.
 const maxStops = 1_000_000
 
-// sizeFaults refuses problems whose tables would not fit a service's memory.
+// sizeFaults refuses problems whose tables would exceed a service's memory.
 func (p *Problem) sizeFaults(l *fault.List) {
 	lo, _, _, hi := p.Board.Span()
 	moving := unit.Length(0)
@@ -76,10 +76,10 @@ const (
 	NoLimit     = budget.None   // the search ended by itself
 	TimeLimit   = budget.Time   // Options.Stop said so
 	WorkLimit   = budget.Work   // Options.Work was used up
-	MemoryLimit = budget.Memory // what the search needed next is more than Options.Memory
+	MemoryLimit = budget.Memory // more memory was needed than Options.Memory
 )
 
-// DefaultMemory is what a search may hold that is not told otherwise, in bytes.
+// DefaultMemory is the default of Options.Memory, in bytes.
 const DefaultMemory = 64 << 20
 
 // Options of a search.
@@ -94,43 +94,43 @@ type Options struct {
 	// so that a stopped answer can be reproduced. 0: no limit.
 	Work int64
 	// Memory limits what the search holds at the same time, in bytes. It is counted
-	// as it is asked for, so like Work it ends a search at the same place on every
+	// before it is allocated, so like Work it ends a search at the same place on every
 	// machine. 0: DefaultMemory.
 	Memory int64
-	// Floor lets the search pass over plans that are worth less, which is much
-	// faster where little is worth as much. If nothing is, Best is some plan, not
-	// Proven, and Bound is below Floor. Not above 0: none.
+	// Floor lets the search pass over plans that are worth less, which is much faster if
+	// few plans reach it. If none does, Best is some plan, not Proven, and Bound is below
+	// Floor. 0 or below: none.
 	Floor unit.Worth
-	// Method says which search to use. All of them give the same plans, ties and all.
+	// Method says which search to use. All of them give the same plans, including ties.
 	Method Method
-	// Watch is told of each part of the search as it ends. Nil: nobody is.
+	// Watch is called for each part of the search as it ends. It may be nil.
 	Watch func(Part)
 
 	tests forTests
 }
 
-// forTests is what tests of this package alone set.
+// forTests are options that only tests of this package set.
 type forTests struct {
 	states  int            // of caps that bounds keep at most; 0: mostStates
-	release func(*scratch) // is shown each scratch that a search is done with; nil: nothing is
+	release func(*scratch) // is shown each scratch after its search; may be nil
 }
 
-// Method is how a plan is searched for. Which is the faster depends on the saw; only
-// what compares them has a reason to choose.
+// Method is how a plan is searched for. The faster one depends on the saw; there is a
+// reason to choose only in order to compare them.
 type Method int8
 
 const (
-	// Combined searches by intervals of the fence for as long as pays on the saw, then
+	// Combined searches by intervals of the fence as long as that pays on the saw, then
 	// by tables.
 	Combined Method = iota
 	// ByIntervals searches by intervals of the fence alone.
 	ByIntervals
-	// ByTables searches by tables over heights from the start, where they serve, and
-	// else by intervals.
+	// ByTables searches by tables over heights from the start, if they serve the problem,
+	// and otherwise by intervals.
 	ByTables
 )
 
-// Budget gives what the options leave a search, none of it used.
+// Budget gives the unused budget of the options' limits.
 func (o *Options) Budget() *budget.Budget {
 	memory := o.Memory
 	if memory <= 0 {
