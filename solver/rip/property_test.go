@@ -23,8 +23,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// each calls f with valid random problems and their best plans: n of them, or fewer under
-// the race detector.
+// each calls f with n valid random problems and their best plans, fewer under the race
+// detector.
 func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)) {
 	t.Helper()
 	for seed, done := int64(1_000_000), 0; done < raced.Fewer(n); seed++ {
@@ -57,7 +57,7 @@ func TestPlansAreReachable(t *testing.T) {
 	})
 }
 
-// Two runs give equal plans, account and all.
+// Two runs give equal plans, including the account.
 func TestSameAgain(t *testing.T) {
 	each(t, 500, func(seed int64, p *rip.Problem, r *rip.Result) {
 		again, err := rip.Solve(p, rip.Spoilt(rip.Options{}))
@@ -67,8 +67,7 @@ func TestSameAgain(t *testing.T) {
 	})
 }
 
-// Two processes give equal plans: the test runs itself again and compares what
-// the two of them write.
+// Two processes give equal plans: the test runs itself again and compares their outputs.
 func TestSameInAnotherProcess(t *testing.T) {
 	h := sha256.New()
 	each(t, 300, func(seed int64, p *rip.Problem, _ *rip.Result) {
@@ -129,7 +128,7 @@ func TestMoreIsNoWorse(t *testing.T) {
 			q.Items = slices.Clone(p.Items)
 			for i := range q.Items {
 				// A run that becomes whole may hold fewer of a length that is nearly
-				// filled, and uses up more of what is open.
+				// full, and uses up more of what is open.
 				if len(q.Items[i].Cuts) == 0 && q.Items[i].Measure == order.Unlimited {
 					q.Items[i].Accepts = []string{p.Board.Defects[0].Kind}
 					q.Items[i].Accepts = append(q.Items[i].Accepts, p.Items[i].Accepts...)
@@ -171,9 +170,9 @@ func TestScaledValues(t *testing.T) {
 	})
 }
 
-// A mirrored board on a mirrored saw gives the mirrored worth. A point y becomes
-// -y and a kerf [c, c+k] becomes [-c-k, -c], so blades are shifted by the kerf;
-// moving ones still stop on the step only where the kerf is a multiple of it.
+// A mirrored board on a mirrored saw gives the mirrored plan. A point y becomes -y and a
+// kerf [c, c+k] becomes [-c-k, -c], so blades are shifted by the kerf; moving ones still
+// stop on the step only if the kerf is a multiple of it.
 func TestMirror(t *testing.T) {
 	tried := 0
 	each(t, 3000, func(seed int64, p *rip.Problem, r *rip.Result) {
@@ -217,8 +216,8 @@ func TestMirror(t *testing.T) {
 	}
 }
 
-// A search that a work limit stops gives a valid plan, a true bound and the
-// limit's name, and gives the same again.
+// A search that a work limit stops gives a valid plan, a true bound and the limit's name,
+// and the same again.
 func TestWorkLimit(t *testing.T) {
 	stopped := 0
 	each(t, 800, func(seed int64, p *rip.Problem, r *rip.Result) {
@@ -269,8 +268,8 @@ func TestTooFineAStep(t *testing.T) {
 	}
 }
 
-// A floor that some plan reaches changes nothing about the plans that do; one that
-// none reaches is said to be out of reach.
+// A floor that some plan reaches changes nothing about the plans that reach it; one that
+// none reaches is reported as out of reach.
 func TestFloor(t *testing.T) {
 	one := unit.Worth{Lo: 1}
 	tried := 0

@@ -2,15 +2,15 @@ package rip
 
 import "slices"
 
-// interval of fence positions with a bound on every plan in it.
+// interval is an interval of fence positions with a bound on every plan in it.
 type interval struct {
 	f     fences
 	bound score
 	swept bool
-	left  *leavings // of the sweep over it or one that holds it; nil: none
+	left  *leavings // of the sweep over it or one that contains it; nil: none
 }
 
-// leavings are what the sweep over an interval leaves behind for those inside.
+// leavings are what the sweep over an interval leaves for those inside.
 type leavings struct {
 	trails [][]int64  // see search.trails; nil: not known
 	open   []openKind // nil: not known
@@ -32,7 +32,7 @@ func (l *leavings) kinds() []openKind {
 	return l.open
 }
 
-// shared gives the same for one interval more.
+// shared gives the leavings for one more interval.
 func (l *leavings) shared() *leavings {
 	if l != nil {
 		l.users++
@@ -40,7 +40,7 @@ func (l *leavings) shared() *leavings {
 	return l
 }
 
-// unshare gives back what no interval needs any more.
+// unshare gives back leavings that no interval needs any more.
 func (s *search) unshare(l *leavings) {
 	if l == nil {
 		return
@@ -50,10 +50,10 @@ func (s *search) unshare(l *leavings) {
 	}
 }
 
-// leaves has an interval keep what the sweep just done leaves behind.
+// leaves makes an interval keep the leavings of the last sweep.
 func (s *search) leaves(e *interval) {
 	s.unshare(e.left)
-	const each = 128 // of a kind with its items, about
+	const each = 128 // of a kind with its items, approximately
 	l := &leavings{bytes: int64(len(s.left)*each + 256), users: 1}
 	if !s.anchored {
 		l.bytes += 2 * 8 * int64(s.labels.n) // as they grow
@@ -74,7 +74,7 @@ func (s *search) newInterval() *interval {
 	return &s.intervals.take(1)[0]
 }
 
-// drop is for an interval that is done with.
+// drop releases an interval that is done.
 func (s *search) drop(e *interval) {
 	s.unshare(e.left)
 	e.left = nil

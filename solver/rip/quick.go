@@ -12,7 +12,7 @@ func (s *search) aim(f fences, trails [][]int64, open []openKind) {
 	s.aimed++
 }
 
-// must is how far things have to move whatever the plan.
+// must is the least move of fence and blades in any plan.
 func (s *search) must() int64 {
 	if s.anchored {
 		return s.fenceTravel
@@ -20,9 +20,8 @@ func (s *search) must() int64 {
 	return s.fenceTravel + s.further[0] + s.nearest(0)
 }
 
-// quick bounds all plans over the interval at hand: the blades on either side of
-// the anchor by themselves, but one side can have no more of the quota than the
-// other leaves.
+// quick bounds all plans over the interval at hand: the blades on either side of the
+// anchor separately, but one side can have no more of the quota than the other leaves.
 func (s *search) quick() score {
 	in := s.in
 	if !s.anchored {
@@ -51,8 +50,8 @@ func (s *search) quick() score {
 	return best
 }
 
-// anchorAlone scores the anchor, with what may lie on its own where it is the
-// last or the first blade.
+// anchorAlone scores the anchor, with what may lie on its outer side if it is the last or
+// the first blade.
 func (s *search) anchorAlone() score {
 	a := s.window(s.anchor).lo
 	sc := s.stand(s.anchor, a)

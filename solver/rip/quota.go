@@ -8,21 +8,21 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// quota keeps caps in part, for bounds. Of the strips of a capped item that use
-// up a certain amount or more only so many can be cut; a state counts, for every
-// capped item, how many still may. Strips that use up less are not counted.
+// quota keeps caps in part, for bounds. Only a limited number of the strips of a capped
+// item that use up at least a certain amount can be cut; a state counts, for every capped
+// item, how many still may be. Strips that use up less are not counted.
 type quota struct {
 	most []int   // per cap: strips that may be cut, of those that count
-	each []int64 // per cap: what a strip uses up that counts; 0: no strip does
+	each []int64 // per cap: the least that a counted strip uses up; 0: no strip counts
 	unit []int   // per cap: its digit's weight in a state; 0: not kept
-	// states is how many states there are; the last allows the most.
+	// states is the number of states; the last allows the most.
 	states int
 }
 
-// mostStates bounds the states. Caps beyond it are left out.
+// mostStates limits the states. Caps beyond it are left out.
 const mostStates = 12
 
-// states is how many states a quota has at most.
+// states is the most states of a quota.
 func (r *ready) states() int { return cmp.Or(r.tests.states, mostStates) }
 
 func newQuota(in *instance, s *scratch) quota {
@@ -43,9 +43,9 @@ func newQuota(in *instance, s *scratch) quota {
 		if each == 0 {
 			continue
 		}
-		// All strips but one use up less than what is open. The least amount for
-		// which no more strips follow from that than for a whole board's length
-		// makes the most of them count.
+		// All strips but one use up less than what is open. That gives a greatest number
+		// of strips as long as the board; the least amount that gives no greater number
+		// makes the most strips count.
 		most := (w.open-1)/each + 1
 		if w.it.Measure != order.ByPieces {
 			each = (w.open-1)/most + 1
@@ -80,8 +80,8 @@ func (t *quota) state(in *instance, used []uses) int {
 	return state
 }
 
-// less gives the state that a strip of want w which counts leaves, or -1 where
-// none may be cut. The state past the last allows everything.
+// less gives the state after a counted strip of want w, or -1 if none may be cut. The
+// state past the last allows everything.
 func (t *quota) less(state int, w *want) int {
 	switch {
 	case state == t.states || !t.kept(w):

@@ -4,7 +4,7 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// rate scores a plan from its positions and items alone. It reports false where it is not
+// rate scores a plan from its positions and items alone. It reports false if it is not
 // valid or has a strip without a counted run.
 func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 	if fence < in.fenceLo || fence > in.fenceHi || fence%in.step != 0 {
@@ -73,7 +73,7 @@ func (in *instance) rate(fence int64, p *path) (sc score, ok bool) {
 	return sc, true
 }
 
-// fedAgain is what the gap between two heights is worth when fed again.
+// fedAgain is the worth of the gap between two heights when fed again.
 func (in *instance) fedAgain(left, right int64) worth {
 	if in.reripWidth == 0 {
 		return worth{}

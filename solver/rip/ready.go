@@ -13,16 +13,16 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// ready is what of a problem is made ready once for all angles at which the board
+// ready is the part of a problem that is prepared once for all angles at which the board
 // can lie: a skew moves wood across the board and never along it.
 type ready struct {
 	p       *Problem
 	budget  *budget.Budget
 	length  int64 // of the board, whole micrometres
-	area    int64 // of the trimmed wood, nm times µm, no less than it is
+	area    int64 // of the trimmed wood, nm times µm, or more
 	wants   []want
 	all     rates   // of every item of the order
-	unready rates   // of the items that a limit left unready
+	unready rates   // of the items that a limit left unprepared
 	byX     []int16 // the board's defects, in order of x
 	kinds   map[string]int16
 	kindAt  []int16            // per defect
@@ -32,11 +32,10 @@ type ready struct {
 	tests   forTests
 }
 
-// prepare makes a problem ready. Where a limit ends it, the items that are to be crosscut
-// and that it has not come to count in the crude bound alone; hungry says that no plan is
-// known, so that some of them are made ready all the same. The faults are those that only
-// the lengths taken together have. Where pockets are given, items that fit none of these
-// widths are left out.
+// prepare prepares a problem. If a limit ends it, crosscut items that it has not reached
+// count in the crude bound alone; hungry says that no plan is known, so that some of them
+// are prepared all the same. The faults are those that only the lengths together have. If
+// pockets are given, items that fit none of these widths are left out.
 func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready, fault.List) {
 	var faults fault.List
 	r := p.unready()
@@ -45,7 +44,8 @@ func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready
 	ok := guarded(func() { hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{}))) })
 	var left []int
 	for i := range p.Items {
-		// Items without lengths to cut take next to nothing, so no limit leaves them out.
+		// Items without crosscut lengths take next to nothing, so no limit leaves them
+		// out.
 		if b.Count(1); !ok || len(p.Items[i].Cuts) > 0 && !b.Spend(0) || !guarded(func() { r.addWant(i, &faults) }) {
 			left = append(left, i)
 		}
@@ -63,13 +63,13 @@ func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready
 	return r, faults
 }
 
-// unready has the sizes of a problem alone.
+// unready has only the sizes of a problem.
 func (p *Problem) unready() *ready {
 	return &ready{p: p, length: int64(p.Board.Length.Floor()), area: p.trimmed()}
 }
 
-// some makes some of the items ready that a limit has left, so that there is something
-// to cut; they count as left all the same.
+// some prepares some of the items that a limit has left, so that there is something to
+// cut; they still count as left.
 func (r *ready) some(left []int, faults *fault.List) {
 	const grace = 3_000
 	b := r.budget
@@ -83,7 +83,7 @@ func (r *ready) some(left []int, faults *fault.List) {
 	r.budget = b
 }
 
-// sortDefects puts the defects in order and gives their kinds numbers.
+// sortDefects sorts the defects and numbers their kinds.
 func (r *ready) sortDefects() {
 	all := r.p.Board.Defects
 	r.byX, r.kindAt, r.kinds = make([]int16, len(all)), make([]int16, len(all)), map[string]int16{}
@@ -99,21 +99,21 @@ func (r *ready) sortDefects() {
 	slices.SortStableFunc(r.byX, func(a, b int16) int { return cmp.Compare(all[a].FromX, all[b].FromX) })
 }
 
-// mostOpen is where an area still open is cut off: far above what one board can
-// give, far below what would overflow.
+// mostOpen limits an open area: far above what one board can yield, far below an
+// overflow.
 const mostOpen = int64(4_000_000_000_000_000_000)
 
 func (r *ready) addWant(i int, faults *fault.List) {
 	it := &r.p.Items[i]
 	open, limited := it.Open()
 	if limited && open == 0 {
-		return // filled: the item is off
+		return // the item is full
 	}
 	if it.GreatestLength > 0 && it.GreatestLength < r.p.Board.Length {
 		return
 	}
 	if len(it.Cuts) > 0 && !slices.ContainsFunc(it.Cuts, func(c order.Cut) bool { n, is := c.Open(); return n > 0 || !is }) {
-		return // every length is filled
+		return // every length is full
 	}
 	lo, hi := r.widths(it)
 	fits := lo <= hi && (r.pockets == nil || slices.ContainsFunc(r.pockets, func(w int64) bool { return lo <= w && w <= hi }))
@@ -209,7 +209,7 @@ func (r *ready) gaps(b *wood.Board) []wood.Gap {
 	return all
 }
 
-// bytes is about what the problem takes for one angle more.
+// bytes is the approximate memory of the problem at one more angle.
 func (r *ready) bytes() int64 {
 	const station, edge, stretch = 24, 2 * 2 * 8, 4 * 16 // with scratch for runs
 	n, d := int64(len(r.p.Board.Stations)+2), int64(len(r.byX))

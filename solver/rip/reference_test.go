@@ -12,14 +12,13 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// rod poses a one-dimensional cutting problem as a board: a rod of n units is a
-// board n units wide, a piece of w units a strip of that width worth its price,
-// once per strip. Trim is 0. Blades are free and there are enough of them.
+// rod poses a one-dimensional cutting problem as a board: a rod of n units is a board n
+// units wide, a piece of w units a strip of that width worth its price, once per strip.
+// Trim is 0. Blades are free and there are enough of them.
 //
-// Two readings of the outer edges are used. With free edges the near edge is
-// straight, so it bounds the first strip without a kerf, and the last blade may
-// stand just beyond the far edge. Without, every blade stays on the wood, so a
-// blade runs at both outer edges.
+// The outer edges are read in two ways. With free edges the near edge is straight, so it
+// bounds the first strip without a kerf, and the last blade may stand just beyond the far
+// edge. Otherwise every blade stays on the wood, so a blade runs at both outer edges.
 func rod(n, u, kerf int64, free bool, blades int, items []order.Item) *rip.Problem {
 	step := unit.Length(u) * unit.Millimetre
 	width := unit.Length(n) * step
@@ -73,8 +72,8 @@ var (
 	rodPrices = []int64{1, 5, 8, 9, 10, 17, 17, 20, 24, 30}
 )
 
-// Best revenues r(1..10) as printed there; 11 to 20 and r(40) solved again with
-// exact arithmetic. Free edges, no kerf.
+// Best revenues r(1..10) as printed there; 11 to 20 and r(40) computed with exact
+// arithmetic. Free edges, no kerf.
 func TestRodCutting(t *testing.T) {
 	want := []int64{1, 5, 8, 10, 13, 17, 18, 22, 25, 30, 31, 35, 38, 40, 43, 47, 48, 52, 55, 60}
 	for i, w := range want {
@@ -88,9 +87,9 @@ func TestRodCutting(t *testing.T) {
 	}
 }
 
-// The same prices with a kerf of 1 between neighbours, edges free; and with
-// blades at both outer edges, which is the same table for rods 2 shorter. The
-// values were recomputed and are not published.
+// The same prices with a kerf of 1 between neighbours, edges free; and with blades at
+// both outer edges, which gives the same table for rods 2 shorter. The values were
+// recomputed and are not published.
 func TestRodCuttingWithKerf(t *testing.T) {
 	want := []int64{1, 5, 8, 9, 10, 17, 17, 20, 24, 30, 30, 31, 35, 38, 39, 41, 47, 47, 50, 54}
 	for i, w := range want {
@@ -111,7 +110,7 @@ func TestRodCuttingWithKerf(t *testing.T) {
 	}
 }
 
-// A caps-of-one order is a 0/1 knapsack.
+// An order with caps of one is a 0/1 knapsack.
 func TestKnapsacks(t *testing.T) {
 	for _, c := range []struct {
 		source   string

@@ -7,10 +7,10 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// scratch is the memory that a search works in. It goes from one search to the
-// next, so that a search on a line that runs allocates next to nothing. What it
-// holds from earlier searches bears on nothing: the search counts what it takes as
-// though it had begun with none.
+// scratch is the memory in which a search works. It is reused from search to search, so
+// that a search on a running line allocates next to nothing. What it holds from earlier
+// searches has no effect: the search counts its memory as though it had started with
+// none.
 type scratch struct {
 	budget     *budget.Budget
 	scores     slab[score]
@@ -40,11 +40,11 @@ type scratch struct {
 	freed   []*interval
 }
 
-// stopped is what a search panics with that a limit ends in the midst of something;
-// guarded takes it.
+// stopped is the value with which a search panics if a limit ends it halfway; guarded
+// recovers it.
 type stopped struct{}
 
-// guarded calls f and reports whether f came to its end, not stopped by a limit.
+// guarded calls f and reports whether f ended without being stopped by a limit.
 func guarded(f func()) (done bool) {
 	defer func() {
 		if r := recover(); r != nil {
@@ -57,8 +57,8 @@ func guarded(f func()) (done bool) {
 	return true
 }
 
-// hold counts bytes that are about to be allocated, and stops the search where they
-// do not fit.
+// hold counts bytes that are about to be allocated, and stops the search if they do not
+// fit.
 func hold(b *budget.Budget, bytes int64) {
 	if !b.Hold(bytes) || !b.Spend(bytes/bytesAStep) {
 		panic(stopped{})
@@ -68,11 +68,11 @@ func hold(b *budget.Budget, bytes int64) {
 // bytesAStep is how many bytes are cleared in the time of a step.
 const bytesAStep = 1 << 11
 
-// grown counts what a list takes that is appended to: as one that doubles in length
-// when it is full, along with the shorter ones that it was before.
+// grown counts the memory of a list that is appended to: as one that doubles in length
+// when it is full, together with its shorter predecessors.
 type grown struct{ room int }
 
-// to makes room for n entries of so many bytes.
+// to makes room for n entries of size bytes.
 func (g *grown) to(b *budget.Budget, n int, size uintptr) {
 	if n > g.room {
 		g.grow(b, n, size)
@@ -93,11 +93,11 @@ type growing struct {
 
 var searches = sync.Pool{New: func() any { return new(scratch) }}
 
-// mostKept is how many bytes a scratch may have to be kept; one hard board shall not
-// tie up memory for good.
+// mostKept is the most bytes of a scratch that is kept; one hard board must not tie up
+// memory for good.
 const mostKept = 16 << 20
 
-// begin has a scratch serve a search.
+// begin makes a scratch serve a search.
 func (c *scratch) begin(b *budget.Budget) {
 	c.budget = b
 	c.scores.begin(b)
@@ -117,7 +117,7 @@ func (c *scratch) begin(b *budget.Budget) {
 	c.freed = c.freed[:0]
 }
 
-// bytes is about what a scratch keeps.
+// bytes is the approximate memory that a scratch keeps.
 func (c *scratch) bytes() int64 {
 	sum := c.scores.bytes() + c.longs.bytes() + c.ints.bytes() + c.bits.bytes() + c.shorts.bytes() + c.tablesOf.bytes() + c.cuts.bytes() +
 		c.cutLists.bytes() + c.shortLists.bytes() + c.intervals.bytes() + c.rowsOf.bytes()
@@ -132,7 +132,7 @@ func (c *scratch) bytes() int64 {
 	return sum
 }
 
-// release hands the scratch on.
+// release makes the scratch available to other searches.
 func (s *search) release() {
 	if s.turned != nil {
 		s.turned.search.release()

@@ -2,8 +2,8 @@ package rip
 
 import "math"
 
-// Spoilt has scratches written over when a search hands them on, so that a plan which
-// still reads one comes out wrong at once, not only when another search has taken it.
+// Spoilt overwrites scratches when a search releases them, so that a plan which still
+// reads one is wrong at once, not only when another search has taken the scratch.
 func Spoilt(o Options) Options {
 	o.tests.release = func(c *scratch) {
 		fill(&c.longs, math.MinInt64/3)

@@ -19,17 +19,17 @@ type search struct {
 	heads             []table // before one, likewise
 	farSide, nearSide memo
 	quota             quota
-	ceil              *ceiling // with tolls for the caps that the quota leaves out, or nil
-	turned            *turned  // and before the first fixed blade, or nil
+	ceil              *ceiling // with tolls for the caps that the quota leaves out; may be nil
+	turned            *turned  // the same before the first fixed blade; may be nil
 	rest, fixed       []rowOf  // per blade, see restAt and fixedRow
 	before            rowOf    // see beforeAt
 	spare             []rowOf  // two a blade, see chainBound
 	pending           bool     // what lies before the anchor is still to come
-	// trails are the positions that the blades of a saw without a fixed one can
-	// still take, and further[j] how far the blades beyond j must move at least.
+	// trails are the positions that the blades of a saw without a fixed one can still
+	// take, and further[j] the least move of the blades beyond j.
 	trails  [][]int64
 	further []int64
-	// fenceTravel is how far the fence moves at least.
+	// fenceTravel is the least move of the fence.
 	fenceTravel int64
 	nextFixed   []int // per blade, the next fixed one or -1
 
@@ -44,12 +44,12 @@ type search struct {
 	aimed int // counts the intervals aimed at
 
 	sweepStops int64 // see worthSweeping
-	bound      worth // at least that of any plan, as far as is known
+	bound      worth // at least the worth of any plan, as far as is known
 	growing    growing
-	starters   *starters // or nil
+	starters   *starters // may be nil
 }
 
-// newSearch gives a search that has to be prepared.
+// newSearch gives a search that is to be prepared.
 func newSearch(in *instance, runnersUp int, b *budget.Budget) *search {
 	s := &search{scratch: searches.Get().(*scratch), in: in, kinds: runnersUp > 0, bound: in.crude()}
 	s.begin(b)
@@ -57,7 +57,7 @@ func newSearch(in *instance, runnersUp int, b *budget.Budget) *search {
 	return s
 }
 
-// prepare takes what every search needs.
+// prepare takes the memory that every search needs.
 func (s *search) prepare() {
 	in, n := s.in, len(s.in.blades)
 	s.nextFixed, s.further = s.ints.take(n), s.longs.take(n)
@@ -82,7 +82,7 @@ func (s *search) prepare() {
 	s.pathB = path{s.longs.take(n), s.shorts.take(pockets)}
 }
 
-// spend counts n steps of work and reports whether the search may go on.
+// spend counts n steps of work and reports whether the search may continue.
 func (s *search) spend(n int64) bool { return s.budget.Spend(n) }
 
 // tick is spend where the search may be left at once.
@@ -92,7 +92,7 @@ func (s *search) tick(n int64) {
 	}
 }
 
-// poll counts round i of a loop of short rounds, of which a step has stride.
+// poll counts round i of a loop of short rounds, stride of which make a step.
 func (s *search) poll(i int) {
 	if i&(stride-1) == 0 {
 		s.tick(1)
@@ -110,7 +110,7 @@ func (s *search) run() worth {
 		if s.bestWorth().IsZero() {
 			s.start()
 		}
-		return s.bound // items may be missing, which no other bound knows of
+		return s.bound // items may be missing, which no other bound includes
 	}
 	if s.starters == nil && s.bestWorth().IsZero() {
 		s.starters = s.in.starters(s.pool.skew, s.budget)

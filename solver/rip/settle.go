@@ -8,18 +8,18 @@ import (
 // settler finds, among the best cuttings of one kind in a network, the one with
 // the least travel, and the fence that goes with it.
 //
-// The travel of one cutting is convex in where the fence stands, so where there are
-// few cuttings for the nodes each is settled by itself (webpaths.go). Of more, those
-// are left out that are better shifted along with the fence (webshift.go). If many
-// are left they are settled over intervals of fences, which are halved, the better
-// half first, until no bound is below what is known or nothing turns within
-// (webpass.go). Nodes whose bound is too high are left out of the halves.
+// The travel of one cutting is convex in the place of the fence. So if there are few
+// cuttings for the number of nodes, each is settled separately (webpaths.go). Otherwise
+// those that are better shifted along with the fence are left out (webshift.go). If many
+// are left, they are settled over intervals of fences, which are halved, the better half
+// first, until no bound is below the known travel or nothing turns within (webpass.go).
+// Nodes whose bound is too high are left out of the halves.
 type settler struct {
 	*network
 	rests          []int64
 	before, beyond int64
-	// Per idle blade: it moves further than it must from where its place is pushed
-	// below falls, or above rises.
+	// Per idle blade: it moves further than it must if pushed to a place below falls, or
+	// above rises.
 	falls, rises []int64
 	cleared      []int // per blade: how many of those before it stand before the wood
 	clears       int   // first blade that can stand beyond the wood
@@ -44,7 +44,7 @@ type settler struct {
 
 const unreached = math.MaxInt64 / 4
 
-// settling makes the network's settler ready.
+// settling prepares the network's settler.
 func (t *network) settling(rests []int64) *settler {
 	in := t.in
 	n := len(in.blades)
@@ -69,8 +69,8 @@ func (t *network) settling(rests []int64) *settler {
 	return u
 }
 
-// settle offers the goal's best cutting to the pool. It reports false where no
-// fence in the interval lets any of them be cut.
+// settle offers the goal's best cutting to the pool. It reports false if no fence in the
+// interval allows any of its cuttings.
 func (t *settler) settle(g *goal) bool {
 	t.pick(g)
 	t.have = false
@@ -82,7 +82,7 @@ func (t *settler) settle(g *goal) bool {
 				return true
 			} else if c == 0 {
 				// A dive may have found it, and at its own fence there can be another
-				// that comes first in order.
+				// that comes first.
 				t.have, t.travel, t.fence = true, p.score.Travel, p.fence+1
 				switch sign(p.skew - t.s.pool.skew) { // at another skew all fences come before or after
 				case -1:
@@ -160,13 +160,13 @@ func (t *settler) visit(w *web, f fences, b travelBound) (found bool) {
 	return t.visit(w, far, bf) || found
 }
 
-// settled reports whether no cutting with at least this travel, the fence at f or
-// beyond, comes before the one known.
+// settled reports whether no cutting with at least this travel, the fence at f or beyond,
+// comes before the known one.
 func (t *settler) settled(travel, f int64) bool {
 	return travel >= unreached || t.have && (travel > t.travel || travel == t.travel && f >= t.fence)
 }
 
-// note keeps a travel that comes before the one known.
+// note keeps a travel that comes before the known one.
 func (t *settler) note(travel, fence int64) bool {
 	if t.settled(travel, fence) {
 		return false

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// Settling finds the least travel of all cuttings and the first fence that has it,
-// as a look at every fence by itself does.
+// Settling finds the least travel of all cuttings and the first fence that has it, as
+// checking every fence separately does.
 func TestSettled(t *testing.T) {
 	raced.Skip(t)
 	few, shifted, skips, most := 0, 0, 0, 0
@@ -48,8 +48,8 @@ func TestSettled(t *testing.T) {
 	}
 }
 
-// A bound over an interval is no more than any travel in it, and where it is
-// exact it is the travel at both ends, less than which nothing is in between.
+// A bound over an interval is at most any travel in it, and an exact one is the travel at
+// both ends, with no smaller travel in between.
 func TestTravelBound(t *testing.T) {
 	exact := 0
 	websOf(t, 80, func(r *rand.Rand, u *settler, w *web) {
@@ -79,8 +79,7 @@ func TestTravelBound(t *testing.T) {
 	}
 }
 
-// Idle blades between two others move as little as the best of all their places
-// asks of them.
+// Idle blades between two others move as little as the best of all their places requires.
 func TestIdleBlades(t *testing.T) {
 	pushed := 0
 	websOf(t, 200, func(r *rand.Rand, u *settler, _ *web) {
@@ -110,8 +109,8 @@ func TestIdleBlades(t *testing.T) {
 	}
 }
 
-// idle tries all stops from lo for blades m to end-1, in order, that leave blade end
-// at q its room.
+// idle tries all stops from lo for blades m to end-1, in order, that leave room for blade
+// end at q.
 func (t *settler) idle(m, end int, lo, q int64) int64 {
 	if m == end {
 		return 0
@@ -123,7 +122,7 @@ func (t *settler) idle(m, end int, lo, q int64) int64 {
 	return best
 }
 
-// A sum of distances turns where a look at every stop finds it least first.
+// A sum of distances turns at the first stop at which checking every stop finds it least.
 func TestBends(t *testing.T) {
 	in := &instance{step: 5}
 	var scratch []bend

@@ -5,9 +5,9 @@ import (
 	"unsafe"
 )
 
-// offer writes out the cutting with the least travel at the fence found, the
-// first in order among equals, and offers it to the pool. The web is that of all
-// the goal's cuttings.
+// offer writes out the cutting with the least travel at the fence found, the first in
+// order among equals, and offers it to the pool. The web is that of all the goal's
+// cuttings.
 func (t *settler) offer(g *goal, w *web) {
 	f := fences{t.fence, t.fence}
 	t.pass(w, f)
@@ -37,8 +37,8 @@ func (t *settler) offer(g *goal, w *web) {
 	t.s.pool.offer(sc, f.lo, &best, g.kind)
 }
 
-// upTo gives the first in order of the shortest ways to node x. Ways to one
-// node go on alike, so the first of them is part of the first cutting.
+// upTo gives the first in order of the shortest ways to node x. Ways to one node continue
+// alike, so the first of them is part of the first cutting.
 func (t *settler) upTo(x int32, f fences) *path {
 	if p := &t.ways[x]; p.blades != nil {
 		return p
@@ -47,7 +47,7 @@ func (t *settler) upTo(x int32, f fences) *path {
 	n := t.nodes.at(x)
 	j := int(n.j)
 	goal := t.to[x] - t.own(j, n.a, f).lo
-	var strip *path // the first of the ways by a strip; its item is the last thing to differ
+	var strip *path // the first of the ways by a strip; its item is the last to differ
 	item := int16(noWant)
 	for k := n.arcs; k >= 0; k = t.arcs.at(k).next {
 		t.s.tick(1)
@@ -117,7 +117,7 @@ func (t *settler) upToSkip(k *skip, q, goal int64, f fences) (best path) {
 	return best
 }
 
-// pocket before blade j.
+// pocket is the index of the pocket before blade j.
 func (t *settler) pocket(j int) int {
 	if t.in.straight {
 		return j
@@ -125,14 +125,14 @@ func (t *settler) pocket(j int) int {
 	return j - 1
 }
 
-// before puts p in the place of a path that comes after it, or of none.
+// before replaces best by p if p comes before it, or if best is empty.
 func (p *path) before(best *path) {
 	if best.blades == nil || p.cmp(best) < 0 {
 		*best = *p
 	}
 }
 
-// blank gives a path of the settler's that has nothing on it.
+// blank gives an empty path of the settler.
 func (t *settler) blank() path {
 	p := path{t.room.blades.take(len(t.in.blades)), t.room.wants.take(len(t.s.pathA.wants))}
 	for i := range p.wants {
@@ -141,7 +141,7 @@ func (t *settler) blank() path {
 	return p
 }
 
-// again gives another path of the settler's that is the same.
+// again gives a copy of a path, in the settler's memory.
 func (t *settler) again(p *path) path {
 	q := t.blank()
 	copy(q.blades, p.blades)

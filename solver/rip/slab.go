@@ -16,8 +16,8 @@ type slab[T any] struct {
 	at, used int   // the chunk at hand, and how much of it is handed out
 }
 
-// The first chunk of a slab takes so many bytes, each further one twice as many as
-// the one before up to the most. What is longer gets a chunk of its own.
+// The first chunk of a slab takes a number of bytes, each further one twice as many as
+// the one before, up to the most. Anything longer has its own chunk.
 const (
 	firstChunk = 1 << 10
 	mostChunk  = 1 << 16
@@ -44,8 +44,7 @@ func (b *slab[T]) raw(n int) []T {
 	return part
 }
 
-// next goes on to a chunk that has room for n entries. What was handed out stays
-// with those who have it.
+// next moves on to a chunk that has room for n entries. What was handed out stays valid.
 func (b *slab[T]) next(n int) {
 	if b.at < len(b.counted) {
 		b.at++
@@ -73,13 +72,13 @@ func (b *slab[T]) next(n int) {
 	}
 }
 
-// roomy rounds up by a quarter at most, so that boards much alike need the same.
+// roomy rounds up by a quarter at most, so that similar boards need the same.
 func roomy(n int) int {
 	unit := 1 << max(bits.Len(uint(n))-3, 0)
 	return (n + unit - 1) / unit * unit
 }
 
-// begin has the slab count for another search.
+// begin makes the slab count for another search.
 func (b *slab[T]) begin(to *budget.Budget) {
 	b.budget = to
 	b.counted, b.at, b.used = b.counted[:0], 0, 0
@@ -96,7 +95,7 @@ func (b *slab[T]) back(to place) { b.at, b.used = to.at, to.used }
 // reset takes back all that was handed out.
 func (b *slab[T]) reset() { b.back(place{}) }
 
-// bytes is what the slab keeps.
+// bytes is the memory that the slab keeps.
 func (b *slab[T]) bytes() (sum int64) {
 	for _, c := range b.chunks {
 		sum += int64(len(c)) * int64(unsafe.Sizeof(*new(T)))
@@ -104,5 +103,5 @@ func (b *slab[T]) bytes() (sum int64) {
 	return sum
 }
 
-// size is what a slice keeps.
+// size is the memory that a slice keeps.
 func size[T any](s []T) int64 { return int64(cap(s)) * int64(unsafe.Sizeof(*new(T))) }

@@ -30,7 +30,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 		return r, nil
 	}
 	r = &Result{Proven: true}
-	var idle *found // every blade as near the datum as it can stand, and nothing cut on purpose
+	var idle *found // every blade as close to the datum as possible, without strips
 	angles := p.skews()
 	for i, skew := range angles {
 		if i > 0 && (!b.Look() || !b.Hold(ready.bytes())) {
@@ -76,8 +76,8 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	return r, nil
 }
 
-// skews lists the angles at which the infeed can set the board, the least
-// first, so that the search has a good plan before it looks at the rest.
+// skews lists the angles at which the infeed can set the board, the least first, so that
+// the search has a good plan before it tries the rest.
 func (p *Problem) skews() []unit.Length {
 	all := []unit.Length{0}
 	if p.Board.StraightNear {
@@ -103,8 +103,7 @@ func (p *Problem) at(skew unit.Length) *Problem {
 	return &q
 }
 
-// idle is the plan that cuts nothing on purpose, its blades as near the datum as they
-// can stand.
+// idle is the plan without strips, its blades as close to the datum as possible.
 func (in *instance) idle(skew int64) *found {
 	f := &found{skew: skew, in: in, fence: min(max(in.stopDown(in.fence0), in.fenceLo), in.fenceHi)}
 	f.path = path{make([]int64, len(in.blades)), make([]int16, in.pockets())}
@@ -117,7 +116,7 @@ func (in *instance) idle(skew int64) *found {
 	return f
 }
 
-// build writes a found plan out, runs, account and all.
+// build writes out a found plan, with runs and account.
 func (in *instance) build(f *found) *Plan {
 	p := &Plan{Skew: unit.Length(f.skew), Fence: unit.Length(f.fence)}
 	p.Travel = apart(p.Fence, in.p.Saw.Fence.Current)

@@ -9,9 +9,9 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-// starters are the start heuristics of a search. Most boards on a line are done before
-// they come: they are called from within the search once that has taken so many steps,
-// for a plan first and later for a better one. What they work in is their own.
+// starters are the start heuristics of a search. Most boards on a line are solved before
+// they run: they are called from within the search after a number of steps, for a plan
+// first and later for a better one. They have their own working memory.
 type starters struct {
 	base        *instance
 	in          instance // base with scratch of its own
@@ -27,7 +27,7 @@ type starters struct {
 func (in *instance) starters(skew int64, b *budget.Budget) *starters {
 	t := &starters{base: in, skew: skew, budget: b, first: 10_000, then: 20_000}
 	if !slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
-		t.first, t.then = 15_000, 45_000 // what serves such saws is seldom done sooner
+		t.first, t.then = 15_000, 45_000 // what serves such saws seldom ends sooner
 	}
 	if (in.outerHi-in.outerLo)/in.step*int64(len(in.wants)) > large {
 		t.first, t.then = 0, 10_000
@@ -35,11 +35,11 @@ func (in *instance) starters(skew int64, b *budget.Budget) *starters {
 	return t
 }
 
-// large is how many stops times items a board has on which the first tables alone take
-// longer than start heuristics.
+// large is the product of stops and items above which the first tables alone take longer
+// than start heuristics.
 const large = 100_000
 
-// set has the heuristics begin in time.
+// set schedules the heuristics.
 func (t *starters) set() {
 	if t.first == 0 {
 		t.begin()
@@ -48,35 +48,35 @@ func (t *starters) set() {
 	}
 }
 
-// end takes back what is still to come, and the memory.
+// end cancels what is scheduled, and gives back the memory.
 func (t *starters) end() {
 	t.budget.At(0, nil)
 	t.budget.Lend(-t.size)
 	t.h, t.size = nil, 0
 }
 
-// beside sets when to begin beside a search by tables, as told leaves out most of what is
-// not needed: mostly tables have their first plan before, however many heights there are.
-// Where a limit ends them sooner late comes for a plan.
+// beside schedules the heuristics beside a search by tables; told cancels most of what is
+// not needed, since tables mostly have their first plan before, whatever the number of
+// heights. If a limit ends the search sooner, late finds a plan.
 func (t *starters) beside() { t.first, t.then = 6_000, 40_000 }
 
-// told leaves the heuristics out where a search by tables has a plan of its own that can
-// hardly be bettered. Mostly it has: where no cap or travel counts, its first is the best.
+// told cancels the heuristics if a search by tables has a plan that can hardly be
+// improved. Mostly it has: if no cap or travel matters, its first plan is the best.
 func (t *starters) told(worth, bound worth) {
 	if t.base.close(worth, bound) {
 		t.budget.At(0, nil)
 	}
 }
 
-// close reports whether a plan can hardly be bettered.
+// close reports whether a plan can hardly be improved.
 func (in *instance) close(worth, bound worth) bool {
 	shift := in.coarse()
 	most := cutShort(bound, shift)
 	return cutShort(worth, shift) > most-most/16
 }
 
-// late does what is still to come, for a few tenths of a millisecond, where a limit has
-// ended the search and the best plan at hand can be bettered.
+// late runs what is still scheduled, for a few tenths of a millisecond, if a limit has
+// ended the search and the best plan at hand can be improved.
 func (t *starters) late(worth, bound worth) {
 	switch {
 	case t.base.close(worth, bound) || t.done:
@@ -111,7 +111,7 @@ func (t *starters) best() (first *found) {
 	return first
 }
 
-// ready makes the heuristics ready, where there is memory for them.
+// ready prepares the heuristics, if there is memory for them.
 func (t *starters) ready() bool {
 	t.in = *t.base
 	t.in.clear, t.in.bare = wood.NewClear(&t.in.p.Board, t.in.p.Saw.Trim), nil
@@ -132,8 +132,8 @@ func (t *starters) ready() bool {
 	return true
 }
 
-// idle offers plans without a strip where edgings are fed again: all blades as far out
-// as they go.
+// idle offers plans without a strip if edgings are fed again: all blades as far out as
+// possible.
 func (t *starters) idle() {
 	if t.in.reripWidth == 0 {
 		return
@@ -158,8 +158,8 @@ func (t *starters) know(fence int64, to *path) {
 	t.plans = append(t.plans, &found{in: t.base, skew: t.skew, score: sc, fence: fence, path: *to.clone()})
 }
 
-// tell puts the plans that were found into the pool of a search. They wait for that until
-// it is at a place where its pool may change.
+// tell puts the plans found into the pool of a search. They wait until the search reaches
+// a point at which its pool may change.
 func (t *starters) tell(s *search) {
 	for _, f := range t.plans {
 		k := kind{}
@@ -173,7 +173,7 @@ func (t *starters) tell(s *search) {
 	t.plans = t.plans[:0]
 }
 
-// start looks for plans where a limit has ended the search that has none.
+// start looks for plans if a limit has ended the search without one.
 func (s *search) start() {
 	t := s.in.starters(s.pool.skew, s.budget)
 	t.all()
@@ -193,7 +193,7 @@ func (t *starters) all() {
 // nothing reports whether no plan is worth something.
 func (p *pool) nothing() bool { return len(p.plans) == 0 || p.plans[0].score.Worth.IsZero() }
 
-// askew looks for plans at the widest angles where a limit has ended the search at the first
+// askew looks for plans at the widest angles if a limit has ended the search at the first
 // ones, which give none.
 func (p *pool) askew(r *ready, angles []unit.Length, b *budget.Budget) {
 	n := len(angles) - 1

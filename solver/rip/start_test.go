@@ -13,12 +13,12 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// A panel order that ends, on a board from which two strips can be taken: one as wide
-// as the range goes, 110 mm by 2140, and one that leaves less than 0.1 m2 of all but that.
-// Of the board's whole length that is 46.5 mm; 54 mm that leave the tapered edge after
-// 7.6/8.8 of the length, 1848.181 mm, are more: 0.0998 m2. At 40 per m2 they are worth
-// 13.40807, worked out by hand. A search that is stopped before it has proven anything
-// has a plan all the same.
+// A nearly filled panel order, on a board from which two strips can be taken: one as wide
+// as the range allows, 110 mm by 2140 mm, and one that leaves less than 0.1 m2 for all
+// but that. At the board's whole length that is 46.5 mm; 54 mm that leave the tapered
+// edge after 7.6/8.8 of the length, 1848.181 mm, are more: 0.0998 m2. At 40 per m2 they
+// are worth 13.40807, worked out by hand. A search that is stopped before it has proven
+// anything still has a plan.
 func TestStoppedWithoutAPlan(t *testing.T) {
 	all, err := cases.Whole()
 	if err != nil || len(all) == 0 {
@@ -43,8 +43,8 @@ func TestStoppedWithoutAPlan(t *testing.T) {
 	}
 }
 
-// Whatever the limit, a search has a plan where any is worth something, every plan
-// keeps the saw's rules, and it comes out the same again.
+// At any limit, a search has a plan if any is worth something, every plan keeps the saw's
+// rules, and the result is the same again.
 func TestNeverEmpty(t *testing.T) {
 	raced.Skip(t)
 	for _, a := range broad.Arbors(3) {
@@ -78,8 +78,8 @@ func TestNeverEmpty(t *testing.T) {
 	}
 }
 
-// Start heuristics offer valid plans alone, on boards of every kind, and of each board
-// at least one.
+// Start heuristics offer only valid plans, on boards of every kind, and at least one for
+// each board.
 func TestStartersAreValid(t *testing.T) {
 	for _, a := range broad.Arbors(4) {
 		for n := range raced.Fewer(8) {
@@ -95,7 +95,7 @@ func TestStartersAreValid(t *testing.T) {
 	}
 }
 
-// A board that gives one strip at one stop of the fence alone, whatever the limit.
+// A board that yields one strip at a single stop of the fence, at any limit.
 func TestOneTinyStrip(t *testing.T) {
 	p := &rip.Problem{Saw: gang(), Board: wood.Board{Length: 600 * mm, Stations: []wood.Station{{Near: 90 * mm, Far: 150 * mm}}}}
 	p.Saw.Step, p.Saw.Trim = mm/10, 0

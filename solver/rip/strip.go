@@ -2,34 +2,34 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// fences is a closed interval of fence positions. Over an interval every part
-// of a plan is scored by the best that any fence position in it could give, so
-// that a score over the interval bounds the scores inside; over a single
-// position it is exact. Positions on the arbor are the same for all of them:
-// only where the wood lies below the blades changes.
+// fences is a closed interval of fence positions. Over an interval every part of a plan
+// is scored by the best that any fence position in it could give, so that a score over
+// the interval bounds the scores inside; over a single position it is exact. Positions on
+// the arbor are the same for all of them: only the place of the wood below the blades
+// changes.
 type fences struct{ lo, hi int64 }
 
 func (f fences) single() bool { return f.lo == f.hi }
 
-// fenceFace stands for the straight edge in place of a blade's face: left of
-// everything, so that it is the straight edge which bounds the pocket.
+// fenceFace stands for the straight edge in place of a blade's face: left of everything,
+// so that the straight edge bounds the pocket.
 const fenceFace = -int64(1) << 50
 
-// strip is what an item makes of a pocket. Over an interval its score may be that at
-// one fence and its amount that at another, each the best. All strips but the largest
-// total the least of the sums that leave one strip out, and each of these sums grows
-// with every amount; so a cap that the least amounts break is broken at every fence.
+// strip is an item's strip in a pocket. Over an interval its score may be that at one
+// fence and its amount that at another, each the best. All strips but the largest total
+// the least of the sums that leave one strip out, and each of these sums grows with every
+// amount; so a cap that the least amounts break is broken at every fence.
 type strip struct {
 	score  score
 	amount int64 // towards the cap
 }
 
-// strip scores want w in the pocket between the arbor positions left and right.
-// It reports false where no fence position lets the item be cut there.
+// strip scores want w in the pocket between the arbor positions left and right. It
+// reports false if no fence position allows the item there.
 func (s *search) strip(w *want, left, right int64) (strip, bool) {
 	s.tick(1)
-	// The straight edge bounds what the fence has passed, so there the width
-	// shrinks as the fence moves out.
+	// The straight edge bounds what the fence has passed, so the width there shrinks as
+	// the fence moves out.
 	wide, narrow := right-left, right-left
 	p, q := left-s.w.lo, right-s.w.hi
 	if s.in.straight {
@@ -66,7 +66,7 @@ func (s *search) strip(w *want, left, right int64) (strip, bool) {
 	return st, true
 }
 
-// rerip is what the gap between two arbor positions is worth when fed again.
+// rerip is the worth of the gap between two arbor positions when fed again.
 func (s *search) rerip(left, right int64) worth {
 	in := s.in
 	if in.reripWidth == 0 {
@@ -85,7 +85,7 @@ func (s *search) rerip(left, right int64) worth {
 	return unit.WorthOf(in.reripV, o, in.length)
 }
 
-// stand scores a blade standing at a: whether it cuts wood, how far it moved.
+// stand scores a blade standing at a: whether it cuts wood, and its move.
 func (s *search) stand(j int, a int64) score {
 	b := &s.in.blades[j]
 	var sc score
@@ -99,7 +99,7 @@ func (s *search) stand(j int, a int64) score {
 	return sc
 }
 
-// inWood reports whether a blade at a cuts wood wherever the fence stands.
+// inWood reports whether a blade at a cuts wood at every position of the fence.
 func (s *search) inWood(a int64) bool {
 	in := s.in
 	if s.w.single() && !in.gapless {

@@ -2,24 +2,23 @@ package rip
 
 import "slices"
 
-// The sweep finds the best plan over an interval of fences, s.f. With a fixed
-// blade it works in positions on the arbor, where that blade stands still and
-// the wood lies anywhere in an interval, s.w. Without one it works in heights of
-// the board, where the wood lies still and it is the blades' travels that lie
-// anywhere in an interval; s.w is zero then.
+// The sweep finds the best plan over an interval of fences, s.f. With a fixed blade it
+// works in positions on the arbor, where that blade has one place and the wood lies
+// anywhere in an interval, s.w. Without one it works in heights of the board, where the
+// wood has one place and the blades' travels lie anywhere in an interval; s.w is then
+// zero.
 //
-// It goes outwards from the anchor, the first fixed blade (or, on a saw without
-// one, blade 0 at each of its stops): first away from the datum to the last
-// blade, then back from the anchor to blade 0. At each blade it keeps, for every position, the
-// labels that no other covers, and drops those whose bound cannot reach the
-// plans already known.
+// It goes outwards from the anchor, the first fixed blade (or, on a saw without one,
+// blade 0 at each of its stops): first away from the datum to the last blade, then back
+// from the anchor to blade 0. At each blade it keeps, for every position, the labels that
+// no other dominates, and drops those whose bound cannot reach the known plans.
 
 // layer is the labels at one blade, in rising order of position.
 type layer []int32
 
-// sweep gives the best score over s.f, and offers complete plans to the pool
-// where s.f is a single position. It reports false where nothing in it can
-// better the pool, or the search was stopped.
+// sweep gives the best score over s.f, and offers complete plans to the pool if s.f is a
+// single position. It reports false if nothing in it can better the pool, or the search
+// was stopped.
 func (s *search) sweep() (best score, ok bool) {
 	in := s.in
 	s.labels.n = 0
@@ -66,7 +65,7 @@ func (s *search) sweep() (best score, ok bool) {
 	return s.finish(now)
 }
 
-// finish adds the fence's own travel and offers what is complete.
+// finish adds the fence's own travel and offers complete plans.
 func (s *search) finish(now layer) (best score, ok bool) {
 	for _, i := range now {
 		s.tick(1)
@@ -112,11 +111,10 @@ func (s *search) window(j int) blade {
 	return b
 }
 
-// aside lets the outermost blade of a side stand idle within [lo, hi], its neighbour
-// at beside. Nothing depends on its position but whether it cuts wood and how far it
-// moves, so the stops next to where it stands, clipped to either side of the wood,
-// are all that can be best. A dive has any blade stand so, which may leave wood that
-// is fed again.
+// aside lets the outermost blade of a side stand idle within [lo, hi], its neighbour at
+// beside. Its position affects only whether it cuts wood and how far it moves, so only
+// the stops next to its present place, clipped to either side of the wood, can be best. A
+// dive lets any blade stand so, which may leave wood that is fed again.
 func (s *search) aside(j int, i int32, beside, lo, hi int64) {
 	if lo > hi {
 		return
@@ -137,7 +135,7 @@ func (s *search) aside(j int, i int32, beside, lo, hi int64) {
 	}
 }
 
-// idle arrives with nothing in the pocket but what may be fed again.
+// idle arrives with nothing in the pocket except what may be fed again.
 func (s *search) idle(j int, a int64, i int32, left, right int64) {
 	s.arrive(j, a, i, noWant, strip{score: score{Worth: s.rerip(left, right)}})
 }

@@ -4,13 +4,12 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// table bounds what lies on one side of a moving blade when only moving blades
-// stand there: for a blade whose kerf starts at y of the board it is at least
-// the score of all pockets and blades on that side, however they are set.
-// Travels, caps, the fence and the blades' own travel are left out, so one
-// table serves every fence position. Scores are sums of parts, so the greatest
-// in their lexicographic order can be built up blade by blade like any dynamic
-// programme.
+// table bounds what lies on one side of a moving blade when only moving blades stand
+// there: for a blade whose kerf starts at y of the board it is at least the score of all
+// pockets and blades on that side, for any setting. Travels, caps, the fence and the
+// blades' own travel are left out, so one table serves every fence position. Scores are
+// sums of parts, so the greatest in lexicographic order can be computed blade by blade by
+// dynamic programming.
 type table struct {
 	lo, step     int64
 	score        []score
@@ -18,7 +17,7 @@ type table struct {
 	below, above score   // for blades beyond either end of the entries
 }
 
-// blockLen is how many entries share a block, fineLen how many a part of one has.
+// blockLen is how many entries form a block, fineLen how many a part of one.
 const (
 	blockLen = 32
 	fineLen  = 8
@@ -109,8 +108,8 @@ func (s *search) newTable() table {
 // farOut stands for the end of the arbor.
 const farOut = int64(1) << 50
 
-// tables builds the bounds on what lies beyond a blade with 0 to m further
-// moving blades. It gives nil when the search was stopped.
+// tables builds the bounds on what lies beyond a blade with 0 to m further moving blades.
+// It gives nil if the search was stopped.
 func (s *search) tables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
 	tables := s.tablesOf.take(m + 1)

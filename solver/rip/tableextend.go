@@ -8,8 +8,8 @@ import (
 func (s *search) extend(t, next *table) bool {
 	in := s.in
 	n := len(t.score)
-	// idle[i] bounds what follows when the next blade stands at i or beyond. A
-	// blade that has left the wood cuts nothing and is followed by nothing.
+	// idle[i] bounds what follows if the next blade stands at i or beyond. A blade that
+	// has left the wood cuts nothing and nothing follows it.
 	idle := s.scores.take(n + 1)
 	cut := s.longs.take(n + 1) // whether the next blade at i is in the wood
 	for i := n - 1; i >= 0; i-- {
@@ -25,7 +25,7 @@ func (s *search) extend(t, next *table) bool {
 	}
 	level := s.newLevel(next, cut)
 	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
-	var lead struct { // the strip that was best last
+	var lead struct { // the last best strip
 		w  *want
 		at int
 	}
@@ -52,13 +52,13 @@ func (s *search) extend(t, next *table) bool {
 			face = max(face, 0)
 		}
 		if face >= in.outerLo {
-			if lead.w != nil { // most often best again, or nearly
+			if lead.w != nil { // most often the best again, or nearly
 				s.tableStrips(&best, lead.w, face, next, cut, max(first, lead.at), lead.at+1)
 			}
 			for _, k := range in.byTop {
 				w := &in.wants[k]
 				if w.top.Add(idle[first].Worth).Cmp(best.Worth) < 0 {
-					break // and so for those that follow
+					break // the same holds for those that follow
 				}
 				if at := s.tableStrips(&best, w, face, next, cut, first, n-1); at >= 0 {
 					lead.w, lead.at = w, at
@@ -70,11 +70,10 @@ func (s *search) extend(t, next *table) bool {
 	return true
 }
 
-// tableStrips raises best to the greatest score of a strip of want w from face
-// on with all that follows it. The widths of a random range are taken in blocks
-// from the widest down; a block is passed over when its greatest width, longest
-// run and greatest rest together fall short. It gives the entry at which the best
-// strip ends, or -1 where none is better.
+// tableStrips raises best to the greatest score of a strip of want w from face on with
+// all that follows it. The widths of a random range are taken in blocks from the widest
+// down; a block is skipped if its greatest width, longest run and greatest rest together
+// fall short. It gives the entry at which the best strip ends, or -1 if none is better.
 func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWood []int64, first, last int) (at int) {
 	at = -1
 	step := next.step
@@ -104,8 +103,9 @@ func (s *search) tableStrips(best *score, w *want, face int64, next *table, inWo
 	return at
 }
 
-// shortFrom gives the first entry of a block that ends at entry i and falls short,
-// a whole one where it begins or is all there is, else a fine one; or i + 1.
+// shortFrom gives the first entry of a block that ends at entry i and falls short, a
+// whole block if possible, otherwise a fine one; i + 1 if none does. If begins is set, i
+// need not be the last entry of a block.
 func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo int, begins bool) int {
 	wide := min(next.lo+int64(i)*next.step-face, w.hi)
 	for size := blockLen; size >= fineLen; size /= blockLen / fineLen {
@@ -122,8 +122,8 @@ func (s *search) shortFrom(best *score, w *want, face int64, next *table, i, lo 
 	return i + 1
 }
 
-// betters raises best to a strip of the want with rest and a blade to follow, and
-// reports whether that is better.
+// betters raises best to a strip of the want with rest and a blade to follow, and reports
+// whether that is better.
 func (w *want) betters(best *score, width int64, c cut, rest *score, blades int64) bool {
 	worth := w.worth(width, c).Add(rest.Worth)
 	if worth.Cmp(best.Worth) < 0 {

@@ -2,15 +2,15 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// leftTables builds the bounds on what lies before a blade with 0 to m further
-// moving blades before it. It gives nil when the search was stopped.
+// leftTables builds the bounds on what lies before a blade with 0 to m further moving
+// blades before it. It gives nil if the search was stopped.
 func (s *search) leftTables(m int) []table {
 	s.w = fences{} // positions on the arbor are those of the board
 	tables := s.tablesOf.take(m + 1)
 	for k := range tables {
 		t := &tables[k]
 		if m == 0 && !s.in.straight && s.in.reripWidth == 0 {
-			*t = table{step: s.in.step} // nothing can be won there
+			*t = table{step: s.in.step} // nothing can be gained there
 			break
 		}
 		*t = s.newTable()
@@ -49,7 +49,7 @@ func (s *search) edgeBound(a int64) score {
 func (s *search) extendLeft(t, next *table) bool {
 	in := s.in
 	n := len(t.score)
-	// idle[i] bounds what is before when the next blade stands below i.
+	// idle[i] bounds what is before if the next blade stands below i.
 	idle := s.scores.take(n + 1)
 	cut := s.longs.take(n)
 	for i := range n {
@@ -66,7 +66,7 @@ func (s *search) extendLeft(t, next *table) bool {
 	}
 	level := s.newLevel(next, cut)
 	widest := int(unit.CeilDiv(level.widest+in.kerf, in.step))
-	var lead struct { // the strip that was best last
+	var lead struct { // the last best strip
 		w  *want
 		at int
 	}
@@ -91,7 +91,7 @@ func (s *search) extendLeft(t, next *table) bool {
 		}
 		if y <= in.outerHi {
 			most := idle[max(last+1, 0)].Worth
-			if lead.w != nil { // most often best again, or nearly
+			if lead.w != nil { // most often the best again, or nearly
 				s.tableStripsLeft(&best, lead.w, y, next, cut, lead.at, min(last, lead.at+1))
 			}
 			for _, k := range in.byTop {

@@ -1,16 +1,15 @@
 package rip
 
-// level tells where a table needs no working out: strips between two heights
-// where the board is clear from end to end are worth the same one stop further,
-// and where what follows them is the same there too, so is the entry.
+// level says where a table needs no computation: strips between two heights where the
+// board is clear from end to end are worth the same one stop further, and if what follows
+// them is the same there too, so is the entry.
 type level struct {
 	from   []int64 // per entry of the next table, where the equal ones before it begin
 	widest int64   // of all strips
 }
 
-// newLevel looks at the table that follows and at which of its blades cut wood.
-// Defects and gaps that are fed again differ from stop to stop: with them
-// nothing is level.
+// newLevel is made from the table that follows and which of its blades cut wood. Defects
+// and gaps that are fed again differ from stop to stop: with them nothing is level.
 func (s *search) newLevel(next *table, cut []int64) level {
 	l := level{widest: farOut}
 	if s.in.reripWidth > 0 {

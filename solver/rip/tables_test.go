@@ -9,10 +9,9 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// On broad cases the search by tables and that by intervals of fences give the same
-// plans, ties and all, and no bound of the one lies below a plan of the other. The
-// benchmark does the same on thousands: go run ./solver/internal/bench/broad/run
-// -intervals.
+// On broad cases the searches by tables and by intervals of fences give the same plans,
+// including ties, and no bound of one lies below a plan of the other. The benchmark does
+// the same on thousands: go run ./solver/internal/bench/broad/run -intervals.
 func TestTablesAgree(t *testing.T) {
 	raced.Skip(t)
 	both := 0

@@ -2,25 +2,25 @@ package rip
 
 import "math"
 
-// tolls are Lagrange multipliers for the caps that the states of a quota do not
-// keep. Of the strips that count towards a cap a plan has at most so many (quota),
-// so if each of them pays a toll, and as many tolls as there may be strips are
-// given back to all plans alike, no valid plan loses by it; what is worth most
-// after tolls, what was given back included, is then a bound that knows of all
-// caps at once. In the same way a fee for any strip stands for the number of
-// pockets. Tolls may be anything from 0 on; tune looks for such that the bound is
-// low. They are coarse worth, in whole units, so that bounds stay exact.
+// tolls are Lagrange multipliers for the caps that the states of a quota do not keep. A
+// plan has only a limited number of the strips that count towards a cap (quota). So if
+// each of them pays a toll, and as many tolls as there may be strips are given back to
+// all plans, no valid plan loses by it; the greatest worth after tolls, including what
+// was given back, is then a bound that takes all caps into account at once. In the same
+// way a fee for any strip stands for the number of pockets. Tolls may be anything from 0
+// on; tune looks for tolls with a low bound. They are coarse worth, in whole units, so
+// that bounds stay exact.
 //
-// A part of a plan bounds what can come of it by its own worth less its tolls, the
-// most that the rest can be worth after tolls, and all that is given back: the
-// rest cannot have more strips that count than the part leaves.
+// A part of a plan bounds what it can become by its own worth less its tolls, plus the
+// most that the rest can be worth after tolls, plus all that is given back: the rest
+// cannot have more strips that count than the part leaves.
 type tolls struct {
 	price []int64 // per want: what a strip pays that counts towards its cap
 	fee   int64   // what any strip pays
 	back  int64   // what is given back
 }
 
-// toll of a strip of want w that gives no less than g.
+// toll of a strip of want w that gives at least g.
 func (c *ceiling) toll(in *instance, w *want, g cut) int64 {
 	if p := c.price[w.index]; p > 0 && c.enough(in, w, g) {
 		return p + c.fee
@@ -28,7 +28,7 @@ func (c *ceiling) toll(in *instance, w *want, g cut) int64 {
 	return c.fee
 }
 
-// paid is the price that a strip of want w pays which uses up amount.
+// paid is the price of a strip of want w that uses up amount.
 func (c *ceiling) paid(w *want, amount int64) int64 {
 	if p := c.price[w.index]; p > 0 && amount >= c.each[w.cap] {
 		return p
@@ -36,7 +36,7 @@ func (c *ceiling) paid(w *want, amount int64) int64 {
 	return 0
 }
 
-// pays is what a strip of want w pays that uses up amount.
+// pays is what a strip of want w that uses up amount pays.
 func (s *search) pays(w *want, amount int64) int64 {
 	if s.ceil == nil {
 		return 0
@@ -44,8 +44,8 @@ func (s *search) pays(w *want, amount int64) int64 {
 	return s.ceil.paid(w, amount)
 }
 
-// tolled bounds the worth of what can come of a label by tolls, coarsely. It reports
-// false where only tables or widths bound what is to come.
+// tolled bounds the worth of what a label can become by tolls, coarsely. It reports false
+// if only tables or widths bound what is to come.
 func (s *search) tolled(l *label) (int64, bool) {
 	return s.tolledSpan(int(l.j), l.a, l.a, l.score.Worth, l.paid)
 }
@@ -88,9 +88,9 @@ func (c *ceiling) beyond(in *instance, k int, from, to int64) int64 {
 	return c.suffix[k*c.states][i]
 }
 
-// takeTolls has labels pay tolls where the quota leaves caps out and several blades
-// move beyond the last fixed one or before the first. It reports false when the
-// search was stopped.
+// takeTolls makes labels pay tolls if the quota leaves caps out and several blades move
+// beyond the last fixed one or before the first. It reports false if the search was
+// stopped.
 func (s *search) takeTolls() bool {
 	in := s.in
 	before, m := 0, 0

@@ -2,16 +2,16 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// turned bounds what lies before the first fixed blade after tolls: as what lies
-// beyond a blade on the board turned about, the far edge at the fence.
+// turned bounds what lies before the first fixed blade after tolls, as what lies beyond a
+// blade on the board turned about, with the far edge at the fence.
 type turned struct {
 	search *search // for the board so turned
 	c      *ceiling
 	sum    int64 // of a height and that of the same place on the turned board
 }
 
-// turnTolls makes the bound, for up to m blades before one. It reports false when
-// the search was stopped.
+// turnTolls makes the bound, for up to m blades before one. It reports false if the
+// search was stopped.
 func (s *search) turnTolls(m int) bool {
 	in := s.in
 	p := *in.p

@@ -15,8 +15,8 @@ import (
 
 const mm = unit.Millimetre
 
-// gang is a saw with fixed blades and a fence that stands still at 0: a board
-// lies with its near edge at the arbor's datum.
+// gang is a saw with fixed blades and a fence fixed at 0: a board lies with its near edge
+// at the arbor's datum.
 func gang(at ...unit.Length) saw.Saw {
 	s := saw.Saw{Kerf: 4 * mm, Step: mm, Gap: 20 * mm, LeastStrip: 20 * mm}
 	for _, a := range at {
@@ -42,10 +42,9 @@ func solve(t *testing.T, p *rip.Problem) *rip.Plan {
 	return r.Best
 }
 
-// Worth is width times factor: with equal factors the wider strip wins where
-// either fits, and it loses once its factor is cut to a tenth.
-// 2 m x 0.080 m x 10 = 1.60 against 2 m x 0.050 m x 10 = 1.00;
-// 2 m x 0.080 m x 1 = 0.16 against 1.00.
+// Worth is width times factor: with equal factors the wider strip wins if either fits,
+// and it loses once its factor is cut to a tenth. 2 m x 0.080 m x 10 = 1.60 against 2 m x
+// 0.050 m x 10 = 1.00; 2 m x 0.080 m x 1 = 0.16 against 1.00.
 func TestWidthTimesFactor(t *testing.T) {
 	s := gang(0)
 	s.Blades[0] = saw.Blade{Moving: true, Travel: saw.Travel{Min: 30 * mm, Max: 100 * mm, Current: 30 * mm}}
@@ -74,7 +73,7 @@ func TestFilledItemStops(t *testing.T) {
 	}
 }
 
-// A board shorter than an item's least length gives it nothing.
+// A board shorter than an item's least length yields none of it.
 func TestShortBoard(t *testing.T) {
 	p := &rip.Problem{Saw: gang(50 * mm), Board: straightBoard(999*mm, 60*mm), Items: []order.Item{fixed("a", 50*mm)}}
 	p.Items[0].LeastLength = 1000 * mm

@@ -2,14 +2,14 @@ package rip
 
 import "slices"
 
-// On a saw without a fixed blade the best cutting can be had at many fence
-// positions, and what tells them apart is how far things have to move. Every
-// sweep over an interval leaves behind the positions at which some plan could
-// still better the pool; inside the interval no other positions need be looked
-// at, so the nearest of them bounds the travel of each blade.
+// On a saw without a fixed blade the best cutting is often possible at many fence
+// positions, which differ in how far fence and blades have to move. Every sweep over an
+// interval leaves the positions at which some plan could still better the pool; inside
+// the interval only these need be tried, so the nearest of them bounds the travel of each
+// blade.
 
-// trail gives the positions that each blade has kept in the sweep just done, or
-// nil where the arbor itself is the frame.
+// trail gives the positions that each blade has kept in the last sweep, or nil if the
+// arbor is the frame.
 func (s *search) trail() [][]int64 {
 	if s.anchored {
 		return nil
@@ -26,7 +26,7 @@ func (s *search) trail() [][]int64 {
 	return trails
 }
 
-// follow sets the travel that is still to come, over the interval at hand.
+// follow sets the least travel still to come, over the interval at hand.
 func (s *search) follow(trails [][]int64) {
 	s.trails = trails
 	sum := int64(0)
@@ -36,7 +36,7 @@ func (s *search) follow(trails [][]int64) {
 	}
 }
 
-// nearest is how far blade j must move at least.
+// nearest is the least move of blade j.
 func (s *search) nearest(j int) int64 {
 	if s.trails == nil {
 		return 0
@@ -44,8 +44,9 @@ func (s *search) nearest(j int) int64 {
 	from, to := s.in.blades[j].current-s.f.hi, s.in.blades[j].current-s.f.lo
 	t := s.trails[j]
 	if j > 0 && j == len(s.trails)-1 && s.asideAtEnd() && len(s.trails[j-1]) > 0 {
-		// Standing idle it has been tried only where it moves the least at one end of
-		// the interval swept; within, that is at any place beyond the blade before.
+		// As an idle blade it was tried only where it moves the least at one end of the
+		// interval swept; within the interval, that is at any place beyond the blade
+		// before.
 		return max(s.in.stopUp(s.trails[j-1][0]+s.in.kerf+s.in.gap)-to, 0)
 	}
 	i, _ := slices.BinarySearch(t, from)

@@ -1,12 +1,12 @@
 package rip
 
-// chord is at most a travel over an interval of fences: straight from its value
-// at the one end to that at the other. Travels are sums of how far single things
-// move, each convex in where the fence stands, so sums of their chords are at
-// most theirs. Where a part of a travel is not straight its least stands for it.
+// chord is a lower bound on a travel over an interval of fences: straight from its value
+// at one end to that at the other. Travels are sums of single moves, each convex in the
+// place of the fence. If a part of a travel is not straight, its least value stands for
+// it, so sums of chords are at most the travel.
 //
-// A sum of chords is least at one of the ends, and there it is the travel itself
-// where all parts are straight.
+// A sum of chords is least at one of the ends, and if all parts are straight, it equals
+// the travel there.
 type chord struct{ lo, hi int64 }
 
 var nowhere = chord{unreached, unreached}
@@ -41,8 +41,7 @@ func (t *settler) excess(lo, hi int64) chord {
 	return chord{}
 }
 
-// own is the travel of blade j at height a, nowhere where no fence in f lets it
-// stand there.
+// own is the travel of blade j at height a; nowhere if no fence in f lets it stand there.
 func (t *settler) own(j int, a int64, f fences) chord {
 	b := &t.in.blades[j]
 	lo, hi := a+f.lo, a+f.hi
@@ -58,9 +57,8 @@ func (t *settler) own(j int, a int64, f fences) chord {
 // away is the travel of the fence.
 func (t *settler) away(f fences) chord { return t.distance(f.lo-t.in.fence0, f.hi-t.in.fence0) }
 
-// canLead and canTrail report whether the idle blades that the goal has outside
-// the wood, k of them before it and those beyond blade j, can stand there for
-// some fence in f.
+// canLead and canTrail report whether the goal's idle blades outside the wood, k of them
+// before it and those beyond blade j, can stand there for some fence in f.
 func (t *settler) canLead(k int, f fences) bool {
 	if k == 0 {
 		return true
@@ -80,8 +78,8 @@ func (t *settler) canTrail(j int, f fences) bool {
 	return f.lo <= to
 }
 
-// leadFrom is the first fence that lets k > 0 blades stand before the wood,
-// trailTo the last one that lets those beyond blade j that should stand beyond it.
+// leadFrom is the first fence that lets k > 0 blades stand before the wood, trailTo the
+// last one that lets those beyond blade j that should stand beyond it do so.
 func (t *settler) leadFrom(k int) int64 { return t.in.blades[k-1].lo - t.before }
 
 func (t *settler) trailTo(j int) int64 {

@@ -7,21 +7,21 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// tuneRounds bounds how often all of a level is worked out to tune the tolls.
+// tuneRounds limits how often a whole level is computed to tune the tolls.
 const tuneRounds = 40
 
-// Where tuning ends. It brings a bound down, and any level is one, so no proof hangs on
-// these; they were chosen by how much the search then has to look at.
+// Where tuning ends. It lowers a bound, and any level is a valid bound, so no proof
+// depends on these; they were chosen by how much the search then has to do.
 const (
 	firstPace = 0.01 // of the best bound: how far the first step goes beyond it
-	leastPace = 1e-5 // at which steps bring nothing any more
-	falls     = 1e-5 // by what part a bound has to fall, or the step counts as stale
+	leastPace = 1e-5 // at which steps gain nothing any more
+	falls     = 1e-5 // the fraction by which a bound has to fall; otherwise the step counts as stale
 )
 
-// tune looks for tolls by which the bound on all cuttings is low: first those that
-// are best if strips could be had by parts, then by subgradient steps (Polyak
-// 1969; Held, Wolfe and Crowder 1974) over the level of any number of blades.
-// Where they end nothing rests on but how much the search has to look at.
+// tune looks for tolls at which the bound on all cuttings is low: first those that are
+// best if strips were divisible, then by subgradient steps (Polyak 1969; Held, Wolfe and
+// Crowder 1974) over the level of any number of blades. Where they end affects only how
+// much the search has to do.
 func (c *ceiling) tune(s *search) {
 	in := s.in
 	m := len(in.blades) - 1
@@ -59,7 +59,7 @@ func (c *ceiling) tune(s *search) {
 	c.charge(in)
 }
 
-// tuner is the state of the steps. Points are prices by want and last the fee.
+// tuner is the state of the steps. Points are prices by want, and last the fee.
 type tuner struct {
 	c           *ceiling
 	in          *instance
@@ -67,11 +67,11 @@ type tuner struct {
 	at, bestAt  []float64
 	slope       []float64
 	value, best int64
-	low         int64 // worth of a cutting that keeps the caps, about
+	low         int64 // approximate worth of a cutting that keeps the caps
 	stale       int
 	pace        float64
 	strips      []laid
-	excess      []int // by want: strips that the levels had more than may be, in all
+	excess      []int // by want: strips of the levels above the number allowed, in total
 }
 
 func newTuner(c *ceiling, in *instance, m int) *tuner {
@@ -79,7 +79,7 @@ func newTuner(c *ceiling, in *instance, m int) *tuner {
 	return &tuner{c: c, in: in, m: m, at: make([]float64, n), bestAt: make([]float64, n), slope: make([]float64, n), excess: make([]int, n), best: math.MaxInt64, pace: firstPace}
 }
 
-// set puts tolls in force.
+// set sets the tolls.
 func (t *tuner) set(at []float64) {
 	c := t.c
 	c.back = 0
@@ -94,7 +94,7 @@ func (t *tuner) set(at []float64) {
 	c.charge(t.in)
 }
 
-// look takes the bound and its slope from a level.
+// look computes the bound and its slope from a level.
 func (t *tuner) look(rest []int64) {
 	c := t.c
 	t.value = rest[0] + c.back + c.fee*int64(t.m)
@@ -118,7 +118,7 @@ func (t *tuner) look(rest []int64) {
 			t.slope[i] = -float64(c.most[w.cap])
 		}
 	}
-	// Of the strips too many the least valuable go.
+	// Of the excess strips the least valuable are dropped.
 	c.tick(int64(len(t.in.wants))/8 + 1)
 	slices.SortStableFunc(t.strips, func(a, b laid) int { return sign(b.worth - a.worth) })
 	sum, kept := int64(0), 0
@@ -139,8 +139,8 @@ func (t *tuner) look(rest []int64) {
 
 func (t *tuner) done() bool { return t.best <= t.low || t.pace < leastPace }
 
-// step goes against the slope, as far as the bound could fall if it fell to what
-// is known to be possible; less far where that has brought nothing lately.
+// step moves against the slope, as far as the bound could fall if it fell to what is
+// known to be possible; less far if recent steps have gained nothing.
 func (t *tuner) step() {
 	if t.stale >= 2 {
 		t.pace /= 2
@@ -166,13 +166,13 @@ func (t *tuner) step() {
 			sum += float64(t.at[i] * float64(t.c.most[t.in.wants[i].cap]))
 		}
 	}
-	const most = 1 << 61 // which all that is given back may come to
+	const most = 1 << 61 // the most that may be given back
 	for i := range t.at {
 		t.at[i] *= min(1, most/max(sum, 1))
 	}
 }
 
-// reach is how many entries a blade stands from the next one at least.
+// reach is the least number of entries between a blade and the next one.
 func (c *ceiling) reach(in *instance) int {
 	reach := int(unit.CeilDiv(in.kerf+in.gap, in.step))
 	for _, d := range c.widths {
@@ -183,8 +183,8 @@ func (c *ceiling) reach(in *instance) int {
 	return reach
 }
 
-// keepWorst has states keep those caps that the tuned levels overran most often,
-// which makes the bound no higher: what keeps a cap pays as little for it as what
+// keepWorst makes states keep those caps that the tuned levels overran most often, which
+// does not raise the bound: a strip whose cap is kept pays as little for it as one that
 // pays its toll.
 func (c *ceiling) keepWorst(in *instance) {
 	if len(c.worst) == 0 {

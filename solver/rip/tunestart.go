@@ -2,14 +2,14 @@ package rip
 
 import "math"
 
-// noFee is the part of the greatest worth below which a price for each strip counts as
-// none: the two searches end only near where they would.
+// noFee is the fraction of the greatest worth below which a price for each strip counts
+// as none: the two searches end only near the best prices.
 const noFee = 1e-4
 
-// start takes the tolls that are best where strips can be had by parts: those that
-// leave no strip worth more than its width and its pocket are, at a price for each
-// that is right. The sum of what width, pockets and tolls cost is convex in the two
-// prices, so it is least where two searches, one within the other, end.
+// start takes the tolls that are best if strips were divisible: those at which no strip
+// is worth more than its width and its pocket, at the right price for each. The total
+// cost of width, pockets and tolls is convex in the two prices, so it is least where two
+// nested searches end.
 func (t *tuner) start() {
 	c, in := t.c, t.in
 	type piece struct {

@@ -2,14 +2,14 @@ package rip
 
 import "sort"
 
-// laid is a strip of a cutting that the level gives most for.
+// laid is a strip of the cutting with the greatest value in the level.
 type laid struct {
 	want  int
 	worth int64
 	pays  bool
 }
 
-// trace takes apart what a level gives most for.
+// trace gives the strips of the cutting with the greatest value in a level.
 func (t *tuner) trace(rest []int64) {
 	c, in := t.c, t.in
 	t.strips = t.strips[:0]
@@ -18,7 +18,7 @@ func (t *tuner) trace(rest []int64) {
 		if v <= 0 {
 			return
 		}
-		// The last entry worth as much begins a strip.
+		// The last entry of equal worth begins a strip.
 		j += sort.Search(len(rest)-j, func(i int) bool { return rest[j+i] < v }) - 1
 		best, at := laid{want: -1}, 0
 		most := int64(never)
@@ -44,7 +44,7 @@ func (t *tuner) trace(rest []int64) {
 	}
 }
 
-// options tries the strips that begin at entry j until one will do.
+// options tries the strips that begin at entry j until one is accepted.
 func (t *tuner) options(j int, try func(i, q int, width int64, g cut, sure bool) bool) {
 	c, in := t.c, t.in
 	face := c.height(in, j) + in.kerf

@@ -32,8 +32,8 @@ func (u *usages) lighter(i, j int32) bool {
 	return lighter(u.of(i), u.of(j))
 }
 
-// with gives the number of usage i after a strip that takes amount of want w,
-// false where that overruns the cap by more than the last strip.
+// with gives the number of usage i after a strip that uses amount of want w, and false if
+// that overruns the cap by more than the last strip.
 func (u *usages) with(i int32, w *want, amount int64) (int32, bool) {
 	if w.cap < 0 || amount == 0 {
 		return i, true

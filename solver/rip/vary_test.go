@@ -14,12 +14,11 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// Whatever was once wrong stays right, and so do its like: each such case as it
-// was found and many variations of it agree with trying everything. Set
-// RIPWRIGHT_VARIATIONS for more of them.
+// Cases that were once wrong, as found and in many variations, agree with trying
+// everything. Set RIPWRIGHT_VARIATIONS for more of them.
 func TestVariationsOfCases(t *testing.T) { variations(t, 400, rip.Spoilt) }
 
-// And where tolls alone tell the bounds of the caps.
+// The same with caps bounded by tolls alone.
 func TestVariationsOfCasesTolls(t *testing.T) {
 	variations(t, 200, func(o rip.Options) rip.Options { return rip.WithoutStates(rip.Spoilt(o)) })
 }
@@ -45,7 +44,7 @@ func variations(t *testing.T, n int, under func(rip.Options) rip.Options) {
 			for seed := range uint64(n) {
 				p := vary.Of(&c.Problem, seed)
 				o := under(rip.Options{RunnersUp: int(seed % 4)})
-				if seed%3 == 0 { // who may stop a search has it dive first
+				if seed%3 == 0 { // a search that may be stopped dives first
 					o.Stop = func() bool { return false }
 				}
 				if err := asOracle(p, seed, o); err != nil {
@@ -59,7 +58,7 @@ func variations(t *testing.T, n int, under func(rip.Options) rip.Options) {
 	}
 }
 
-// asOracle solves a problem and says how that differs from trying everything.
+// asOracle solves a problem and reports how the result differs from trying everything.
 func asOracle(p *rip.Problem, seed uint64, o rip.Options) error {
 	x := drawn.Try(agree.Posed(p), int64(seed))
 	if x == nil {

@@ -2,15 +2,15 @@ package rip
 
 import "github.com/ripwright/ripwright/solver/internal/search/budget"
 
-// Part is a part of a search that has ended, as it is told to Options.Watch.
+// Part is a part of a search that has ended, as reported to Options.Watch.
 type Part struct {
 	Kind PartKind
 	// Work is how many steps it took.
 	Work int64
-	// Best is what the best plan known at its end is worth, 0 where none is worth anything.
+	// Best is the worth of the best plan known at its end, 0 if none is worth anything.
 	Best worth
-	// Bound is at least what any plan is worth, by this part alone, where Bounded. The
-	// bound of intervals is that of one skew.
+	// Bound is at least the worth of any plan, by this part alone, if Bounded. The bound
+	// of intervals is that of one skew.
 	Bound   worth
 	Bounded bool
 }
@@ -28,7 +28,7 @@ const (
 	Intervals
 )
 
-// watcher tells of parts, each from where the last one ended.
+// watcher reports parts, each from where the last one ended.
 type watcher struct {
 	tell func(Part)
 	b    *budget.Budget

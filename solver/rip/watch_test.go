@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// What a search tells of its parts changes nothing, counts no step twice, and no bound of
+// Reporting the parts of a search changes nothing, counts no step twice, and no bound of
 // a part lies below the best plan.
 func TestWatch(t *testing.T) {
 	seen := map[rip.PartKind]int{}

@@ -1,8 +1,8 @@
 package rip
 
-// web is the goal's cuttings packed for many passes over them: nodes by blade,
-// those that only begin a strip before those that end one, in rising order. A
-// part of a web has fewer nodes and all cuttings of those alone.
+// web is the goal's cuttings packed for many passes over them: nodes by blade, those that
+// only begin a strip before those that end one, in rising order. A part of a web has
+// fewer nodes and all cuttings of those alone.
 type web struct {
 	at    []int32 // the network's nodes
 	begun []int32 // per blade, its first node that begins a strip, and one more
@@ -24,7 +24,7 @@ const (
 	leadEdge // with a strip from a straight edge
 )
 
-// newWeb gives room for a web of so many nodes, arcs, skips and ends at most.
+// newWeb gives room for a web with at most these numbers of nodes, arcs, skips and ends.
 func (t *settler) newWeb(nodes, arcs, skips, ends int) web {
 	r, n := &t.room, len(t.layers)
 	return web{
@@ -35,7 +35,7 @@ func (t *settler) newWeb(nodes, arcs, skips, ends int) web {
 	}
 }
 
-// pack makes the web of what was picked.
+// pack makes the web of what pick has marked.
 func (t *settler) pack() *web {
 	arcs, skips := 0, 0
 	for i := range t.layers {
@@ -97,8 +97,8 @@ func (t *settler) pack() *web {
 	return w
 }
 
-// renumber gives the nodes of the network by their numbers in the web, those left
-// out that are not in use.
+// renumber gives the nodes of the network by their numbers in the web, without unused
+// ones.
 func (t *settler) renumber(from, number []int32) []int32 {
 	to := t.room.ints.take(len(from))[:0]
 	for i, x := range from {

@@ -32,7 +32,7 @@ func (t *settler) part(w *web, kept []bool) *web {
 	return v
 }
 
-// copied takes over the nodes from one to another that are numbered.
+// copied adds the numbered nodes of another web, from first up to but without end.
 func (t *settler) copied(w, from *web, number []int32, first, end int32) {
 	for x := first; x < end; x++ {
 		if number[x] < 0 {
@@ -61,9 +61,9 @@ func (t *settler) those(from, number []int32) []int32 {
 	return to
 }
 
-// promising gives the web of the nodes through which the travel may be less than
-// the one known, or the web itself where that is not worth the copying. It needs
-// the travel up to and after each node.
+// promising gives the web of the nodes through which the travel may be less than the
+// known one, or the web itself if that is not worth the copying. It needs the travel up
+// to and after each node.
 func (t *settler) promising(w *web, f fences) *web {
 	kept, n := t.room.flags.take(len(w.at)), 0
 	away := t.away(f)

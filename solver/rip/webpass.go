@@ -1,9 +1,9 @@
 package rip
 
-// travelBound is at most the travel of all cuttings in a web over an interval.
+// travelBound is a lower bound on the travel of all cuttings in a web over an interval.
 type travelBound struct {
 	chord
-	exact bool // it is the travel at either end, and no less anywhere between
+	exact bool // it is the travel at either end, and the least in between
 }
 
 // bound gives the least travel over f of all cuttings in the web, by the
@@ -58,7 +58,7 @@ func (t *settler) pass(w *web, f fences) travelBound {
 	return travelBound{best, !t.bent}
 }
 
-// arrive sets the travel up to a node of blade i that is come to by so much.
+// arrive sets the travel up to a node of blade i that is reached with a travel.
 func (t *settler) arrive(w *web, x int32, i int, by chord, f fences) {
 	if by.lo < unreached {
 		if own := t.own(i, t.height(w, x), f); own.lo < unreached {
@@ -69,8 +69,8 @@ func (t *settler) arrive(w *web, x int32, i int, by chord, f fences) {
 	w.to[x] = nowhere
 }
 
-// startsAt is the travel of the idle blades before node x of blade i where a
-// cutting starts there.
+// startsAt is the travel of the idle blades before node x of blade i if a cutting starts
+// there.
 func (t *settler) startsAt(w *web, x int32, i int, f fences) chord {
 	k := t.cleared[i]
 	switch w.leads[x] {
@@ -85,8 +85,7 @@ func (t *settler) startsAt(w *web, x int32, i int, f fences) chord {
 	return t.lead(i, k, t.height(w, x), f)
 }
 
-// leastOver is the travel of the blades that a skip passes over when nothing
-// pushes them.
+// leastOver is the travel of the blades that a skip passes over when nothing pushes them.
 func (t *settler) leastOver(k *skip) (sum int64) {
 	for m := k.from + 1; m < k.to; m++ {
 		sum += t.least(m)
@@ -110,7 +109,7 @@ func (t *settler) skipOver(w *web, k *skip, f fences) {
 	}
 }
 
-// after leaves the least travel over f after every node in the web.
+// after computes the least travel over f after every node in the web.
 func (t *settler) after(w *web, f fences) {
 	for x := range w.fro {
 		w.fro[x] = nowhere

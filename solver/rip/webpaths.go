@@ -2,8 +2,8 @@ package rip
 
 import "slices"
 
-// few reports whether to settle the web's cuttings one by one takes no longer than
-// some bounds of them all.
+// few reports whether settling the web's cuttings one by one takes no longer than some
+// bounds of them all.
 func (t *settler) few(w *web) bool {
 	most := int32(len(w.at) + 9)
 	mark := t.room.mark()
@@ -61,8 +61,8 @@ func (t *settler) each(w *web, f fences) (found bool) {
 	return found
 }
 
-// eachUpTo settles the cuttings that go on from node x of blade i as the way at
-// hand does.
+// eachUpTo settles the cuttings that continue from node x of blade i like the way at
+// hand.
 func (t *settler) eachUpTo(w *web, x int32, i int) (found bool) {
 	if !t.s.spend(1) {
 		return false

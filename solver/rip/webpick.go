@@ -2,7 +2,7 @@ package rip
 
 import "slices"
 
-// pick marks what belongs to one of the goal's cuttings.
+// pick marks the parts of the goal's cuttings.
 func (t *settler) pick(g *goal) {
 	n := len(t.in.blades)
 	t.used = slices.Grow(t.used[:0], t.nodes.n)[:t.nodes.n]
@@ -83,8 +83,8 @@ func (t *settler) keep(from []int32) []int32 {
 	return to
 }
 
-// follows reports whether node y of the skip's last blade leaves the idle blades
-// room after node x.
+// follows reports whether node y of the skip's last blade leaves the idle blades room
+// after node x.
 func (t *network) follows(k *skip, x, y int32) bool {
 	return t.nodes.at(x).a+int64(k.to-k.from)*t.spread <= t.nodes.at(y).a
 }

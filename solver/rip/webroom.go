@@ -1,14 +1,14 @@
 package rip
 
-// webRoom is the memory of a settler's webs and of what is worked out on them. A
-// web over a part of an interval is needed no longer than that part is looked at,
-// so room is given back like a stack's.
+// webRoom is the memory of a settler's webs and of what is computed on them. A web over a
+// part of an interval is needed only while that part is searched, so room is given back
+// as on a stack.
 type webRoom struct {
 	ints   slab[int32]
 	chords slab[chord]
 	skips  slab[skip]
 	flags  slab[bool]
-	// Of paths written out.
+	// For paths that are written out.
 	blades slab[int64]
 	wants  slab[int16]
 }

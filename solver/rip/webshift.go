@@ -1,12 +1,11 @@
 package rip
 
-// A cutting that can be had a stop higher on the board is the same to the blades
-// with the fence a stop nearer: what lies between its strips stays where it was,
-// what stands beyond the wood is given more room and what stands before it less.
-// So beyond the fence that suits fence and leading blades best, a cutting comes
-// first only if it cannot be had a stop higher, and before the one that suits
-// fence and trailing blades best only if it cannot be had a stop lower. Where a
-// board has clear wood to spare those are few.
+// A cutting that is possible a stop higher on the board is the same for the blades with
+// the fence a stop nearer: what lies between its strips stays where it was, what stands
+// beyond the wood has more room and what stands before it less. So beyond the fence that
+// suits fence and leading blades best, a cutting comes first only if it is not possible a
+// stop higher, and before the one that suits fence and trailing blades best only if it is
+// not possible a stop lower. On boards with plenty of clear wood such cuttings are few.
 
 // unshifted gives the interval of fences over which all cuttings of the web count.
 func (t *settler) unshifted(w *web) (lo, hi int64) {
@@ -56,8 +55,8 @@ func (t *settler) unshifted(w *web) (lo, hi int64) {
 	return lo, max(lo, hi)
 }
 
-// highest gives the web of the cuttings that cannot be had a stop higher, and of
-// some others, lowest of those that cannot be had a stop lower.
+// highest gives the web of the cuttings that are not possible a stop higher, and of some
+// others; lowest that of those not possible a stop lower.
 func (t *settler) highest(w *web) *web {
 	up, _ := t.shifts(w)
 	return t.stuck(w, up)
@@ -68,8 +67,8 @@ func (t *settler) lowest(w *web) *web {
 	return t.stuck(w, down)
 }
 
-// shifts gives for each node the one a stop higher or lower that is like it in
-// everything else, or -1.
+// shifts gives for each node the one a stop higher or lower that is otherwise alike, or
+// -1.
 func (t *settler) shifts(w *web) (up, down []int32) {
 	up, down = t.room.ints.take(len(w.at)), t.room.ints.take(len(w.at))
 	t.s.tick(int64(len(up))/64 + 1)

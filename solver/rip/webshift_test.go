@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-// What is left out of the webs beyond the fences that suit what moves with the fence
-// is no better than something at the next fences towards those.
+// What is left out of the webs beyond the fences that suit what moves with the fence is
+// no better than something at the next fences towards those.
 func TestShifted(t *testing.T) {
 	smaller, left := 0, 0
 	websOf(t, 250, func(r *rand.Rand, u *settler, w *web) {
@@ -51,7 +51,7 @@ func TestShifted(t *testing.T) {
 	}
 }
 
-// cuttings lists the web's as far as they are few, each by where its blades stand.
+// cuttings lists the web's cuttings if they are few, each by the places of its blades.
 func (t *settler) cuttings(w *web, most int, do func(nodes []int32, edge bool)) bool {
 	n := 0
 	var back func(nodes []int32)
@@ -85,7 +85,7 @@ func (t *settler) cuttings(w *web, most int, do func(nodes []int32, edge bool)) 
 	return n <= most
 }
 
-// A cutting that is left out can be had a stop higher or lower, all of it.
+// A cutting that is left out is possible a stop higher or lower, all of it.
 func TestLeftOut(t *testing.T) {
 	dropped := 0
 	websOf(t, 200, func(_ *rand.Rand, u *settler, w *web) {

@@ -2,8 +2,8 @@ package rip
 
 import "slices"
 
-// stuck gives the web of the nodes that are part of a cutting which has no like
-// in the web when each of its nodes is shifted to the one given.
+// stuck gives the web of the nodes that are part of a cutting which has no counterpart in
+// the web when each of its nodes is shifted to the given one.
 func (t *settler) stuck(w *web, to []int32) *web {
 	before, after := t.stuckBefore(w, to), t.stuckAfter(w, to)
 	for x := range before {
@@ -12,7 +12,7 @@ func (t *settler) stuck(w *web, to []int32) *web {
 	return t.part(w, before)
 }
 
-// stuckBefore tells for each node whether some way to it has no like.
+// stuckBefore says for each node whether some way to it has no counterpart.
 func (t *settler) stuckBefore(w *web, to []int32) []bool {
 	is, member := t.room.flags.take(len(w.at)), t.room.ints.take(len(w.at))
 	for i := range t.layers {
@@ -41,7 +41,7 @@ func (t *settler) stuckBefore(w *web, to []int32) []bool {
 	return is
 }
 
-// stuckAfter tells for each node whether some way on from it has no like.
+// stuckAfter says for each node whether some way on from it has no counterpart.
 func (t *settler) stuckAfter(w *web, to []int32) []bool {
 	is, member := t.room.flags.take(len(w.at)), t.room.ints.take(len(w.at))
 	for _, x := range w.ends {
