@@ -1,22 +1,22 @@
-# See DEVELOPERS.md for what each of these does.
+# DEVELOPERS.md describes the targets.
 GO ?= go
 
 FUZZTIME ?= 20m
 
-# How many packages' tests run at once: more than there are cores, since some wait for
-# processes, connections and deadlines.
+# The number of packages tested at once: more than there are cores, since some tests wait
+# for processes, connections and deadlines.
 PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 
-# The packages whose tests take longest are begun first, so that none of them is left to
-# run alone. `make lint` vets.
+# The packages with the longest tests start first, so that none of them runs alone at the
+# end. `make lint` vets.
 LONGEST = ./clients/hostile ./server/trial ./solver/rip ./server/planning ./server/app
 
-# What tests build themselves, all with -trimpath.
+# Programs that tests build, all with -trimpath.
 BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
-# The race detector watches all but the solver, which starts no goroutine and which it makes
-# eight to eighteen times as slow; in the solver it watches the two packages whose values are
-# shared by the searches of one call. `.ci/verify` has it watch everything.
+# The race detector covers everything except the solver, which starts no goroutines and which
+# it makes eight to eighteen times as slow; in the solver it covers the two packages whose
+# values the searches of one call share. In `.ci/verify` it covers everything.
 SOLVER = github.com/ripwright/ripwright/solver
 RACE = -race -gcflags=$(SOLVER)/...=-race=false -gcflags=$(SOLVER)/planning/values= -gcflags=$(SOLVER)/planning/quote=
 
@@ -25,8 +25,8 @@ RACE = -race -gcflags=$(SOLVER)/...=-race=false -gcflags=$(SOLVER)/planning/valu
 demo:
 	$(GO) run ./clients/demo
 
-# Two builds at once compile what both need twice, so it is compiled beforehand: what is
-# under test, what tests build, and then the bridge, which needs most of the former.
+# Two concurrent builds compile shared packages twice, so these are compiled beforehand: the
+# packages under test, what tests build, and then the bridge, which shares most of them.
 test:
 	@$(GO) list $(RACE) -export -deps ./... >/dev/null
 	@$(GO) list -trimpath -export -deps $(BUILT) >/dev/null
@@ -65,15 +65,15 @@ soak: fuzz corpus
 	RIPWRIGHT_VARIATIONS=200000 $(GO) test -count=1 -timeout 120m -v -run TestVariations ./solver/rip
 	RIPWRIGHT_BOUNDS=30000 $(GO) test -count=1 -timeout 120m -v -run 'TestBounds|TestNetwork|TestSettlingBounds' ./solver/rip
 
-# One target after the other, each for FUZZTIME.
+# One target after another, each for FUZZTIME.
 fuzz:
 	FUZZTIME=$(FUZZTIME) .ci/fuzz
 
-# What fuzzing found of interest, into the corpora that make test tries.
+# Adds interesting inputs of fuzzing to the corpora that make test runs.
 corpus:
 	.ci/corpus
 
-# COMPARE=revision: the search of this tree against that of another revision.
+# COMPARE=revision: compares the search of this tree with that of another revision.
 bench:
 ifdef COMPARE
 	.ci/compare $(COMPARE)

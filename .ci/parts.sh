@@ -1,11 +1,11 @@
-# Sourced by the checks: runs them in parts and says how long each took.
+# Sourced by the checks: runs them in parts and prints how long each took.
 #
 #   part NAME SECONDS COMMAND...
 #
-# SECONDS is the part's budget on two idle cores: what it took when it was last measured,
-# with half of that or more to spare. All budgets together, those of .ci/run and .ci/verify,
-# come to no more than an hour, or the checks fail. A part over its budget is marked and
-# fails nothing: machines differ, and the budgets are there to see what has grown.
+# SECONDS is the part's budget on two idle cores: what it took when last measured, with a
+# reserve of at least half of that. All budgets of .ci/run and .ci/verify together must not
+# exceed an hour, or the checks fail. A part over its budget is marked but does not fail:
+# machines differ, and the budgets only show what has grown.
 
 CHECK_PARTS=${CHECK_PARTS:-$(mktemp)}
 export CHECK_PARTS

@@ -1,8 +1,8 @@
 namespace System.Runtime.CompilerServices {
   using System.Runtime.InteropServices;
 
-  // What the runtime library for protobuf expects of the platform, and Debian's Mono
-  // keeps for itself. Good to compile against; programs take the library's own package.
+  // What the protobuf runtime library expects of the platform, but Debian's Mono does not
+  // expose. For compiling only; programs use the library's own package.
   internal static unsafe class Unsafe {
     public static void WriteUnaligned<T>(ref byte to, T value) where T : struct {
       fixed (byte* p = &to) {

@@ -1,5 +1,5 @@
-// Clears what an earlier build made and copies the schema, which the package
-// reads when it starts, to where the package has it.
+// Removes an earlier build and copies the schema, which the package reads when it starts,
+// into the package.
 import {cpSync, rmSync} from 'node:fs';
 
 for (const made of ['dist', 'src/gen']) rmSync(made, {recursive: true, force: true});

@@ -1,6 +1,6 @@
 import {Refusal} from '../src/index.js';
 
-/** Shows what went wrong as a person would want to see it. */
+/** Shows an error to a person. */
 export function complain(err: unknown): void {
   const {message, cause} = err as Error;
   console.error(cause instanceof Error && !(err instanceof Refusal) ? `${message}: ${cause.message}` : message);

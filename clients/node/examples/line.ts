@@ -1,7 +1,7 @@
 /**
  * The integrator's loop: scan a board, have it planned, check the plan as a
  * controller must, cut, confirm. After the third board the connection breaks, and
- * the run goes on from its last state.
+ * the run continues from its last state.
  *
  *     node dist/examples/line.js --grpc 127.0.0.1:7420
  *
@@ -52,7 +52,7 @@ const setUp = (run: string): LineSetUp => ({
   boards_in_flight: 4,
 });
 
-/** Stands in for the scanner. */
+/** Simulates the scanner. */
 function scan(n: number): Board {
   const width = 150 + ((n * 47) % 110);
   const length = 1800 + ((n * 310) % 1500);
@@ -68,7 +68,7 @@ function scan(n: number): Board {
   };
 }
 
-/** Says why the controller refuses a plan for a board, if it does. */
+/** Gives the reason why the controller refuses a plan for a board, if it does. */
 export function objection(boardId: string, fingerprint: string, plan: LineAnswer['plan']): string | undefined {
   if (!plan?.plan?.setting) return 'there is no plan';
   if (plan.board_id !== boardId) return `the plan is for board ${plan.board_id}`;
@@ -89,13 +89,13 @@ export function objection(boardId: string, fingerprint: string, plan: LineAnswer
   return undefined;
 }
 
-/** Stands in for the gauge at the outfeed: every strip a little narrower than planned. */
+/** Simulates the gauge at the outfeed: every strip is a little narrower than planned. */
 function outfeed(plan: LineAnswer['plan']): CutStrip[] {
   return plan!.plan!.pockets.flatMap((p, pocket) =>
     p.item_id
       ? [{
           item_id: p.item_id,
-          pocket, // says whose blades the width speaks for
+          pocket, // identifies the blades
           width_mm: Math.round((p.width_mm - 0.04) * 100) / 100,
           stretches: p.stretches.map((s) => ({length_mm: s.to_mm - s.from_mm})),
         }]
@@ -103,7 +103,7 @@ function outfeed(plan: LineAnswer['plan']): CutStrip[] {
   );
 }
 
-/** Rips some boards and says what the run came to. */
+/** Rips some boards and shows the result of the run. */
 export async function run(
   address: string,
   {boards = 8, breakAfter = 3, withinMs = 500, patienceMs = 10_000, say = (_: string) => {}, name = `example-${process.pid}-${Date.now()}`} = {},
@@ -112,10 +112,10 @@ export async function run(
     setUp: setUp(name),
     connect: () => dial(address),
     patienceMs,
-    // keep: (state) => write it where a crash of this program leaves it
+    // keep: (state) => store it where it survives a crash of this program
   });
   try {
-    // At commissioning somebody notes the fingerprint; here it is taken from the answer.
+    // The fingerprint is recorded at commissioning; here it is taken from the answer.
     const {started} = await line.ready;
     const fingerprint = started!.ready!.arbor_fingerprint;
     for (let n = 0; n < boards; n++) {

@@ -1,6 +1,6 @@
 /**
- * The ERP's question: what lumber does this order take, what does it cost, and what of
- * it is to be bought?
+ * The ERP's question: what lumber does this order take, what does it cost, and what must
+ * be bought?
  *
  *     node dist/examples/quote.js --http http://127.0.0.1:7421
  *
@@ -46,15 +46,15 @@ export const request: QuoteOrderRequest = {
     ],
   },
   objective: 'PLAN_OBJECTIVE_COST',
-  // Of the narrow lot there is one pack; what would another save?
+  // There is one pack of the narrow lot; what would another save?
   buy_list: {lots: [{lot_id: 'narrow', max_boards: 100, pack_boards: 100}]},
-  currency: 'CAD', // a name beside amounts; nothing is converted
+  currency: 'CAD', // a label for amounts; nothing is converted
   simulations: 19,
-  // Within this time an answer comes, from as many simulations as ended.
+  // The answer comes within this time, from the simulations that have ended.
   time_limit_ms: 20_000,
 };
 
-/** Asks and gives what a person would want to see. */
+/** Requests a quote and gives it in words. */
 export async function quote(base: string, order = request, patienceMs = 25_000): Promise<string[]> {
   // The signal is for a network or a server that hangs; the time limit comes first.
   const answer = await post(base, 'QuoteOrder', order, {signal: AbortSignal.timeout(patienceMs)});

@@ -11,8 +11,8 @@ type Unary<Request, Answer> = (
 ) => ClientUnaryCall;
 
 /**
- * A call by gRPC. What the service refuses is thrown as a Refusal. The deadline is
- * in ms from now: the service answers within it with the best that it has by then.
+ * A call by gRPC. If the service refuses it, a Refusal is thrown. The deadline is in ms
+ * from now: the service answers within it, with the best found by then.
  *
  *     const {plan} = await ask(to, 'SolveBoard', request, {deadlineMs: 200});
  */

@@ -23,7 +23,7 @@ import type {SolveBoardResponse__Output} from './gen/ripwright/v1/SolveBoardResp
 import type {TallyPackRequest} from './gen/ripwright/v1/TallyPackRequest.js';
 import type {TallyPackResponse__Output} from './gen/ripwright/v1/TallyPackResponse.js';
 
-/** What each call takes and gives, by gRPC and JSON. */
+/** The request and answer of each call, by gRPC and JSON. */
 export interface Calls {
   SolveBoard: [SolveBoardRequest, SolveBoardResponse__Output];
   CheckPlan: [CheckPlanRequest, CheckPlanResponse__Output];
@@ -39,7 +39,7 @@ export interface Calls {
   ListSaws: [ListSawsRequest, ListSawsResponse__Output];
 }
 
-/** Where each call is: its service on a connection, and its path for JSON. */
+/** The place of each call: its service on a connection, and its path for JSON. */
 export const places: {readonly [Name in keyof Calls]: readonly ['rip' | 'planning' | 'tally' | 'info', string]} = {
   SolveBoard: ['rip', '/v1/boards:solve'],
   CheckPlan: ['rip', '/v1/boards:check'],
@@ -55,8 +55,8 @@ export const places: {readonly [Name in keyof Calls]: readonly ['rip' | 'plannin
   ListSaws: ['info', '/v1/saws'],
 };
 
-/** How to ask. */
+/** Options of a call. */
 export interface Asking {
-  /** Gives the call up when it is aborted: AbortSignal.timeout(30_000). */
+  /** Cancels the call when aborted: AbortSignal.timeout(30_000). */
   signal?: AbortSignal;
 }

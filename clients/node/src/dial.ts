@@ -11,11 +11,11 @@ import type {RipServiceClient} from './gen/ripwright/v1/RipService.js';
 import type {TallyServiceClient} from './gen/ripwright/v1/TallyService.js';
 import {schema} from './schema.js';
 
-/** How to be let in. Nothing given: without TLS and token, as on loopback. */
+/** Access to a service. If empty: without TLS and token, as on loopback. */
 export interface Access {
-  /** PEM of the authorities that vouch for the service. With it TLS is used. */
+  /** PEM of the authorities that sign the service's certificate. If set, TLS is used. */
   ca?: Buffer;
-  /** PEM of the caller's own certificate and key, where the service asks for one. */
+  /** PEM of the caller's certificate and key, if the service requires one. */
   cert?: Buffer;
   key?: Buffer;
   /** A bearer token. */
@@ -41,8 +41,7 @@ export function dial(address: string, access: Access = {}): Connection {
   const options = {
     // An answer with a picture or a run's state may be larger than 4 MiB.
     'grpc.max_receive_message_length': 64 << 20,
-    // A network that is gone says nothing: ask, or nobody would notice. The service
-    // allows a question every 5 s.
+    // A dead network gives no sign, so ping it. The service allows a ping every 5 s.
     'grpc.keepalive_time_ms': 10_000,
     'grpc.keepalive_timeout_ms': 3_000,
     'grpc.keepalive_permit_without_calls': 1,

@@ -2,10 +2,10 @@ import {places, type Asking, type Calls} from './calls.js';
 import {refusalOfBody} from './refusal.js';
 
 /**
- * A call by JSON, to http://HOST:PORT. What the service refuses is thrown as a
- * Refusal; that it cannot be reached, or that the signal was aborted, as fetch has
- * it. Answers leave out what is absent. A certificate authority of your own is
- * named by Node's own variable NODE_EXTRA_CA_CERTS.
+ * A call by JSON, to http://HOST:PORT. If the service refuses it, a Refusal is thrown;
+ * if the service cannot be reached, or the signal is aborted, the error of fetch. Answers
+ * leave out absent fields. For a private certificate authority set Node's variable
+ * NODE_EXTRA_CA_CERTS.
  *
  *     const {quote} = await post('http://127.0.0.1:7421', 'QuoteOrder', request);
  */
@@ -20,7 +20,7 @@ export async function post<Name extends keyof Calls>(
   const headers: Record<string, string> = token === undefined ? {} : {authorization: `Bearer ${token}`};
   const how: RequestInit = {headers, signal: signal ?? null};
   if (service === 'info') {
-    // What only asks is fetched, its request in the address.
+    // A call that only reads is a GET, with its request in the address.
     for (const [field, value] of Object.entries(request)) url.searchParams.set(field, String(value));
   } else {
     headers['content-type'] = 'application/json';
@@ -32,7 +32,7 @@ export async function post<Name extends keyof Calls>(
   try {
     body = JSON.parse(text);
   } catch {
-    // A proxy in between may answer in words of its own.
+    // A proxy in between may answer in a form of its own.
     throw refusalOfBody(response.status, {message: text.slice(0, 200)});
   }
   if (!response.ok) throw refusalOfBody(response.status, body);

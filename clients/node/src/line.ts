@@ -20,30 +20,29 @@ interface Waiting {
 }
 
 export interface LineOptions {
-  /** Connects, at the beginning and after each break: to another replica each time, if there are several. */
+  /** Connects, at the start and after each break: to another replica each time, if there are several. */
   connect(attempt: number): Connection;
-  /** Begins a run with this ... */
+  /** Starts a run with this ... */
   setUp?: LineSetUp;
-  /** ... or goes on with one from the last state that was kept of it. */
+  /** ... or continues one from its last stored state. */
   state?: Uint8Array;
-  /** Is told every new state, before the answer is given out. Keep it where a crash of this program leaves it. */
+  /** Called with every new state, before the answer is returned. Store it where it survives a crash of this program. */
   keep?(state: Buffer): void;
-  /** How long the service may be out of reach in ms before waiting messages fail. 10000 unless said. */
+  /** How long the service may be unreachable, in ms, before waiting messages fail. Default: 10000. */
   patienceMs?: number;
 }
 
-// Before the first attempt to connect again, and before each that follows.
+// The pause before the first attempt to reconnect, and before each later one.
 const pauseMs = [100, 1000] as const;
 
 /**
- * A run of the live line over as many streams as it takes. Every message gets its
- * one answer as a promise; a stream that breaks is gone on with from the last
- * state, and what was not answered is sent again with its own number, so that
- * nothing is lost and nothing counts twice. A connection that died without a word
- * is noticed after 13 s, unless the options of its connection say otherwise.
+ * A run of the live line over as many streams as it takes. Every message gets exactly
+ * one answer, as a promise. If a stream breaks, the run continues from the last state, and
+ * unanswered messages are sent again with their own numbers, so nothing is lost or counted
+ * twice. A dead connection is noticed after 13 s by default; its options can change that.
  *
- * A promise says nothing about time. A controller has a clock of its own for every
- * board, and throws away an answer that comes too late.
+ * A promise has no time limit. A controller needs its own clock for every board, and
+ * discards an answer that comes too late.
  */
 export class Line {
   /** The first answer: the run is ready. */
@@ -52,7 +51,7 @@ export class Line {
   private state: Uint8Array | undefined;
   private sequence = 0;
   private attempts = 0;
-  private failed = 0; // attempts since the service was heard
+  private failed = 0; // attempts since the last answer
   private heard = Date.now();
   private connection: Connection | undefined;
   private stream: Stream | undefined;
@@ -70,7 +69,7 @@ export class Line {
     } else {
       this.ready = new Promise((resolve, reject) => (this.resumed = {resolve, reject}));
     }
-    this.ready.catch(() => {}); // whoever does not look at it learns it from the next message
+    this.ready.catch(() => {}); // a caller that ignores it gets the error with the next message
     this.open();
   }
 
@@ -78,7 +77,7 @@ export class Line {
   board(board: LineBoard): Promise<LineAnswer> {
     return this.send({board});
   }
-  /** Says what became of a board, by the sequence of the answer that planned it. */
+  /** Reports the outcome of a board, by the sequence of the answer that planned it. */
   confirm(confirmation: CutConfirmation): Promise<LineAnswer> {
     return this.send({confirmation});
   }
@@ -96,11 +95,11 @@ export class Line {
     this.close();
     return answer;
   }
-  /** Leaves the run as it stands. It can be gone on with from its state. */
+  /** Leaves the run as it is. It can be continued from its state. */
   close(): void {
     this.fail(new Error('the line was closed'));
   }
-  /** Breaks the stream, to try what happens then. */
+  /** Breaks the stream, to test what happens then. */
   breakOff(): void {
     this.stream?.cancel();
   }
@@ -109,7 +108,7 @@ export class Line {
     return new Promise((resolve, reject) => {
       if (this.over) return reject(new Error('the line is closed'));
       if (this.resumed) {
-        // The next number is known once the run was taken up again.
+        // The next number is known once the run has resumed.
         this.ready.then(() => this.send(message)).then(resolve, reject);
         return;
       }

@@ -8,30 +8,30 @@ export interface Fault {
   field: string;
   /** What is wrong and what would be right. */
   description: string;
-  /** The kind of fault, a word of the schema's FaultReason: OUT_OF_RANGE. */
+  /** The kind of fault, a value of the schema's FaultReason: OUT_OF_RANGE. */
   reason: string;
 }
 
-/** A call that the service did not follow, by gRPC or JSON. */
+/** A call that the service refused, by gRPC or JSON. */
 export class Refusal extends Error {
   override name = 'Refusal';
   constructor(
     /** The status by its name: INVALID_ARGUMENT. */
     readonly code: string,
     message: string,
-    /** Every wrong field, up to a number. */
+    /** The wrong fields, up to a limit. */
     readonly faults: Fault[] = [],
-    /** When to try again, in ms from now, where the service says so. */
+    /** When to try again, in ms from now, if the service says so. */
     readonly retryAfterMs?: number,
     cause?: unknown,
-    /** Why, a word of the schema's ErrorReason: WRONG_FIELDS. Accept words that you do not know. */
+    /** The reason, a value of the schema's ErrorReason: WRONG_FIELDS. Accept unknown values. */
     readonly reason?: string,
   ) {
     super(`${code}: ${message}`, {cause});
   }
 }
 
-/** The refusal that an error of a gRPC call stands for. Other errors come back as they are. */
+/** Converts an error of a gRPC call to a Refusal. Other errors are returned unchanged. */
 export function refusal(err: unknown): unknown {
   if (!isServiceError(err)) return err;
   const code = status[err.code] ?? String(err.code);
@@ -53,7 +53,7 @@ export function refusal(err: unknown): unknown {
   return new Refusal(code, err.details, pick(faults), retryAfterMs, err, reason);
 }
 
-/** The refusal that a JSON error body stands for. */
+/** Converts a JSON error body to a Refusal. */
 export function refusalOfBody(httpStatus: number, body: unknown): Refusal {
   const {code, message, details} = (body ?? {}) as {code?: number; message?: string; details?: unknown[]};
   let faults: Fault[] = [];
@@ -75,7 +75,7 @@ function isServiceError(err: unknown): err is ServiceError {
   return err instanceof Error && 'metadata' in err && 'details' in err && 'code' in err;
 }
 
-/** What of an error detail in JSON is read here. */
+/** The fields of an error detail in JSON that are read here. */
 interface Detail {
   '@type'?: string;
   field_violations?: Fault[];

@@ -12,9 +12,9 @@ import type {ProtoGrpcType as Tally} from './gen/tally_service.js';
 const at = (path: string) => fileURLToPath(new URL(`../proto/${path}`, import.meta.url));
 
 /**
- * The schema as it is used here: fields by the schema's own names (width_mm) and
- * enums by their words (CUT_OUTCOME_AS_PLANNED), as in JSON, so that one object
- * serves both. The options are those that the types are generated with.
+ * The schema as used here: fields by the schema's names (width_mm) and enums by the names
+ * of their values (CUT_OUTCOME_AS_PLANNED), as in JSON, so that one object serves both. The
+ * options are those with which the types are generated.
  */
 export const schema = loadPackageDefinition(
   loadSync(

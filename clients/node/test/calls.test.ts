@@ -28,7 +28,7 @@ const solve = {
   order: {items: [{item_id: 'slat', width_mm: 50, value: 10}]},
 };
 
-// Without a time limit, which would make answers differ, and soon done.
+// Without a time limit, which would make answers differ, and quick.
 const small = structuredClone({...request, simulations: 3});
 delete small.time_limit_ms;
 small.lumber!.sample_boards = 10;

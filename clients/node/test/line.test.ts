@@ -57,7 +57,7 @@ test('a run goes on from its state when the program was started anew', async () 
   await assert.rejects(line.confirm(cut(planned)), /closed/);
 
   const again = new Line({state: kept!, connect: () => dial(service.grpc)});
-  const settled = again.confirm(cut(planned)); // asked for before the run is taken up again
+  const settled = again.confirm(cut(planned)); // sent before the run has resumed
   const {resumed, sequence} = await again.ready;
   assert.deepEqual(resumed!.ready!.unconfirmed, [{board_sequence: planned.sequence, board_id: 'b1', released: false}]);
   assert.equal(sequence, planned.sequence);

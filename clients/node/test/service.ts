@@ -10,11 +10,11 @@ const root = fileURLToPath(new URL('../../../../', import.meta.url));
 export interface Service {
   grpc: string;
   http: string;
-  /** Ends it as a crash does. */
+  /** Ends it like a crash. */
   kill(): void;
 }
 
-/** Builds the service of this repository and starts it, as often as asked, on free ports. */
+/** Builds the service of this repository and starts it on free ports, as often as needed. */
 export class Services {
   readonly dir = mkdtempSync(join(tmpdir(), 'ripwright-'));
   private readonly binary = join(this.dir, 'server');

@@ -1,6 +1,6 @@
 """The integrator's loop: scan a board, have it planned, check the plan as a
 controller must, cut, confirm. After the third board the connection breaks, and the
-run goes on from its last state.
+run continues from its last state.
 
     python3 -m examples.line --grpc 127.0.0.1:7420
 
@@ -37,7 +37,7 @@ SAW = saw_pb2.Saw(
     handling_s=2,
 )
 
-# Where fence and blades stand, as the axes say.
+# The positions of fence and blades, as read from the axes.
 STANDS = setting_pb2.Setting(fence_mm=60, blades_mm=[130, 220, 310])
 
 ORDER = order_pb2.CutOrder(
@@ -51,7 +51,7 @@ ORDER = order_pb2.CutOrder(
 
 
 def scan(n: int) -> board_pb2.Board:
-    """Stands in for the scanner."""
+    """Simulates the scanner."""
     width, length = 150 + n * 47 % 110, 1800 + n * 310 % 1500
     return board_pb2.Board(
         board_id=f"b{n + 1}",
@@ -66,7 +66,7 @@ def scan(n: int) -> board_pb2.Board:
 
 
 def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optional[str]:
-    """Says why the controller refuses a plan for a board, if it does."""
+    """Gives the reason why the controller refuses a plan for a board, if it does."""
     if plan.board_id != board_id:
         return f"the plan is for board {plan.board_id}"
     if plan.arbor_fingerprint != fingerprint:
@@ -91,11 +91,11 @@ def objection(board_id: str, fingerprint: str, plan: line_pb2.LinePlan) -> Optio
 
 
 def outfeed(plan: plan_pb2.Plan) -> list[line_pb2.CutStrip]:
-    """Stands in for the gauge at the outfeed: every strip a little narrower than planned."""
+    """Simulates the gauge at the outfeed: every strip is a little narrower than planned."""
     return [
         line_pb2.CutStrip(
             item_id=p.item_id,
-            pocket=i,  # says whose blades the width speaks for
+            pocket=i,  # identifies the blades
             width_mm=round(p.width_mm - 0.04, 2),
             stretches=[line_pb2.CutStretch(length_mm=s.to_mm - s.from_mm) for s in p.stretches],
         )
@@ -113,14 +113,14 @@ def run(
     say: Callable[[str], None] = lambda _: None,
     name: Optional[str] = None,
 ) -> line_pb2.RunSummary:
-    """Rips some boards and says what the run came to."""
+    """Rips some boards and shows the result of the run."""
     set_up = line_pb2.LineSetUp(
         run_id=name or f"example-{time.time_ns()}", saw=SAW, current_setting=STANDS, order=ORDER, boards_in_flight=4
     )
     wait_s = patience_s + 5  # the line itself gives up after its patience
-    # keep=... would write the state where a crash of this program leaves it.
+    # keep=... would store the state where it survives a crash of this program.
     with Line(lambda _: Connection(address), set_up=set_up, patience_s=patience_s) as line:
-        # At commissioning somebody notes the fingerprint; here it is taken from the answer.
+        # The fingerprint is recorded at commissioning; here it is taken from the answer.
         fingerprint = line.ready.result(wait_s).started.ready.arbor_fingerprint
         for n in range(boards):
             board = scan(n)

@@ -1,4 +1,4 @@
-"""The ERP's question: what lumber does this order take, what does it cost, and what of it is to be bought?
+"""The ERP's question: what lumber does this order take, what does it cost, and what must be bought?
 
     python3 -m examples.quote --http http://127.0.0.1:7421
 
@@ -51,24 +51,24 @@ REQUEST = {
         ],
     },
     "objective": "PLAN_OBJECTIVE_COST",
-    # Of the narrow lot there is one pack; what would another save?
+    # There is one pack of the narrow lot; what would another save?
     "buy_list": {"lots": [{"lot_id": "narrow", "max_boards": 100, "pack_boards": 100}]},
-    "currency": "CAD",  # a name beside amounts; nothing is converted
+    "currency": "CAD",  # a label for amounts; nothing is converted
     "simulations": 19,
-    # Within this time an answer comes, from as many simulations as ended.
+    # The answer comes within this time, from the simulations that have ended.
     "time_limit_ms": 20_000,
 }
 
 
 def spread(estimate: Optional[dict], digits: int) -> str:
-    """Shows what to expect, and between what it falls."""
+    """Shows the expected value and its interval."""
     if estimate is None:
         return "not known"
     return f"{estimate['mean']:.{digits}f} ({estimate['lower']:.{digits}f} to {estimate['upper']:.{digits}f})"
 
 
 def quote(base: str, request: dict = REQUEST, timeout_s: float = 25) -> List[str]:
-    """Asks and gives what a person would want to see."""
+    """Requests a quote and gives it in words."""
     # The timeout is for a network or a server that hangs; the time limit comes first.
     answer = post(base, "QuoteOrder", request, timeout_s=timeout_s)
     lines = [f"{i['item_id']} cannot be made: {i['says']}" for i in answer["impossible"]]
@@ -106,7 +106,7 @@ def main() -> int:
     except Refusal as err:
         print(err, *(f"  {f.field} {f.description}" for f in err.faults), sep="\n", file=sys.stderr)
         return 1
-    except (OSError, ValueError) as err:  # not reached, or no such address
+    except (OSError, ValueError) as err:  # unreachable, or not a valid address
         print(err, file=sys.stderr)
         return 1
     return 0

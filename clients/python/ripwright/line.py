@@ -12,7 +12,7 @@ import grpc
 from .rpc import Connection, refusal
 from .v1 import line_pb2, order_pb2
 
-# Before the first attempt to connect again, and before each that follows.
+# The pause before the first attempt to reconnect, and before each later one.
 _PAUSES_S = (0.1, 1.0)
 _MENDS = (grpc.StatusCode.UNAVAILABLE, grpc.StatusCode.CANCELLED)
 
@@ -22,20 +22,20 @@ Answer = line_pb2.RunLineResponse
 class Line:
     """A run of the live line over as many streams as it takes.
 
-    Every message gets its one answer as a Future; a stream that breaks is gone on
-    with from the last state, and what was not answered is sent again with its own
-    number, so that nothing is lost and nothing counts twice. A connection that died
-    without a word is noticed after 13 s, unless its options say otherwise.
+    Every message gets exactly one answer, as a Future. If a stream breaks, the run
+    continues from the last state, and unanswered messages are sent again with their
+    own numbers, so nothing is lost or counted twice. A dead connection is noticed
+    after 13 s by default; its options can change that.
 
-    connect is called with 0, 1, 2, ... at the beginning and after each break: give
-    another replica each time, if there are several. set_up begins a run; state
-    goes on with one from the last state that was kept of it. keep is told every new
-    state before the answer is given out: write it where a crash of this program
-    leaves it. Once the service is out of reach for patience_s, waiting messages
+    connect is called with 0, 1, 2, ... at the start and after each break: return
+    another replica each time, if there are several. set_up starts a run; state
+    continues one from its last stored state. keep is called with every new state
+    before the answer is returned: store it where it survives a crash of this
+    program. Once the service has been unreachable for patience_s, waiting messages
     fail.
 
-    A Future's result(timeout) is no clock for a saw: a controller has one of its
-    own for every board, and throws away an answer that comes too late.
+    A Future's result(timeout) is not a clock for a saw: a controller needs its own
+    for every board, and discards an answer that comes too late.
     """
 
     def __init__(
@@ -58,9 +58,9 @@ class Line:
         self._closing = threading.Event()
         self._failed: Optional[BaseException] = None
         self._heard = time.monotonic()
-        self._tries = 0  # since the service was heard
-        # The first answer: the run is ready. After a state, the numbers that
-        # follow are known once it is there.
+        self._tries = 0  # since the last answer
+        # The first answer: the run is ready. After a state, later numbers are known
+        # once it has come.
         self.ready: "Future[Answer]" = Future()
         self._taken_up = threading.Event()
         self.ready.set_running_or_notify_cancel()
@@ -75,7 +75,7 @@ class Line:
         return self._send(board=board)
 
     def confirm(self, confirmation: line_pb2.CutConfirmation) -> "Future[Answer]":
-        """Says what became of a board, by the sequence of the answer that planned it."""
+        """Reports the outcome of a board, by the sequence of the answer that planned it."""
         return self._send(confirmation=confirmation)
 
     def order(self, order: order_pb2.CutOrder) -> "Future[Answer]":
@@ -91,14 +91,14 @@ class Line:
         return self._send(end=line_pb2.EndOfRun())
 
     def close(self) -> None:
-        """Leaves the run as it stands. It can be gone on with from its state."""
+        """Leaves the run as it is. It can be continued from its state."""
         self._closing.set()
         self.break_off()
         if threading.current_thread() is not self._thread:
             self._thread.join()
 
     def break_off(self) -> None:
-        """Breaks the stream, to try what happens then."""
+        """Breaks the stream, to test what happens then."""
         call = self._call
         if call is not None:
             call.cancel()
@@ -112,7 +112,7 @@ class Line:
     def _send(self, **message) -> "Future[Answer]":
         self._taken_up.wait()
         future: "Future[Answer]" = Future()
-        future.set_running_or_notify_cancel()  # a message that was sent cannot be taken back
+        future.set_running_or_notify_cancel()  # a message that was sent cannot be cancelled
         with self._lock:
             if self._failed is not None or self._closing.is_set():
                 future.set_exception(self._failed or RuntimeError("the line is closed"))
@@ -127,7 +127,7 @@ class Line:
         return future
 
     def _run(self) -> None:
-        """Goes on with the run on one stream after the other until it ends."""
+        """Continues the run on one stream after another until it ends."""
         attempt, failure = 0, None
         while not self._closing.is_set() and failure is None:
             try:
@@ -141,7 +141,7 @@ class Line:
                 else:
                     self._closing.wait(_PAUSES_S[min(self._tries, 1)])
                     self._tries += 1
-            except Exception as err:  # of connect: whoever waits has to learn it
+            except Exception as err:  # of connect: waiting callers must get it
                 failure = err
             attempt += 1
         self._fail(failure or RuntimeError("the line is closed"))

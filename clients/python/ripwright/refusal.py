@@ -1,4 +1,4 @@
-"""What the service says when it does not follow a call."""
+"""Calls that the service refuses."""
 
 from typing import NamedTuple, Optional, Sequence
 
@@ -15,11 +15,11 @@ class Fault(NamedTuple):
 
     field: str  # its path in the request: order.items[0].width_mm
     description: str  # what is wrong and what would be right
-    reason: str = ""  # the kind of fault, a word of the schema's FaultReason: OUT_OF_RANGE
+    reason: str = ""  # the kind of fault, a value of the schema's FaultReason: OUT_OF_RANGE
 
 
 class Refusal(Exception):
-    """A call that the service did not follow, by gRPC or JSON."""
+    """A call that the service refused, by gRPC or JSON."""
 
     def __init__(
         self,
@@ -31,7 +31,7 @@ class Refusal(Exception):
     ):
         super().__init__(f"{code}: {message}")
         self.code = code  # the status by its name: INVALID_ARGUMENT
-        self.faults = list(faults)  # every wrong field, up to a number
-        self.retry_after_s = retry_after_s  # when to try again, where the service says so
-        # Why, a word of the schema's ErrorReason: WRONG_FIELDS. Accept words that you do not know.
+        self.faults = list(faults)  # the wrong fields, up to a limit
+        self.retry_after_s = retry_after_s  # when to try again, if the service says so
+        # The reason, a value of the schema's ErrorReason: WRONG_FIELDS. Accept unknown values.
         self.reason = reason

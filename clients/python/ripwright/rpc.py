@@ -9,10 +9,9 @@ from .refusal import Fault, Refusal
 from .v1 import info_service_pb2_grpc, planning_service_pb2_grpc, rip_service_pb2_grpc, tally_service_pb2_grpc
 
 _OPTIONS = (
-    # An answer with a picture or a run's state may be larger than gRPC's own 4 MiB.
+    # An answer with a picture or a run's state may be larger than gRPC's default of 4 MiB.
     ("grpc.max_receive_message_length", 64 << 20),
-    # A network that is gone says nothing: ask, or nobody would notice. The service
-    # allows a question every 5 s.
+    # A dead network gives no sign, so ping it. The service allows a ping every 5 s.
     ("grpc.keepalive_time_ms", 10_000),
     ("grpc.keepalive_timeout_ms", 3_000),
     ("grpc.keepalive_permit_without_calls", 1),
@@ -23,8 +22,8 @@ _OPTIONS = (
 class Connection:
     """The services at HOST:PORT. Keep it open; do not make one for every call.
 
-    ca is the PEM of the authorities that vouch for the service; with it TLS is
-    used. cert and key are the caller's own, where the service asks for them.
+    ca is the PEM of the authorities that sign the service's certificate; if set, TLS is
+    used. cert and key are the caller's, if the service requires them.
     options are grpcio's channel options.
     It returns at once; a call waits until the service is reached or its timeout
     is over.
@@ -64,7 +63,7 @@ class Connection:
 
 
 def refusal(err: grpc.RpcError) -> Refusal:
-    """The refusal that a failed call stands for.
+    """Converts the error of a failed call to a Refusal.
 
         try:
             plan = to.rip.SolveBoard(request, timeout=0.2).plan

@@ -1,4 +1,4 @@
-"""Calls by JSON, with nothing but Python."""
+"""Calls by JSON, with Python alone."""
 
 import json
 import ssl
@@ -9,7 +9,7 @@ from typing import Any, Dict, Optional
 
 from .refusal import NAMES, Fault, Refusal
 
-# The path of each call that only asks; its request goes into the address.
+# The path of each call that only reads; its request goes into the address.
 ASKED = {"GetServerInfo": "/v1/serverInfo", "ListSaws": "/v1/saws"}
 
 # The path of each call.
@@ -37,11 +37,11 @@ def post(
     token: Optional[str] = None,
     tls: Optional[ssl.SSLContext] = None,
 ) -> Dict[str, Any]:
-    """Calls the service at http://HOST:PORT and gives its answer, which leaves out what is absent.
+    """Calls the service at http://HOST:PORT and gives its answer, which leaves out absent fields.
 
-    What the service refuses is raised as a Refusal; that it cannot be reached, or
-    not in time, as urllib has it (OSError). timeout_s is how long it may be silent:
-    for a long call set the request's time_limit_ms below it.
+    If the service refuses the call, a Refusal is raised; if it cannot be reached, or
+    not in time, an OSError of urllib. timeout_s is how long it may be silent: for a
+    long call set the request's time_limit_ms below it.
 
         post("http://127.0.0.1:7421", "QuoteOrder", request)["quote"]["boards"]
     """
@@ -62,7 +62,7 @@ def post(
 
 
 def refusal(http_status: int, body: bytes) -> Refusal:
-    """The refusal that an error's body stands for."""
+    """Converts an error's body to a Refusal."""
     try:
         said = json.loads(body)
         code, message, details = said["code"], said["message"], said.get("details", ())
@@ -76,5 +76,5 @@ def refusal(http_status: int, body: bytes) -> Refusal:
                 retry_after_s = float(d["retry_delay"].rstrip("s"))
         return Refusal(NAMES[code], message, faults, retry_after_s, reason)
     except (ValueError, KeyError, IndexError, TypeError, AttributeError):
-        # A proxy in between may answer in words of its own.
+        # A proxy in between may answer in a form of its own.
         return Refusal(f"HTTP {http_status}", body[:200].decode(errors="replace") or "no reason given")

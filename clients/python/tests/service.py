@@ -1,4 +1,4 @@
-"""The service of this repository, started as often as a test needs it."""
+"""The service of this repository, which tests start as often as needed."""
 
 import json
 import os
@@ -11,7 +11,7 @@ _ROOT = pathlib.Path(__file__).resolve().parents[3]
 
 
 class Service:
-    """A running service. It listens on free ports of loopback."""
+    """A running service. It listens on free loopback ports."""
 
     def __init__(self, binary: pathlib.Path, *flags: str):
         command = [binary, "--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0", "--drain-delay", "0s", "--log-format", "json"]
@@ -28,7 +28,7 @@ class Service:
         raise RuntimeError("the service did not start:\n" + "".join(said))
 
     def kill(self) -> None:
-        """Ends it as a crash does."""
+        """Ends it like a crash."""
         self._process.kill()
         self._process.wait()
         self._process.stderr.close()

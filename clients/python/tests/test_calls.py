@@ -25,7 +25,7 @@ SOLVE = {
     "board": {"board_id": "b1", "length_mm": 2400, "stations": [{"far_mm": 240}]},
     "order": {"items": [{"item_id": "slat", "width_mm": 50, "value": 10}]},
 }
-# Without a time limit, which would make answers differ, and soon done.
+# Without a time limit, which would make answers differ, and quick.
 SMALL = {**copy.deepcopy(REQUEST), "simulations": 3}
 del SMALL["time_limit_ms"]
 SMALL["lumber"]["sample_boards"] = 10
@@ -102,7 +102,7 @@ class CallsTest(ServiceTest):
     def test_an_unknown_saw_and_a_misspelt_field_have_errors_of_their_own(self):
         self.assertEqual(self.refused({**SOLVE, "saw_name": "curlew"}).code, "NOT_FOUND")
         self.assertEqual(self.refused({**SOLVE, "bord": 1}).faults[0].field, "bord")
-        with self.assertRaises(ValueError):  # what JSON does not have is not sent
+        with self.assertRaises(ValueError):  # JSON cannot represent it
             post(self.web, "SolveBoard", {**SOLVE, "options": {"time_limit_ms": float("nan")}})
 
     def test_a_quote_that_takes_too_long_is_given_up_or_cancelled(self):
@@ -145,7 +145,7 @@ class CallsTest(ServiceTest):
             post(web, "SolveBoard", SOLVE, tls=tls)
         self.assertEqual(caught.exception.code, "UNAUTHENTICATED")
         with self.assertRaises(OSError):
-            post(web, "SolveBoard", SOLVE, token=token)  # nobody vouches for it
+            post(web, "SolveBoard", SOLVE, token=token)  # its certificate is not trusted
 
 
 def planning_watch():

@@ -10,7 +10,7 @@ from ripwright.v1 import board_pb2, line_pb2, plan_pb2, setting_pb2
 
 from .service import ServiceTest
 
-SOON = 120  # seconds in which each answer has to come; much more than it takes
+SOON = 120  # seconds within which each answer must come; much more than it takes
 
 
 def set_up(name, **more):
@@ -27,7 +27,7 @@ def cut(answer):
 
 
 class Cable:
-    """Passes a connection on to an address until it is pulled, and then nothing."""
+    """Passes a connection on to an address until it is pulled."""
 
     def __init__(self, to):
         host, port = to.rsplit(":", 1)
