@@ -12,7 +12,7 @@ import (
 // the panel's title and the query's place in it.
 func (m *mill) figures(saw, order string) map[string]func(figure) []string {
 	of := func(b *books) bool { return saw == ".*" || b.saw == saw }
-	const hourly = 12 // from the five minutes to an hour
+	const hourly = 12 // windows of five minutes in an hour
 	saws := func(f func(name string) float64) figure {
 		out := figure{}
 		for _, name := range []string{"kestrel", "linden"} {

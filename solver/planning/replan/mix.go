@@ -26,8 +26,8 @@ const (
 	mixPower = 0.3
 	mixLeast = 0.5
 	mixMost  = 2.0
-	// mixSteps is the steps per unit of the natural logarithm in which they are held: so
-	// most values stay the same from one board to the next.
+	// mixSteps is the number of steps per unit of the natural logarithm in which they are
+	// held: so most values stay the same from one board to the next.
 	mixSteps = 200.0
 )
 

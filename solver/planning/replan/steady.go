@@ -16,7 +16,7 @@ func (c *Course) steady(s *Set) {
 		return
 	}
 	mean := func(now, before int64) int64 {
-		if now == 0 || before == 0 { // it has been filled or is new
+		if now == 0 || before == 0 { // one of the plannings gave it no value
 			return now
 		}
 		old := float64(before) / c.Force.PerFace * s.PerFace

@@ -118,7 +118,7 @@ func TestTornAnywhere(t *testing.T) {
 			}
 		}
 	}
-	// Damage is not an unfinished end: the records after it are lost promises.
+	// Damage is not an unfinished end: the records after it were promised.
 	all[ends[2]+9] ^= 1
 	hurt := t.TempDir()
 	if err := os.WriteFile(filepath.Join(hurt, "books"), all, 0o600); err != nil {
