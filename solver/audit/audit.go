@@ -3,7 +3,7 @@
 // It takes the problem and the claims of a result, works out each claim again from the
 // model, and lists the differences. It shares types with the search but no code: neither
 // runs nor scores, account, packing or the order of plans. The rules are written again
-// here, by other methods where there are any, so that the search and the audit do not
+// here, by other methods if there are any, so that the search and the audit do not
 // share mistakes:
 //
 //   - Runs come from one walk along the board, both edges at a time; the search

@@ -12,24 +12,24 @@
 //
 // The picture method.svg beside this file is drawn from a real solve and shows the steps.
 //
-//  1. Start heuristics (internal/search/incumbent) set good plans at once, so that a search
+//  1. Start heuristics (internal/search/incumbent) find good plans at once, so that a search
 //     which is stopped early has one. Every plan is scored by code that no bound shares.
 //  2. Tables (internal/search/costtogo) hold, for each height and each number of moving
-//     blades still to come, the most that these can make beyond a blade which stands
+//     blades still to come, the most that these can bring beyond a blade which stands
 //     there: the cost-to-go of the dynamic programme, one table towards each edge. They
-//     leave out caps and travels, so they bound from above, and are made without regard to
-//     the fence, so one table serves all its stops.
+//     leave out caps and travels, so they bound from above, and they do not depend on the
+//     fence, so one table serves all its stops.
 //  3. A stop of the fence puts the outermost fixed blades at two heights. One entry of each
 //     table and the pockets between the fixed blades bound every plan there: a few additions
-//     a stop (internal/search/fences).
+//     per stop (internal/search/fences).
 //  4. Where the bound is greatest, the paths that reach it are followed through the tables:
 //     layers of the heights at which each blade may stand, all ties of the greatest bound
-//     (internal/search/layered). Scoring them exactly, and then halving the stops that are
-//     left by the least travel that their paths can have, leaves one plan.
-//  5. Where that plan keeps all caps and travels, its score meets the bound: it is the best
-//     there is. Where it does not, the caps that it breaks get states in the tables
-//     (internal/search/resource), or labels with exact amounts, and the travels are cut
-//     into halves, and steps 2 to 4 are done again.
+//     (internal/search/layered). Scoring them exactly, and then halving the remaining stops
+//     by the least travel that their paths can have, leaves one plan.
+//  5. If that plan keeps all caps and travels, its score meets the bound, and it is the
+//     best. Otherwise the caps that it breaks get states in the tables
+//     (internal/search/resource), or labels with exact amounts, the travels are cut into
+//     halves, and steps 2 to 4 are repeated.
 //
 // Defects make the worth of a strip depend on both its sides, but only by which defects
 // it meets, and that changes only at their own edges: between these the tables treat
@@ -49,18 +49,18 @@
 // blades at one end of the arbor with no fixed one beyond.
 //
 //   - Runs are measured once for each height, in O(e), and remembered: O(n e) at
-//     most, and a few dozen heights where all that moves stands beside a fixed
-//     blade. Bands between both edges are measured anew each time, and those that
-//     defects bear on but for the tables, which measure bands between the edges of
-//     the same defects once.
+//     most, and a few dozen heights if all moving blades stand beside a fixed one.
+//     Bands between both edges are measured each time, and so are bands with
+//     defects, except by the tables, which measure bands between the edges of the
+//     same defects once.
 //   - Bounding an interval of fences takes O(k q) for each fixed blade. Intervals
-//     are halved, so log2 of the fence's stops is the least that must be bounded.
+//     are halved, so at least log2 of the fence's stops must be bounded.
 //   - With m > 1 a table is made for each further blade: O(n (k + r)), r the widths
-//     of ranges in stops; where the board is clear from end to end and level an
+//     of ranges in stops; where the board is clear from end to end and level, an
 //     entry is copied from the one before.
-//   - Without a fixed blade the ceiling takes O(q n (k + r)), times m where the
-//     number of blades binds; where more caps bind than states keep, it is made up
-//     to 40 times more to tune tolls for them.
+//   - Without a fixed blade the ceiling takes O(q n (k + r)), times m if the number
+//     of blades binds; if more caps bind than states keep, it is made up to 40 times
+//     more to tune tolls for them.
 //
 // So time grows at most about linearly with each size, and with the square of the stops
 // per millimetre if ranges are cut beyond fixed blades, as long as the bounds leave few

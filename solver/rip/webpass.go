@@ -3,7 +3,7 @@ package rip
 // travelBound is a lower bound on the travel of all cuttings in a web over an interval.
 type travelBound struct {
 	chord
-	exact bool // it is the travel at either end, and the least in between
+	exact bool // it is the travel at either end, and in between no travel is less
 }
 
 // bound gives the least travel over f of all cuttings in the web, by the

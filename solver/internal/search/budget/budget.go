@@ -5,10 +5,10 @@
 // alone, so a search that either of them ends gives the same answer on every machine and
 // at any time. For that, the search has to count
 //
-//   - a step for about 0.3 µs at most of what it does: a loop that grows with the
-//     problem counts its rounds, if need be several at a time;
-//   - bytes before it allocates them, and as though it began with no memory of its
-//     own, whatever it keeps from earlier searches.
+//   - a step for every 0.3 µs of its work, approximately and at the latest: a loop that
+//     grows with the problem counts its rounds, if need be several at a time;
+//   - bytes before it allocates them, and as though it started without memory, whatever
+//     it keeps from earlier searches.
 //
 // Time is up when Limits.Stop says so. Nothing here looks at a clock.
 package budget

@@ -7,10 +7,10 @@
 // The frame is the board's: a blade at a on the arbor stands at height y = a - fence.
 //
 //   - A coarse cost-to-go table over some hundred heights on either side of the fixed
-//     blades estimates what so many moving blades can still bring from a height on
-//     outwards. Where the board is clear from end to end an entry costs an addition for
+//     blades estimates what each number of moving blades can still bring outwards from
+//     a height. Where the board is clear from end to end, an entry costs an addition for
 //     each item and a step of a monotone deque for each range; beside rough edges
-//     strips are measured, at a stride that keeps their number bounded.
+//     strips are measured, at a stride that limits their number.
 //   - The estimates of both sides and of what lies between the fixed blades rank the
 //     stops of the fence.
 //   - At the best stops a beam search places blades exactly, guided by the tables
@@ -20,7 +20,7 @@
 //     steps (Fisher, The Lagrangian relaxation method for solving integer programming
 //     problems, 1981); the beam keeps caps exactly.
 //   - The best plans are improved by moving the fence a little, with blades placed
-//     anew, and by wider beams.
+//     again, and by wider beams.
 //
 // All arithmetic is in integers and in an order that depends on the problem alone, so
 // plans are the same on every machine.
