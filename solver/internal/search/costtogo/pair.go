@@ -47,7 +47,7 @@ type group struct {
 	lo, hi      int
 	full, slope int64 // the most of any
 	begins      []int // the first entry of each zone but the first
-	at          []int // and of all: its first kind; nil where there is one kind
+	at          []int // by zone: its first kind; nil if there is one kind
 }
 
 // ends is what the strips of a kind that start, or end, at rough heights count, and their

@@ -10,7 +10,7 @@ type Pocket struct {
 	p           *Profile
 	near, far   *grid
 	zero        int // height of the near blade at the first stop of the fence
-	facedFrom   int // the first stop at which the near blade leaves the face as the start of the far one's strips
+	facedFrom   int // the first stop at which the strip begins at the face, not at the near blade
 	stops       int // from the height of the one blade to that of the other
 	width, most int64
 	fits        []fit
