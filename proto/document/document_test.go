@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,6 +65,26 @@ func TestReferenceIsWhole(t *testing.T) {
 				want(e.Values().Get(j), "\n| `"+string(e.Values().Get(j).Name())+"` | ")
 			}
 		}
+	}
+}
+
+// A field or choice that is needed is listed as required, unless its comment makes that
+// depend on something. Two fields were not listed when the description was first
+// published, and a required field more would break what was generated from it.
+func TestNeededIsRead(t *testing.T) {
+	s := load(t)
+	depends := regexp.MustCompile(`Needed (for|if) `)
+	unlisted := []protoreflect.FullName{"ripwright.v1.Saw.kerf_mm", "ripwright.v1.CheckPlanRequest.setting"}
+	found := 0
+	for name, text := range s.comments {
+		if strings.Contains(text, "Needed") && !depends.MatchString(text) && !slices.Contains(unlisted, name) {
+			if found++; !need.MatchString(text) {
+				t.Errorf("%s: Needed is not read from %q", name, text)
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("no field is needed")
 	}
 }
 

@@ -235,7 +235,7 @@ func (x *Saw) GetTurns() []*SawTurn {
 // A turn that can be made before the saw.
 type SawTurn struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The turn. Needed, and not BOARD_TURN_AS_SCANNED.
+	// The turn. Needed. BOARD_TURN_AS_SCANNED is refused.
 	Turn BoardTurn `protobuf:"varint,1,opt,name=turn,proto3,enum=ripwright.v1.BoardTurn" json:"turn,omitempty"`
 	// What one such turn costs, in money, 0 to 1000000. A board is turned only if its plan
 	// is worth more by more than this than the best plan as scanned; at 0 the least gain

@@ -123,7 +123,7 @@ type SharingLine struct {
 	//	*SharingLine_Saw
 	//	*SharingLine_SawName
 	SawChoice isSharingLine_SawChoice `protobuf_oneof:"saw_choice"`
-	// How fast it works. Needed, and of the same kind for all lines. 0: the line is
+	// How fast it works. Needed. It is of the same kind for all lines. 0: the line is
 	// stopped; it keeps what it has reserved and gets nothing more.
 	//
 	// Types that are valid to be assigned to Pace:
