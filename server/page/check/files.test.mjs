@@ -165,7 +165,7 @@ test('packs are tallied as ripctl tallies them', async () => {
     assert.ok(rows[i].includes(c.verdict === 'TALLY_VERDICT_LACKS' ? 'lacks' : 'agrees'), rows[i]);
   });
   assert.equal(await p.textContent('#tally-answer .large'), `${sum < 0 ? '−' : '+'}${Math.abs(sum).toFixed(2)}`);
-  assert.match(await p.locator('#tally-answer table', { hasText: 'beyond the limits' }).textContent(), /narrow/);
+  assert.match(await p.locator('#tally-answer table', { hasText: 'outside the limits' }).textContent(), /narrow/);
   await p.locator('[data-path="tally.rule"]').selectOption('TALLY_RULE_END_TALLY');
   const by = ripctl('tally', '--rule', 'end tally', ...at('packs.csv')).packs[0].measured_board_feet.toFixed(1);
   await p.waitForFunction((want) => document.querySelector('#tally-answer tbody tr')?.textContent.includes(want), by);
