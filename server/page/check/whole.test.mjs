@@ -45,7 +45,7 @@ test('where tokens are needed the page asks for one and keeps it nowhere', async
   await p.reload();
   await p.locator('#token[open]').waitFor();
   await p.click('#token-skip');
-  await p.waitForFunction(() => /No token was given/.test(document.getElementById('verdict').textContent));
+  await p.waitForFunction(() => /No token was entered/.test(document.getElementById('verdict').textContent));
   assert.equal(await p.locator('#token[open]').count(), 0, 'who said no is not asked again');
   await p.click('#to-board');
   await p.click('#token-again');
