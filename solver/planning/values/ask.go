@@ -21,7 +21,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	}
 	o := s.o
 	if s.quick {
-		o = s.soon()
+		o = s.soon(foundWork)
 	}
 	outs := make([][]priced, s.count())
 	for t := range outs {

@@ -42,7 +42,7 @@ func (s *search) start() bool {
 		if !pl.solo[k] || !s.serves(k) {
 			v := make([]int64, len(s.open))
 			v[k] = 1_000_000_000
-			out, whole := pl.price(v, s.open, 0, false, s.first())
+			out, whole := pl.price(v, s.open, 0, false, s.soon(startWork))
 			if whole && !slices.ContainsFunc(out, func(p priced) bool { return p.made[k] > 0 }) {
 				out, whole = pl.price(v, s.open, 0, false, s.o)
 			}
@@ -130,24 +130,13 @@ const (
 	startWork = 2_000
 )
 
-// soon gives the options of a search for boards in the first rounds.
-func (s *search) soon() *Options {
-	if s.o.Found {
-		return s.within(foundWork)
+// soon gives the options of a search for boards in the first rounds, of found steps at
+// most if no proof is needed.
+func (s *search) soon(found int64) *Options {
+	o, work := *s.o, int64(soonWork)
+	if o.Found {
+		work = found
 	}
-	return s.within(soonWork)
-}
-
-// first gives the options of the search for one row alone.
-func (s *search) first() *Options {
-	if s.o.Found {
-		return s.within(startWork)
-	}
-	return s.within(soonWork)
-}
-
-func (s *search) within(work int64) *Options {
-	o := *s.o
 	if o.Work == 0 || o.Work > work {
 		o.Work = work
 	}
