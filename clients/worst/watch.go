@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"os"
 	"runtime"
 	"runtime/pprof"
 	"slices"
@@ -24,6 +25,10 @@ type watch struct {
 	gap     [2][]uintptr // where the longest interval without a look began and ended
 	stopped time.Time    // the first look after the end
 	label   context.Context
+
+	page   time.Duration // that a page of memory takes when it is first used
+	used   int64         // pages until the last look
+	beyond float64       // pages first used after the end of the limit
 }
 
 func (w *watch) read() time.Time {
@@ -45,6 +50,7 @@ func (w *watch) now() time.Time {
 		w.stopped = t
 		pprof.SetGoroutineLabels(w.label)
 	}
+	w.count(t)
 	var at [40]uintptr
 	here := at[:runtime.Callers(2, at[:])]
 	if d := t.Sub(w.last); d > w.longest && !w.last.IsZero() {
@@ -55,19 +61,66 @@ func (w *watch) now() time.Time {
 	return t
 }
 
+// count counts the pages used since the last look. Those of the interval in which the
+// limit ended belong to the time beyond it in proportion.
+func (w *watch) count(t time.Time) {
+	if unix.Gettid() != w.tid {
+		return
+	}
+	n := pages()
+	if after := t.Sub(w.end); after > 0 {
+		share := 1.0
+		if interval := t.Sub(w.last); !w.last.IsZero() && after < interval {
+			share = after.Seconds() / interval.Seconds()
+		}
+		w.beyond += share * float64(n-w.used)
+	}
+	w.used = n
+}
+
+// pages gives how many pages of memory this thread was the first to use.
+func pages() int64 {
+	var r unix.Rusage
+	if err := unix.Getrusage(unix.RUSAGE_THREAD, &r); err != nil {
+		panic(err)
+	}
+	return r.Minflt
+}
+
+// touch measures what a page of memory takes when it is first used: 0.3 µs on most
+// machines, up to 0.05 ms on a virtual one that gives free memory back to its host. The
+// service promises nothing about that.
+func (w *watch) touch() {
+	const n = 4096
+	m, err := unix.Mmap(-1, 0, n*os.Getpagesize(), unix.PROT_READ|unix.PROT_WRITE, unix.MAP_ANON|unix.MAP_PRIVATE)
+	if err != nil {
+		panic(err)
+	}
+	from, began := pages(), w.read()
+	for i := range n {
+		m[i*os.Getpagesize()] = 1
+	}
+	w.page = w.read().Sub(began) / time.Duration(max(pages()-from, 1))
+	if err := unix.Munmap(m); err != nil {
+		panic(err)
+	}
+}
+
 // begin starts a limit.
 func (w *watch) begin(limit time.Duration) time.Time {
 	t := w.read()
 	w.end, w.last, w.longest, w.stopped = t.Add(limit), time.Time{}, 0, time.Time{}
+	w.used, w.beyond = pages(), 0
 	w.label = pprof.WithLabels(context.Background(), pprof.Labels("limit", "over"))
 	return t
 }
 
-// over ends it and gives the time used beyond the limit, and the part of that since its
-// end was noticed.
+// over ends it and gives the time used beyond the limit, without that for pages of memory
+// that were first used then, and the part of it since its end was noticed.
 func (w *watch) over() (beyond, since time.Duration) {
 	t := w.read()
-	beyond = t.Sub(w.end)
+	w.count(t)
+	beyond = t.Sub(w.end) - time.Duration(w.beyond*float64(w.page))
 	if !w.stopped.IsZero() {
 		since = t.Sub(w.stopped)
 	}

@@ -38,6 +38,7 @@ func newWithin() (*within, error) {
 	go func() {
 		runtime.LockOSThread()
 		w.watch.tid = unix.Gettid()
+		w.watch.touch()
 		close(ready)
 		for f := range w.work {
 			f()

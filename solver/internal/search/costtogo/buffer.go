@@ -47,6 +47,13 @@ func (b *Buffer) Bytes() (n int) {
 	return n
 }
 
+// ints gives n numbers, of any value. It counts work for them: memory costs time when it
+// is first touched.
+func (p *Profile) ints(n int) []int64 {
+	p.Over(n)
+	return p.buf.ints(n)
+}
+
 // ints gives n numbers, of any value.
 func (b *Buffer) ints(n int) []int64 {
 	for b.at.block < len(b.blocks) && b.at.used+n > len(b.blocks[b.at.block]) {

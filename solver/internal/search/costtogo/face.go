@@ -139,7 +139,7 @@ func (s *Side) closeFaces() {
 			if same == nil {
 				continue
 			}
-			v := s.P.buf.ints(n)
+			v := s.P.ints(n)
 			fill(v, never)
 			if s.P.Over(n + 4*len(g.face)) {
 				return

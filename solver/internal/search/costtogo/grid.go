@@ -46,7 +46,7 @@ func (p *Profile) measure(g *grid) {
 	g.farN = min(max(int(unit.FloorDiv(m.FullHi-base, m.Step))+1, 0), p.N)
 	near, far := make([][]int64, len(p.least)), make([][]int64, len(p.least))
 	for c := range p.least {
-		near[c], far[c] = p.buf.ints(g.nearN), p.buf.ints(p.N-g.farN)
+		near[c], far[c] = p.ints(g.nearN), p.ints(p.N-g.farN)
 	}
 	g.near, g.far = counts{near, near}, counts{far, far}
 	for i := range g.nearN {

@@ -112,8 +112,7 @@ func (p *Profile) pair(left bool, inner, outer int64) *pair {
 func (p *Profile) reversed(c counts, n int) (r counts) {
 	turn := func(all [][]int64) (turned [][]int64) {
 		for _, v := range all {
-			t := p.buf.ints(n)
-			p.Over(n)
+			t := p.ints(n)
 			for i := range t {
 				t[i] = v[n-1-i]
 			}
@@ -130,7 +129,7 @@ func (p *Profile) reversed(c counts, n int) (r counts) {
 
 func (p *Profile) ends(x *kind, take int64, c *counts) ends {
 	most := c.most[x.class]
-	e := ends{n: c.least[x.class], value: p.buf.ints(len(most)), slope: p.buf.ints(len(most))}
+	e := ends{n: c.least[x.class], value: p.ints(len(most)), slope: p.ints(len(most))}
 	for i, n := range most {
 		if p.Over(8) {
 			break
@@ -142,7 +141,7 @@ func (p *Profile) ends(x *kind, take int64, c *counts) ends {
 
 // none gives n numbers that are 0.
 func (p *Profile) none(n int) []int64 {
-	v := p.buf.ints(n)
+	v := p.ints(n)
 	fill(v, 0)
 	return v
 }

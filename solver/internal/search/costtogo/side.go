@@ -206,7 +206,7 @@ func (s *Side) build(l *level, k, st int) bool {
 		return false
 	}
 	l.lo, l.hi, l.parked = lo, hi, s.parked(k+1)
-	l.at = s.P.buf.ints(n)
+	l.at = s.P.ints(n)
 	if k > 0 {
 		s.raise(k, st)
 	} else {
@@ -214,7 +214,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	}
 	s.layFaces(k, st, l.at)
 	if k < s.Moving {
-		l.rest, l.block = s.P.buf.ints(n), s.P.buf.ints((n+blockLen-1)/blockLen)
+		l.rest, l.block = s.P.ints(n), s.P.ints((n+blockLen-1)/blockLen)
 		l.close()
 	}
 	return !s.P.ended()

@@ -42,7 +42,7 @@ func (p *Profile) smear(src [][]int64, n int, near bool) (c counts) {
 	most := func(a, b int64) bool { return a >= b }
 	least := func(a, b int64) bool { return a <= b }
 	for _, v := range src {
-		hi, lo := p.buf.ints(n), p.buf.ints(n)
+		hi, lo := p.ints(n), p.ints(n)
 		p.window(hi, v, p.by, near, p.M.Length, most)
 		p.window(lo, v, p.by, near, p.M.Length, least)
 		c.most, c.least = append(c.most, hi), append(c.least, lo)

@@ -99,11 +99,17 @@ func (x *pair) divide(p *Profile, of *kind, g *group, z *zones, start, end *coun
 				continue
 			}
 			if x.measure(p, &k, z, b, e, start, end) && p.room(kindBytes/8) {
+				if len(x.kinds) == cap(x.kinds) {
+					p.Over(copying * len(x.kinds))
+				}
 				x.kinds = append(x.kinds, k)
 			}
 		}
 	}
 }
+
+// copying is how many rounds it takes to copy a kind.
+const copying = 16
 
 // kindBytes is the memory of a kind, with its share of what holds it, and cutBytes that
 // of strips between two zones.
@@ -151,7 +157,7 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 		if !p.room(n) {
 			return false
 		}
-		all = p.buf.ints(n)
+		all = p.ints(n)
 		fill(all, -1)
 		z.rough[key] = all
 	}
@@ -159,7 +165,7 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 		return false
 	}
 	to.n = all[from-zero : before-zero]
-	to.value, to.slope = p.buf.ints(before-from), p.buf.ints(before-from)
+	to.value, to.slope = p.ints(before-from), p.ints(before-from)
 	some := false
 	for i := from; i < before; i++ {
 		if p.Over(8) {
@@ -181,7 +187,7 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 
 // bounds gives the worth of strips that count at most a length.
 func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
-	e := ends{n: most, value: p.buf.ints(len(most)), slope: p.buf.ints(len(most))}
+	e := ends{n: most, value: p.ints(len(most)), slope: p.ints(len(most))}
 	for i, n := range most {
 		p.Over(8)
 		e.value[i], e.slope[i] = p.value(k, take, k.w.AtMost(n))
