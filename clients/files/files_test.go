@@ -101,6 +101,27 @@ func TestSpeedUnits(t *testing.T) {
 	}
 }
 
+// A 0 needs no unit, bare or in quotes, whatever the field measures.
+func TestZeroNeedsNoUnit(t *testing.T) {
+	for _, zero := range []string{"0", "0.0", "-0", `"0"`} {
+		var s ripwrightv1.Saw
+		read(t, "saws.yaml", "- {name: a, edge_trim: "+zero+", fence: {min: "+zero+", max: 300mm}, handling: "+zero+", feed: "+zero+"}\n", Saws, &s)
+		if s.GetEdgeTrimMm() != 0 || s.GetFence().GetMinMm() != 0 || s.GetFence().GetMaxMm() != 300 || s.GetHandlingS() != 0 || s.GetFeedMPerMin() != 0 {
+			t.Errorf("%s: %v", zero, &s)
+		}
+		var day ripwrightv1.SequenceOrdersRequest
+		read(t, "day.yaml", "current_fixed: ["+zero+", 1in]\nchange: {setup: "+zero+"}\n", Day, &day)
+		if fixed := day.GetCurrentFixedMm(); len(fixed) != 2 || fixed[0] != 0 || fixed[1] != 25.4 || day.GetChange().GetSetupMinutes() != 0 {
+			t.Errorf("%s: %v", zero, &day)
+		}
+	}
+	var o ripwrightv1.CutOrder
+	read(t, "order.yaml", "items: [{item_id: a, made: {area: 0}, required: {length: 0}}]\n", Order, &o)
+	if m, r := o.GetItems()[0].GetMade(), o.GetItems()[0].GetRequired(); m.GetAreaM2() != 0 || r.GetLengthM() != 0 || m.GetAmount() == nil || r.GetAmount() == nil {
+		t.Errorf("an amount of 0 is read as %v", &o)
+	}
+}
+
 // No field's second name is that of another field of its message, in any kind of file.
 func TestNamesAreApart(t *testing.T) {
 	seen := map[protoreflect.FullName]bool{}
@@ -335,8 +356,8 @@ func TestFirstFiles(t *testing.T) {
 			"f:2: kerf is 3.2 without a unit; write kerf: 3.2mm, or kerf_mm: 3.2", "f:3: fence.min is 50 without a unit; write min: 50mm", "f:6: blades[1].move is not a field; fields are fixed_mm, fixed, moving"}},
 		"items:\n  - item_id: stile\n    width: 2-3/4\n    required: 200ft\n": {Order, []string{
 			`f:3: items[0].width "2-3/4" has no unit; write 2-3/4mm or 2-3/4in`, `f:4: items[0].required is the text "200ft"; must have the fields length_m, length`}},
-		"board_id: b1\nlength: 8ft\nwidth: 9-1/2in\nstations: [{x: 0, near_mm: 0, far: 9-1/2in}]\n": {Boards, []string{
-			"f:3: width is not a field; a board is as wide as its stations say", "f:4: stations[0].x is 0 without a unit; write x: 0mm, or x_mm: 0"}},
+		"board_id: b1\nlength: 8ft\nwidth: 9-1/2in\nstations: [{x: 3, near_mm: 0, far: 9-1/2in}]\n": {Boards, []string{
+			"f:3: width is not a field; a board is as wide as its stations say", "f:4: stations[0].x is 3 without a unit; write x: 3mm, or x_mm: 3"}},
 	} {
 		_, err := Read("f", []byte(text), c.kind)
 		for _, says := range c.says {

@@ -3,7 +3,7 @@
 //
 // A file has the fields of the schema's messages, with two additions for its writers. A
 // length, an area, a time or a speed may leave the unit out of its name and carry it in
-// its value: kerf: 1/8 in for kerf_mm: 3.175. And an enum value may be one word:
+// its value: kerf: 1/8 in for kerf_mm: 3.175; 0 needs no unit. And an enum value may be one word:
 // value_per: length for VALUE_PER_LENGTH. Fields may have their JSON names too: kerfMm.
 // Nothing else is accepted: a misspelt field is refused with its line and the nearest
 // name.

@@ -26,6 +26,9 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 		}
 		says = err.Error()
 	case withUnit:
+		if x, ok := number(v); ok && x == 0 {
+			return protoreflect.ValueOfFloat64(0), true
+		}
 		example := q.example()
 		if unit, ok := bareUnits[q]; ok {
 			example = fmt.Sprint(v, unit)

@@ -83,7 +83,7 @@ func TestPrecedence(t *testing.T) {
 // Every setting can be set from every source, under its one name.
 func TestEverySettingFromEveryPlace(t *testing.T) {
 	for name, v := range map[string]string{"grpc": "[::1]:1", "http": "localhost:0", "max-body": "2048", "solves": "7", "waiting": "0",
-		"longest-solve": "1m0s", "saws": "some.yaml", "reread-every": "0s", "drain-delay": "0s", "drain": "1ms", "log-level": "error", "log-format": "console",
+		"longest-solve": "1m0s", "saws": "some.yaml", "reread-every": "0s", "drain-delay": "0", "record-age": "0", "drain": "1ms", "log-level": "error", "log-format": "console",
 		"tokens": "t.yaml", "plaintext": "true", "doubt-width": "0.5", "refuse-length": "250"} {
 		for place, c := range map[string]struct {
 			file          string

@@ -21,7 +21,7 @@ func reference() string {
 
 Made from the settings' own descriptions by ` + "`go test ./server/config -run Documented -update`" + `.
 
-Each setting is a key of the YAML file that ` + "`--config`" + ` or ` + "`" + configVar + "`" + ` names, a flag, and an environment variable. Flags outrank variables, variables outrank the file, the file outranks the defaults. Times have a unit: 500ms, 2s, 1m30s. An unknown key or a value out of range is refused at the start, by its name; ` + "`--check`" + ` lists all that is wrong, ` + "`--print-config`" + ` shows where each value came from.
+Each setting is a key of the YAML file that ` + "`--config`" + ` or ` + "`" + configVar + "`" + ` names, a flag, and an environment variable. Flags outrank variables, variables outrank the file, the file outranks the defaults. Times have a unit: 500ms, 2s, 1m30s; 0 needs none. An unknown key or a value out of range is refused at the start, by its name; ` + "`--check`" + ` lists all that is wrong, ` + "`--print-config`" + ` shows where each value came from.
 `)
 	group := ""
 	for _, s := range settings {

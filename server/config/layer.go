@@ -61,7 +61,7 @@ func put(field reflect.Value, v any) (err error) {
 			err = errors.New("not text")
 		}
 	case *time.Duration:
-		*p, err = time.ParseDuration(text)
+		*p, err = time.ParseDuration(fmt.Sprint(v)) // of bare numbers it takes 0 alone
 	case *bool:
 		*p, err = strconv.ParseBool(fmt.Sprint(v))
 	case *float64:

@@ -199,6 +199,9 @@ var patterns = map[file.Quantity]string{
 	file.Speed:   speed,
 }
 
+// zero is a 0 in quotes.
+const zero = `|^\s*-?0*\.?0+\s*$`
+
 const speed = `^\s*[\d.][-\d./\s]*(?:[A-Za-z'"′″]+\.?\s*(?:/|per\s)\s*[A-Za-z]|[fF][pP][mM])`
 
 var examples = map[file.Quantity][]string{
@@ -212,9 +215,15 @@ var examples = map[file.Quantity][]string{
 	file.Speed:   {"300mm/s", "12in/s"},
 }
 
-// withUnit describes a field whose value carries its unit.
+// withUnit describes a field whose value carries its unit; 0, where the field takes it,
+// needs none.
 func (g *generator) withUnit(f protoreflect.FieldDescriptor, q file.Quantity) object {
-	return g.listed(f, object{"type": "string", "pattern": patterns[q], "examples": examples[q]})
+	one := object{"type": "string", "pattern": patterns[q], "examples": examples[q]}
+	if r, ok := limits.Of(f, limits.Numbers); !ok || r.Least < 0 || r.Least == 0 && !r.Above {
+		one["pattern"] = patterns[q] + zero
+		one["type"], one["if"], one["then"] = []string{"string", "number"}, object{"type": "number"}, object{"const": 0}
+	}
+	return g.listed(f, one)
 }
 
 // listed turns the description of one entry into that of a list if the field is repeated.

@@ -54,6 +54,7 @@ func TestSolveInstructed(t *testing.T) {
 		{"no axis", "--lock", "nothing"},
 		{"--lock 9:", "--lock", "9"},
 		{"--lock fence=9999mm:", "--lock", "fence=9999mm"},
+		{"--lock fence=0: is 0;", "--lock", "fence=0"},
 		{"locked already", "--lock", "fence", "--lock", "fence"},
 		{"0 to 100", "--least-yield", "101"},
 	} {

@@ -74,7 +74,7 @@ func (t *tool) root() *cobra.Command {
 		Short: "Ask a Ripwright service how to rip boards",
 		Long: `ripctl asks a Ripwright service how to rip boards.
 
-Lengths carry their units: 44.5mm, 1-3/4in, 12ft 6in, 200 lineal ft.
+Lengths carry their units: 44.5mm, 1-3/4in, 12ft 6in, 200 lineal ft; 0 needs none.
 
 A plan is advice. Guards, interlocks and the machine's own limits stay in force;
 they, local codes and the people at the saw decide what is sawn.

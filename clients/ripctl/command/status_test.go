@@ -103,6 +103,7 @@ func TestStatuses(t *testing.T) {
 		{"solve --saw heron --order MILL/narrow.yaml MILL/boards.jsonl", statusInput, "narrow.yaml:4: items[0].width_mm is 6.35, narrower than"},
 		{"solve --saw hern --order MILL/order.yaml MILL/boards.jsonl", statusInput, "--saw-file saws.yaml"},
 		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --fence 1in --blades 1in", statusInput, "--blades has 1 entries; the saw has 4 blades"},
+		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --fence 0 --blades 0,2in,3in,600ft", statusInput, "--blades, blade 4: is 182880; must be"},
 		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --fence 1in --blades 1in,2in,3in,600ft", statusInput, "--blades, blade 4: is 182880; must be"},
 		{"check --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --setting MILL/far.yaml", statusInput, "far.yaml:2: blades_mm has 2 entries"},
 		{"draw --saw heron --order MILL/order.yaml MILL/boards.jsonl --board AC-001 --setting MILL/far.yaml", statusInput, "far.yaml:2: blades_mm has 2 entries"},

@@ -84,6 +84,18 @@ test('a board dropped is ripped as ripctl rips it', async () => {
   await close();
 });
 
+test('a length of 0 needs no unit in a file', async () => {
+  const { p, wrong, close } = await open();
+  const zero = join(mill.dir, 'zero.yaml');
+  writeFileSync(zero, 'board_id: zero\nlength: 8ft\nthickness: 1in\nstations: [{x: 0, near: 0, far: 9-1/2in}, {x: 8ft, near: "0", far: 240mm}]\n');
+  await drop(p, [zero]);
+  await p.locator('#verdict.good').waitFor();
+  const { board } = await asked(p, '#request');
+  assert.deepEqual(board.stations.map((s) => [s.x_mm ?? 0, s.near_mm ?? 0, s.far_mm]), [[0, 0, 241.3], [2438.4, 0, 240]]);
+  assert.deepEqual(wrong, []);
+  await close();
+});
+
 test('of a file with faults nothing is taken, and each fault has its place', async () => {
   const { p, wrong, close } = await open('#pack');
   const bad = join(mill.dir, 'bad.yaml'), yaml = join(mill.dir, 'no.yaml');

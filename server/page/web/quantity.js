@@ -1,6 +1,6 @@
 // Reads quantities of files, which carry their units: 2-3/4in, 120 lineal ft, 60 sq ft,
-// 1h 30min, 65 ft/min, 0.5 s. Units are exact: NIST SP 811, Appendix B.8. As Go's package people reads
-// them, so that a file means the same here and in ripctl.
+// 1h 30min, 65 ft/min, 0.5 s; 0 needs none. Units are exact: NIST SP 811, Appendix B.8.
+// As Go's package people reads them, so that a file means the same here and in ripctl.
 
 const number = String.raw`(?:(\d+)(?:\s*-\s*|\s+)(\d+)\s*\/\s*(\d+)|(\d+)\s*\/\s*(\d+)|(\d+(?:\.\d*)?|\.\d+))`;
 const inch = 25.4, foot = 12 * inch;
@@ -15,6 +15,7 @@ for (const [length, mm] of Object.entries(lengths)) {
 }
 const lengthNames = String.raw`mm|cm|m|inches|inch|in|feet|foot|ft|lf|''|"|″|'|′`;
 const timeNames = 'hours|hour|hrs|hr|h|minutes|minute|mins|min|seconds|second|sec|s';
+const bare = new RegExp(`^\\s*${number}\\s*$`); // without a unit, which only 0 may be
 const term = (names) => new RegExp(`^\\s*${number}\\s*${names}`);
 
 // The kinds are numbered as Go's package file numbers them. Units are tried longest
@@ -38,6 +39,11 @@ function speedName(text) {
   return text.replace(/\.?\s*(?:\/|per\s)\s*/, '/');
 }
 
+// value gives the number of a match: whole and fraction, fraction, or decimal.
+function value(m) {
+  return m[1] !== undefined ? Number(m[1]) + m[2] / m[3] : m[4] !== undefined ? m[4] / m[5] : Number(m[6]);
+}
+
 // quantity gives a text in what a field of that kind counts: mm, m, m2, minutes, m/min,
 // mm/s or s.
 // It throws what is wrong with it.
@@ -48,11 +54,13 @@ export function quantity(kind, text) {
   if (negative) rest = rest.slice(1);
   const wrong = () => new Error(`"${text}" cannot be read; write it with its unit, as ${k.such}`);
   if (text.length > 64) throw wrong();
+  const alone = bare.exec(rest);
+  if (alone && value(alone) === 0) return 0;
   while (rest !== '') {
     const m = k.term.exec(rest);
     if (!m || /^\p{L}/u.test(rest.slice(m[0].length))) throw wrong();
     const size = k.units[k.name ? k.name(m[7]) : m[7]];
-    const v = m[1] !== undefined ? Number(m[1]) + m[2] / m[3] : m[4] !== undefined ? m[4] / m[5] : Number(m[6]);
+    const v = value(m);
     if (!Number.isFinite(v) || last !== 0 && !k.next(last, size, v)) throw wrong();
     sum += v * size;
     last = size;

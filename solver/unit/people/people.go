@@ -3,9 +3,9 @@
 //
 // Everything is computed in rational numbers and rounded once: lengths and areas to whole
 // nanometres or square micrometres, halves away from zero, times and speeds to the
-// nearest floating-point number. A quantity without a unit is an error: 44 could be
-// millimetres or inches. The inch and the units derived from it are those of NIST Special
-// Publication 811, Appendix B.8.
+// nearest floating-point number. A quantity other than 0 without a unit is an error: 44
+// could be millimetres or inches, and 0 is the same in either. The inch and the units
+// derived from it are those of NIST Special Publication 811, Appendix B.8.
 package people
 
 import (

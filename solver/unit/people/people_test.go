@@ -1,6 +1,7 @@
 package people
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -38,6 +39,28 @@ func TestLength(t *testing.T) {
 		got, err := Length(text)
 		if err != nil || got != nm {
 			t.Errorf("%s is %d nm, %v; want %d", text, got, err, nm)
+		}
+	}
+}
+
+// Nothing is nothing in every unit. Of what follows a unit the unit is not left out.
+func TestZeroNeedsNoUnit(t *testing.T) {
+	for _, text := range []string{"0", " 0 ", "0.0", ".0", "-0", "00", "0/8", "0-0/64"} {
+		if l, err := Length(text); err != nil || l != 0 {
+			t.Errorf("%q is %d nm, %v", text, l, err)
+		}
+		if a, err := Area(text); err != nil || a != 0 {
+			t.Errorf("%q is %d um2, %v", text, a, err)
+		}
+		for name, read := range map[string]func(string) (float64, error){"minutes": Minutes, "seconds": Seconds, "feed": Feed, "speed": Speed} {
+			if v, err := read(text); err != nil || v != 0 || math.Signbit(v) {
+				t.Errorf("%q is %v in %s, %v", text, v, name, err)
+			}
+		}
+	}
+	for _, text := range []string{"0/0", "0.0000001", "1-0/8", "12ft 0", "0 0", "--0", "0x"} {
+		if l, err := Length(text); err == nil {
+			t.Errorf("%q is read as %d nm", text, l)
 		}
 	}
 }

@@ -109,6 +109,11 @@ func read(text string, term *regexp.Regexp, units map[string]int64, examples str
 	if comma.MatchString(rest) {
 		return nil, fmt.Errorf("%s has a comma in its number; write a decimal point and no separators, as in %s", quote(text), examples)
 	}
+	if m := bare.FindStringSubmatch(rest); m != nil {
+		if v, ok := value(m[1:]); ok && v.Sign() == 0 {
+			return v, nil
+		}
+	}
 	sum, last := new(big.Rat), int64(0)
 	for rest != "" {
 		m := term.FindStringSubmatch(rest)
