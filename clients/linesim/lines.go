@@ -12,23 +12,23 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-var errNotTogether = errors.New("lines that share an order do not cut it as well as they should")
+var errNotTogether = errors.New("a shared order exceeds --within or --apart, or an item overran by more than a strip per line")
 
 // runLines is `linesim lines`: orders that three lines share, one of them killed.
 func runLines(ctx context.Context, args []string) error {
 	f := pflag.NewFlagSet("linesim lines", pflag.ExitOnError)
-	at := f.String("grpc", "", "the service, HOST:PORT; empty: one that is started for it")
+	at := f.String("grpc", "", "the service, HOST:PORT; empty: build and start one")
 	var c orders.Lines
-	f.IntVar(&c.Orders, "seeds", 2, "how many orders, of the seeds from 0 on")
-	f.IntVar(&c.Boards, "boards", 600, "about how many boards an order takes")
-	f.Int32Var(&c.Every, "share-every", 25, "share an order again after this many boards of all lines")
-	f.Float64Var(&c.Within, "within", 2, "how far above the hindsight bound an order may be, in per cent")
-	f.Float64Var(&c.Apart, "apart", 5, "how many boards may lie between the ends of the lines")
+	f.IntVar(&c.Orders, "seeds", 2, "number of orders; their seeds count from 0")
+	f.IntVar(&c.Boards, "boards", 600, "boards that an order takes, approximately")
+	f.Int32Var(&c.Every, "share-every", 25, "share the order again after this many boards of all lines")
+	f.Float64Var(&c.Within, "within", 2, "how far an order may exceed the hindsight bound, in per cent")
+	f.Float64Var(&c.Apart, "apart", 5, "how many boards apart the lines may end")
 	if err := f.Parse(args); err != nil {
 		return err
 	}
 	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
-		return fmt.Errorf("--seeds, --boards and --share-every are %d, %d and %d; each has to be at least 1", c.Orders, c.Boards, c.Every)
+		return fmt.Errorf("--seeds, --boards and --share-every are %d, %d and %d; each must be at least 1", c.Orders, c.Boards, c.Every)
 	}
 	conn, end, err := service(*at)
 	if err != nil {

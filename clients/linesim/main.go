@@ -41,13 +41,13 @@ func main() {
 			return
 		}
 	}
-	at := pflag.StringSlice("grpc", []string{"127.0.0.1:7420"}, "the service's replicas, HOST:PORT; each break goes on with the next")
-	seed := pflag.Uint64("seed", 1, "what boards and their fates are drawn from")
-	boards := pflag.Int("boards", 200, "how many boards")
-	pace := pflag.Float64("per-minute", 0, "boards a minute; 0: as fast as answers come")
-	within := pflag.Duration("within", 0, "time that an answer may take; 0: any")
-	breaks := pflag.Float64("breaks", 0, "how likely the stream breaks after a message, 0 to 1")
-	values := pflag.Int32("plan-values", 0, "have the values planned again every so many boards; 0: the order's own stay")
+	at := pflag.StringSlice("grpc", []string{"127.0.0.1:7420"}, "replicas of the service, HOST:PORT; each new stream goes to the next")
+	seed := pflag.Uint64("seed", 1, "seed of boards, outcomes and breaks")
+	boards := pflag.Int("boards", 200, "number of boards")
+	pace := pflag.Float64("per-minute", 0, "boards per minute; 0: as fast as answers come")
+	within := pflag.Duration("within", 0, "time within which an answer is due; 0: no limit")
+	breaks := pflag.Float64("breaks", 0, "probability that the stream breaks after a message, 0 to 1")
+	values := pflag.Int32("plan-values", 0, "replan values after this many boards; 0: keep the order's own")
 	pflag.Parse()
 	cfg := sim.Config{Seed: *seed, Boards: *boards, Within: *within, Breaks: *breaks, Patience: 30 * time.Second,
 		SetUp: sim.SetUp(fmt.Sprintf("linesim-%d-%d", *seed, time.Now().UnixNano()))}

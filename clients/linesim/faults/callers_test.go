@@ -96,7 +96,7 @@ func (a *asker) board(seed uint64, n int) (tries int, slow time.Duration, err er
 			return tries, time.Since(began), err
 		}
 		if time.Since(began) > a.within {
-			return tries, time.Since(began), fmt.Errorf("board %d is unanswered after %d tries", n, tries)
+			return tries, time.Since(began), fmt.Errorf("board %d has no answer after %d tries", n, tries)
 		}
 		time.Sleep(wait)
 	}
@@ -152,7 +152,7 @@ func flood(t *testing.T, at string, long time.Duration) {
 					continue
 				}
 				if _, err = documented(err); err != nil {
-					t.Errorf("a flood got %v", err)
+					t.Errorf("a call of the flood ended with %v", err)
 					return
 				}
 			}

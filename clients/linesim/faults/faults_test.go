@@ -78,7 +78,7 @@ func TestFaults(t *testing.T) {
 	t.Logf("%d boards of lines over %d streams, %d boards asked for by %d calls; the slowest answer took %v", boards, streams, asked, tries, slowest)
 	for _, k := range kinds {
 		if n >= 10 && hit[k.name] == 0 {
-			t.Errorf("no %s in %d seeds", k.name, n)
+			t.Errorf("the fault %q did not occur in %d seeds", k.name, n)
 		}
 	}
 }
@@ -175,7 +175,7 @@ func TestRoll(t *testing.T) {
 				default:
 				}
 				if tries, _, err := a.board(i, n); err != nil || tries != 1 {
-					t.Errorf("lost a call: %v", err)
+					t.Errorf("a call was lost: %v", err)
 					return
 				}
 				calls.Add(1)
@@ -186,7 +186,7 @@ func TestRoll(t *testing.T) {
 	for range min(n, 2) {
 		for _, s := range p.sites {
 			if err := s.replica.Drain(); err != nil {
-				t.Errorf("a drain under load: %v", err)
+				t.Errorf("draining a replica under load: %v", err)
 			}
 			p.start(s)
 			time.Sleep(2 * settle) // until callers have found it

@@ -109,7 +109,7 @@ var kinds = []struct {
 	}},
 	{"roll", 2, func(p *plant, s *site, _ time.Duration) {
 		if err := s.replica.Drain(); err != nil {
-			p.t.Errorf("a replica that was asked to end: %v", err)
+			p.t.Errorf("a replica that was stopped: %v", err)
 		}
 		p.start(s)
 	}},

@@ -58,7 +58,7 @@ func TestScaleOut(t *testing.T) {
 			_, err := client.SolveBoard(context.Background(), &ripwrightv1.SolveBoardRequest{Board: sim.Board(1, i%20), Order: setUp.GetOrder(),
 				SawChoice: &ripwrightv1.SolveBoardRequest_Saw{Saw: setUp.GetSaw()}}, grpc.Peer(&from))
 			if err != nil {
-				t.Fatalf("age %s: lost a call: %v", age, err)
+				t.Fatalf("connection age %s: a call was lost: %v", age, err)
 			}
 			by[from.Addr.String()]++
 		}
@@ -72,9 +72,9 @@ func TestScaleOut(t *testing.T) {
 			call(i)
 			time.Sleep(time.Millisecond)
 		}
-		t.Logf("age %s: calls by address %v", age, by)
+		t.Logf("connection age %s: calls by address %v", age, by)
 		if (len(by) == 3) != spreads {
-			t.Errorf("age %s: calls by address %v", age, by)
+			t.Errorf("connection age %s: spread over all replicas is %t, want %t", age, len(by) == 3, spreads)
 		}
 		_ = conn.Close()
 	}

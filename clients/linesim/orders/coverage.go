@@ -83,7 +83,7 @@ func quoteAndCut(ctx context.Context, c *CoverageConfig, k *kind, seed uint64) (
 		return nil, fmt.Errorf("%s: %w", order.GetOrderId(), err)
 	}
 	if q.GetResult() != ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE || q.GetQuote().GetSimulations() != c.Simulations {
-		return nil, fmt.Errorf("%s: the quote is %v of %d simulations: %v", order.GetOrderId(), q.GetResult(), q.GetQuote().GetSimulations(), q.GetImpossible())
+		return nil, fmt.Errorf("%s: the quote ended as %v after %d simulations; impossible items: %v", order.GetOrderId(), q.GetResult(), q.GetQuote().GetSimulations(), q.GetImpossible())
 	}
 	shares := make([]float64, len(lots))
 	for i, u := range q.GetLots() {
@@ -177,7 +177,7 @@ func Coverage(ctx context.Context, c CoverageConfig, out io.Writer) (holds bool,
 	tried := slices.Clone(c.Kinds)
 	for _, n := range tried {
 		if n < 1 || n > len(kinds) {
-			return false, fmt.Errorf("kind %d; there are 1 to %d", n, len(kinds))
+			return false, fmt.Errorf("kind %d does not exist; kinds are 1 to %d", n, len(kinds))
 		}
 	}
 	if len(tried) == 0 {

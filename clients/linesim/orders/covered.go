@@ -59,16 +59,22 @@ func sumUp(all []*kept, measure int) (h held) {
 		luck = append(luck, k.luck)
 	}
 	n := len(h.off)
-	h.fair, h.standardError = stat.Mean(h.off, nil), math.Inf(1)
-	if n > 1 {
-		h.standardError = stat.StdDev(h.off, nil) / math.Sqrt(float64(n))
-	}
+	h.fair, h.standardError = stat.Mean(h.off, nil), standardError(h.off)
 	if n >= leastFair && stat.StdDev(luck, nil) > 0 {
 		r := stat.Correlation(h.off, luck, nil)
 		h.fair = quote.Controlled(h.off, luck)
 		h.standardError *= math.Sqrt((1 - r*r) * float64(n-2) / float64(n-3))
 	}
 	return h
+}
+
+// standardError is that of a mean; infinite for fewer than two figures, whose spread is
+// not known.
+func standardError(all []float64) float64 {
+	if len(all) < 2 {
+		return math.Inf(1)
+	}
+	return stat.StdErr(stat.StdDev(all, nil), float64(len(all)))
 }
 
 func (t *covered) row(number int, row []*kept) {
@@ -133,21 +139,18 @@ const (
 
 func driftOf(off []float64) float64 {
 	n := len(off)
-	switch {
-	case n >= enough:
+	if n >= enough {
 		return drift
-	case n < 2: // the spread is not known
-		return math.Inf(1)
 	}
-	chance := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(1 - tail)
-	return max(drift, chance*stat.StdDev(off, nil)/math.Sqrt(float64(n)))
+	chance := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(max(n-1, 1))}.Quantile(1 - tail)
+	return max(drift, chance*standardError(off))
 }
 
 // end prints the result of all cuts.
 func (t *covered) end() bool {
 	n := len(t.all)
 	lo, hi := least(n, tail), greatest(n, tail)
-	fmt.Fprintf(t.out, "\n| of %d cuts | below | inside | at an end | above | wanted inside | mean of (cut - quoted) / quoted | less luck with boards, with its standard error | wanted, in size |  |\n|%s\n", n, strings.Repeat("---|", 10))
+	fmt.Fprintf(t.out, "\n| of %d cuts | below | inside | at an end | above | inside required | mean of (cut - quoted) / quoted | adjusted for luck with boards (standard error) | allowed | result |\n|%s\n", n, strings.Repeat("---|", 10))
 	holds := t.wide == ""
 	for i, m := range measures {
 		h := sumUp(t.all, i)
@@ -156,7 +159,7 @@ func (t *covered) end() bool {
 		// If many simulations give the same figure, as with whole boards, an interval that
 		// includes its ends holds more than its level.
 		if h.inside < lo || h.inside-h.ends > hi || math.Abs(h.fair) > bound {
-			verdict, holds = "falls short", false
+			verdict, holds = "fails", false
 		}
 		fmt.Fprintf(t.out, "| %s | %d | %d, %.1f %% | %d | %d | %d to %d, %.1f to %.1f %% | %+.2f %% | %+.2f %% (%.2f %%) | %.2f %% | %s |\n", m, h.below, h.inside, 100*float64(h.inside)/float64(n), h.ends, h.above,
 			lo, hi, 100*float64(lo)/float64(n), 100*float64(hi)/float64(n), 100*stat.Mean(h.off, nil), 100*h.fair, 100*h.standardError, 100*bound, verdict)
@@ -166,10 +169,10 @@ func (t *covered) end() bool {
 		boards, unproven = boards+k.boards, unproven+k.unproven
 	}
 	if unproven > 0 {
-		fmt.Fprintf(t.out, "\n%d of %d boards were cut by plans that a limit of work left unproven\n", unproven, boards)
+		fmt.Fprintf(t.out, "\n%d of %d boards were cut by plans that the work limit left unproven\n", unproven, boards)
 	}
 	if t.wide != "" {
-		fmt.Fprintf(t.out, "\nfewer inside than chance brings:\n%s", t.wide)
+		fmt.Fprintf(t.out, "\nfewer inside than chance explains:\n%s", t.wide)
 	}
 	return holds
 }

@@ -17,16 +17,16 @@ import (
 // which distuv has from a published algorithm (Cephes).
 func TestChance(t *testing.T) {
 	if lo, hi := least(400, tail), greatest(400, tail); lo != 344 || hi != 375 {
-		t.Errorf("%d to %d of 400", lo, hi)
+		t.Errorf("%d to %d of 400 inside, want 344 to 375", lo, hi)
 	}
 	for _, n := range []int{1, 20, 100, 400} {
 		d := distuv.Binomial{N: float64(n), P: level}
 		lo, hi := least(n, tail), greatest(n, tail)
 		if below, next := d.CDF(float64(lo-1)), d.CDF(float64(lo)); lo > 0 && below > tail || next <= tail {
-			t.Errorf("%d: %d inside at least: %v are below, %v with it", n, lo, below, next)
+			t.Errorf("of %d at least %d inside: P(fewer) %v, P(as many or fewer) %v", n, lo, below, next)
 		}
 		if above, next := 1-d.CDF(float64(hi)), 1-d.CDF(float64(hi-1)); above > tail || next <= tail {
-			t.Errorf("%d: %d inside at most: %v are above, %v with it", n, hi, above, next)
+			t.Errorf("of %d at most %d inside: P(more) %v, P(as many or more) %v", n, hi, above, next)
 		}
 	}
 }
@@ -58,13 +58,13 @@ func TestCovered(t *testing.T) {
 		holds bool
 		says  string
 	}{
-		"holds":                  {[][]*kept{made(20, 360, 0, 20)}, true, "360, 90.0 %"},
-		"too few inside":         {[][]*kept{made(30, 340, 0, 30)}, false, "falls short"},
-		"too many inside":        {[][]*kept{made(10, 380, 0, 10)}, false, "falls short"},
-		"many at an end":         {[][]*kept{made(9, 366, 14, 11)}, false, "| 380, 95.0 % | 14 |"}, // and 0.4 % dearer, see below
-		"few cuts":               {[][]*kept{made(1, 3, 0, 1)}, true, "holds"},
-		"dearer than cut":        {[][]*kept{made(40, 360, 0, 0)}, false, "-1.10 %"},
-		"one kind never is held": {[][]*kept{made(5, 375, 0, 2), made(9, 0, 0, 9)}, false, "fewer inside than chance brings:\n2. "},
+		"holds":                 {[][]*kept{made(20, 360, 0, 20)}, true, "360, 90.0 %"},
+		"too few inside":        {[][]*kept{made(30, 340, 0, 30)}, false, "fails"},
+		"too many inside":       {[][]*kept{made(10, 380, 0, 10)}, false, "fails"},
+		"many at an end":        {[][]*kept{made(9, 366, 14, 11)}, false, "| 380, 95.0 % | 14 |"}, // and 0.4 % dearer, see below
+		"few cuts":              {[][]*kept{made(1, 3, 0, 1)}, true, "holds"},
+		"quoted too high":       {[][]*kept{made(40, 360, 0, 0)}, false, "-1.10 %"},
+		"one kind never inside": {[][]*kept{made(5, 375, 0, 2), made(9, 0, 0, 9)}, false, "fewer inside than chance explains:\n2. "},
 	} {
 		var b strings.Builder
 		tab := covered{out: &b}
@@ -93,7 +93,7 @@ func TestCovered(t *testing.T) {
 // The kinds differ as their names say, and the same seed draws the same.
 func TestKinds(t *testing.T) {
 	if len(kinds) != 20 {
-		t.Errorf("%d kinds", len(kinds))
+		t.Errorf("%d kinds, want 20", len(kinds))
 	}
 	for i := range kinds {
 		k := &kinds[i]
@@ -101,7 +101,7 @@ func TestKinds(t *testing.T) {
 		s2, o2, _ := k.draw(5)
 		_, o3, _ := k.draw(6)
 		if o.String() != o2.String() || s.String() != s2.String() || o.String() == o3.String() {
-			t.Errorf("%s: draws of one seed differ, or of two are the same", k.name)
+			t.Errorf("%s: one seed draws two orders, or two seeds draw the same", k.name)
 		}
 		area := 0.0
 		for _, it := range o.GetItems() {
@@ -127,7 +127,7 @@ func TestKinds(t *testing.T) {
 			}
 		}
 		if boards := area / usable / face; math.Abs(boards/float64(k.boards)-1) > 0.5 {
-			t.Errorf("%s asks for %.0f boards, not %d", k.name, boards, k.boards)
+			t.Errorf("%s takes %.0f boards, want about %d", k.name, boards, k.boards)
 		}
 	}
 }
@@ -147,7 +147,7 @@ func TestLuckTakenOff(t *testing.T) {
 	}
 	h := sumUp(all, 0)
 	if mean := stat.Mean(h.off, nil); math.Abs(mean+0.007) > 1e-9 || math.Abs(h.fair-0.001) > 1e-9 || h.standardError > 1e-6 {
-		t.Errorf("%v, less luck %v with an error of %v", mean, h.fair, h.standardError)
+		t.Errorf("mean %v, adjusted for luck %v, standard error %v", mean, h.fair, h.standardError)
 	}
 	var b strings.Builder
 	tab := covered{out: &b}
@@ -174,13 +174,13 @@ func TestLuckOfACut(t *testing.T) {
 		each := lumber.BoardFeet(&b) * float64(lots[0].Price) / 1e6 / b.Face().SquareMetres()
 		luck := k.luck(seed, of)
 		if want := (face/each/lots[0].From.MeanFace() - boards) / 100; math.Abs(luck-want) > 1e-9 {
-			t.Fatalf("seed %d: %v, by what was paid %v", seed, luck, want)
+			t.Fatalf("seed %d: luck %v, want %v by the boards' price", seed, luck, want)
 		}
 		sum += luck
 	}
 	// About fifty boards are roughly 3 % larger or smaller than usual, and on average by
 	// no more than that over the root of 200.
 	if mean := sum / seeds; math.Abs(mean) > 0.005 {
-		t.Errorf("boards of all cuts are %v larger than usual", mean)
+		t.Errorf("boards of all cuts are larger than average by the fraction %v", mean)
 	}
 }

@@ -123,7 +123,7 @@ func (c *cutting) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineRespon
 	case err != nil:
 		return nil, err
 	case a.GetSequence() != c.sequence:
-		return nil, fmt.Errorf("answer %d came where %d was due", a.GetSequence(), c.sequence)
+		return nil, fmt.Errorf("got answer %d, want %d", a.GetSequence(), c.sequence)
 	case a.GetRefused() != nil:
 		return nil, fmt.Errorf("refused: %v", a.GetRefused())
 	}
@@ -174,7 +174,7 @@ func (c *cutting) end(last *ripwrightv1.RunLineResponse) error {
 		}
 		made, wanted := c.made[f.GetItemId()], f.GetRequired().GetLengthM()
 		if math.Abs(made-f.GetMade().GetLengthM()) > 1e-6*max(1, made) || made < wanted-1e-6 {
-			return fmt.Errorf("%s: %g m of %g m came out, %g m by the service", f.GetItemId(), made, wanted, f.GetMade().GetLengthM())
+			return fmt.Errorf("%s: %g m of %g m made, the service has %g m", f.GetItemId(), made, wanted, f.GetMade().GetLengthM())
 		}
 	}
 	a, err := c.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_End{End: &ripwrightv1.EndOfRun{}}})
@@ -183,10 +183,10 @@ func (c *cutting) end(last *ripwrightv1.RunLineResponse) error {
 	}
 	s := a.GetSummary()
 	if int(s.GetPlanned()) != c.boards || s.GetUnconfirmed() != 0 {
-		return fmt.Errorf("%d boards cut, the summary has %d and %d unconfirmed", c.boards, s.GetPlanned(), s.GetUnconfirmed())
+		return fmt.Errorf("%d boards cut; the summary has %d planned, %d unconfirmed", c.boards, s.GetPlanned(), s.GetUnconfirmed())
 	}
 	if face := s.GetAccount().GetFaceM2(); math.Abs(face-c.face) > 1e-6*max(1, face) {
-		return fmt.Errorf("%g m2 cut, the summary has %g", c.face, face)
+		return fmt.Errorf("%g m2 cut; the summary has %g m2", c.face, face)
 	}
 	c.hours = s.GetCycleS() / 3600
 	return nil

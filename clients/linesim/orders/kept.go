@@ -67,7 +67,7 @@ func openNotes(path string) (*notes, error) {
 		}
 		var l line
 		if err := json.Unmarshal(text, &l); err != nil || len(l.Quoted) != len(measures) || len(l.Cut) != len(measures) {
-			return nil, fmt.Errorf("%s: line %d is not what came of a quote", path, at+1)
+			return nil, fmt.Errorf("%s: line %d is not the result of a quote", path, at+1)
 		}
 		n.all[l.trialled] = l.kept()
 		whole += size

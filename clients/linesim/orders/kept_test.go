@@ -41,7 +41,7 @@ func TestNotes(t *testing.T) {
 	}{{a, 2}, {a, 2}, {b, 3}, {a, 3}, {b, 3}} {
 		k, err := try(c.of, nil)
 		if err != nil || made != c.made || !reflect.DeepEqual(k.cut, want.cut) || k.boards != 5 || k.unproven != 6 || len(k.quoted) != 4 || k.quoted[2].GetUpper() != 1.0/3 {
-			t.Errorf("%d: made %d times, %+v, %v", i, made, k, err)
+			t.Errorf("quote %d: made %d times: %+v, %v", i, made, k, err)
 		}
 	}
 	text, err := os.ReadFile(path)
@@ -58,7 +58,7 @@ func TestNotes(t *testing.T) {
 		t.Errorf("made %d times: %v", made, err)
 	}
 	if again, err := os.ReadFile(path); err != nil || string(again) != string(text) {
-		t.Errorf("%q in place of %q: %v", again, text, err)
+		t.Errorf("file is %q, want %q: %v", again, text, err)
 	}
 	if err := os.WriteFile(path, []byte(string(text)+"{}\n"), 0o600); err != nil {
 		t.Fatal(err)

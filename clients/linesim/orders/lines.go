@@ -76,7 +76,7 @@ func (s *shared) share(ctx context.Context) error {
 		return err
 	}
 	if parts.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
-		return fmt.Errorf("an order was shared by values that %v", parts.GetEndedBy())
+		return fmt.Errorf("sharing the order: planning of values ended with %v", parts.GetEndedBy())
 	}
 	if err := s.holds(parts); err != nil {
 		return err
@@ -90,10 +90,10 @@ func (s *shared) share(ctx context.Context) error {
 			return err
 		}
 		if l.fills, l.filled = a.GetFills(), filled(a); len(l.fills) != len(s.items) {
-			return fmt.Errorf("%d items stand in the answer to an order of %d", len(l.fills), len(s.items))
+			return fmt.Errorf("the answer to an order of %d items has %d", len(s.items), len(l.fills))
 		}
 		if l.filled != parts.GetLines()[i].GetNothingLeft() {
-			return fmt.Errorf("line %d is filled: %v, and the service says %v", i, l.filled, parts.GetLines()[i])
+			return fmt.Errorf("line %d: filled is %t, the service answers %v", i, l.filled, parts.GetLines()[i])
 		}
 	}
 	return nil
@@ -109,7 +109,7 @@ func (s *shared) holds(parts *ripwrightv1.ShareOrderResponse) error {
 			wanted += micrometres(parts.GetLines()[i].GetOrder().GetItems()[k].GetRequired())
 		}
 		if want := max(s.items[k].Required, made+reserved); wanted != want {
-			return fmt.Errorf("lines are to make %d of %q together, and the order wants %d", wanted, s.items[k].ID, want)
+			return fmt.Errorf("item %q: the lines' shares total %d um, the order wants %d um", s.items[k].ID, wanted, want)
 		}
 	}
 	return nil
@@ -159,7 +159,7 @@ func (s *shared) cut(ctx context.Context, boards []lumber.Kind) (*ended, error) 
 				return nil, err
 			}
 			if l = s.next(); l == nil {
-				return nil, fmt.Errorf("something is open after %d boards, and no line has it", out.boards)
+				return nil, fmt.Errorf("the order is open after %d boards, but no line has anything left to cut", out.boards)
 			}
 		}
 		if out.boards >= len(boards) {
@@ -198,7 +198,7 @@ func (s *shared) kill(ctx context.Context, l *member, b *ripwrightv1.Board) erro
 		return err
 	}
 	if len(a.GetFills()) != len(l.fills) {
-		return fmt.Errorf("%d items stand in the answer to a board, %d before", len(a.GetFills()), len(l.fills))
+		return fmt.Errorf("the answer to a board has %d items, the one before had %d", len(a.GetFills()), len(l.fills))
 	}
 	l.pace, l.fills = 0, a.GetFills()
 	if err := s.share(ctx); err != nil {
@@ -233,7 +233,7 @@ func (s *shared) measure(out *ended) {
 func RunLines(ctx context.Context, c Lines, out io.Writer) (holds bool, err error) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	fmt.Fprintln(out, "| order | hindsight bound | boards of all lines | over | ended apart, boards | most overrun, strips a line |\n|---|---|---|---|---|---|")
+	fmt.Fprintln(out, "| order | hindsight bound | boards of all lines | over | boards between ends | greatest overrun, strips per line |\n|---|---|---|---|---|---|")
 	holds = true
 	for seed := range uint64(c.Orders) {
 		p := invented.Order(seed, c.Boards)

@@ -21,7 +21,7 @@ func TestLines(t *testing.T) {
 	}
 	c.Within = 0.001 // no order of so few boards comes that near
 	if holds, err := RunLines(t.Context(), c, &text); err != nil || holds {
-		t.Errorf("%v, and it holds\n%s", err, text)
+		t.Errorf("an order over its limit passes: %v\n%s", err, text)
 	}
 }
 
@@ -38,13 +38,13 @@ func TestMeasured(t *testing.T) {
 		{pace: 10, at: 2, fills: metres(7)}, {pace: 4, at: 1, fills: metres(6)}, {at: 0.5, fills: metres(0)}}}
 	var got ended
 	if s.measure(&got); got.apart != 4 || got.over != 1.0/3 {
-		t.Errorf("%g boards apart and %g strips a line over, want 4 and a third", got.apart, got.over)
+		t.Errorf("%g boards apart, overrun of %g strips per line, want 4 and 1/3", got.apart, got.over)
 	}
 	if s.open() {
 		t.Error("a filled order is open")
 	}
 	s.lines = slices.Delete(s.lines, 1, 2)
 	if !s.open() {
-		t.Error("an order with 3 m missing is filled")
+		t.Error("an order that lacks 3 m is filled")
 	}
 }

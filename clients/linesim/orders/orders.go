@@ -103,7 +103,7 @@ func run(ctx context.Context, c *Config, seed uint64) (*row, error) {
 		}
 		r.took = append(r.took, took)
 		if v.GetFailed() > 0 {
-			r.failed += fmt.Sprintf("order %d, %s: %d plannings came to nothing, the last because %s\n", seed, ways[i].name, v.GetFailed(), v.GetFailure())
+			r.failed += fmt.Sprintf("order %d, %s: %d plannings failed, the last: %s\n", seed, ways[i].name, v.GetFailed(), v.GetFailure())
 		}
 	}
 	var err error

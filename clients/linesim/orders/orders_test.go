@@ -65,14 +65,14 @@ func TestOrders(t *testing.T) {
 	c.Together, c.Within = 1, 0
 	holds, err = Run(t.Context(), c, &again)
 	if err != nil || holds {
-		t.Errorf("nothing stays within 0 %%: %v\n%s", err, again.String())
+		t.Errorf("an order within 0 %% of its bound: %v\n%s", err, again.String())
 	}
 	table := func(b *strings.Builder) string {
 		text, _, _ := strings.Cut(b.String(), "planned values over")
 		return text
 	}
 	if table(&first) != table(&again) {
-		t.Errorf("%s\nand again\n%s", first.String(), again.String())
+		t.Errorf("first\n%s\nthen\n%s", first.String(), again.String())
 	}
 	r, err := run(t.Context(), &c, 0)
 	if err != nil {
@@ -80,7 +80,7 @@ func TestOrders(t *testing.T) {
 	}
 	for i, took := range r.took {
 		if took < r.least {
-			t.Errorf("%s: %d boards, below the bound of %d", ways[i].name, took, r.least)
+			t.Errorf("%s: %d boards, fewer than the bound, %d", ways[i].name, took, r.least)
 		}
 	}
 	// Boards run out before they fill it, which is an error and not a result.
@@ -110,7 +110,7 @@ func TestWays(t *testing.T) {
 			t.Errorf("%s: %v", w.name, m.GetValuePlanning())
 		}
 		if told := len(m.GetValuePlanning().GetExpected()); told != 0 && told != expected || told > 0 != strings.HasSuffix(w.name, "told") {
-			t.Errorf("%s: told %d boards", w.name, told)
+			t.Errorf("%s: %d expected boards", w.name, told)
 		}
 	}
 }

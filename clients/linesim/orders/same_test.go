@@ -47,7 +47,7 @@ func TestSimulationIsACut(t *testing.T) {
 		for j, v := range []float64{float64(o.boards), o.fee, o.face, o.strip / o.face, o.hours} {
 			want := []*ripwrightv1.Estimate{a.GetBoards(), a.GetCost(), a.GetFaceM2(), a.GetYieldRatio(), a.GetSawHours()}[j].GetMean()
 			if math.Abs(v-want) > 1e-9*want {
-				t.Errorf("%s: %s: simulated %v, cut %v", k.name, []string{"boards", "cost", "face", "yield", "hours"}[j], want, v)
+				t.Errorf("%s: %s: cut %v, want %v as simulated", k.name, []string{"boards", "cost", "face", "yield", "hours"}[j], want, v)
 			}
 		}
 	}

@@ -41,7 +41,7 @@ func (t *table) end(within, atWorst float64) bool {
 	for i := range ways {
 		fmt.Fprintf(t.out, "| %s | %.2f %% | %.2f %% | %.2f %% |\n", ways[i].name, 100*median(t.over[i]), 100*mean(t.over[i]), 100*slices.Max(t.over[i]))
 	}
-	fmt.Fprintln(t.out, "\n| boards saved by planned values against | mean | least | most |\n|---|---|---|---|")
+	fmt.Fprintln(t.out, "\n| boards saved by planned values against | mean | least | greatest |\n|---|---|---|---|")
 	for i := 2; i < len(ways); i++ {
 		var saved []float64
 		for j, o := range t.over[i] {
@@ -60,9 +60,9 @@ func (t *table) end(within, atWorst float64) bool {
 func (t *table) verdict(at string, over, within float64) bool {
 	verdict := "holds"
 	if over > within {
-		verdict = "falls short"
+		verdict = "fails"
 	}
-	fmt.Fprintf(t.out, "planned values over the hindsight bound %s: %.2f %%  wanted %.2f %%  %s\n", at, over, within, verdict)
+	fmt.Fprintf(t.out, "planned values over the hindsight bound %s: %.2f %%, allowed %.2f %%: %s\n", at, over, within, verdict)
 	return over <= within
 }
 

@@ -17,7 +17,7 @@ func (l *line) unconfirmed() int { return len(l.plans) }
 // heed processes an answer.
 func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 	if a.GetSequence() != l.answered+1 || int(a.GetSequence()) > len(l.log) {
-		return fmt.Errorf("answer %d came where %d was due", a.GetSequence(), l.answered+1)
+		return fmt.Errorf("got answer %d, want %d", a.GetSequence(), l.answered+1)
 	}
 	l.answered++
 	l.state = a.GetState()
@@ -72,11 +72,11 @@ func (l *line) heed(a *ripwrightv1.RunLineResponse) error {
 			}
 		}
 		if len(l.orders.all) > 1 && len(r.Summary.GetOrders()) != len(l.orders.all) {
-			l.report.wrong("%d orders stand in the summary", len(r.Summary.GetOrders()))
+			l.report.wrong("the summary has %d orders, want %d", len(r.Summary.GetOrders()), len(l.orders.all))
 		}
 		l.done = true
 	default:
-		return errors.New("an answer without content")
+		return errors.New("the answer is empty")
 	}
 	return nil
 }
@@ -88,16 +88,16 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 	before, now := l.values, a.GetValues()
 	l.values = now
 	if (now != nil) != (l.cfg.SetUp.GetValuePlanning() != nil) {
-		l.report.wrong("message %d: values %v", a.GetSequence(), now)
+		l.report.wrong("message %d: values in force are %v, value planning is %v", a.GetSequence(), now, l.cfg.SetUp.GetValuePlanning())
 		return
 	}
 	l.report.Values = now
 	mayChange := m.GetBoard() != nil || m.GetOrderChange() != nil || m.GetSetUp() != nil
 	switch {
 	case now.GetNumber() < before.GetNumber() && !turned, now.GetFailed() < before.GetFailed():
-		l.report.wrong("message %d: values %d after %d", a.GetSequence(), now.GetNumber(), before.GetNumber())
+		l.report.wrong("message %d: values %v follow %v", a.GetSequence(), now, before)
 	case before != nil && !proto.Equal(now, before) && !mayChange:
-		l.report.wrong("message %d: values %v became %v", a.GetSequence(), before, now)
+		l.report.wrong("message %d: values changed from %v to %v", a.GetSequence(), before, now)
 	}
 	plan := a.GetPlan().GetPlan()
 	if plan == nil || now == nil {
@@ -128,7 +128,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 		}
 	}
 	if math.Abs(worth-plan.GetWorth()) > 1e-6*max(1, worth) {
-		l.report.wrong("message %d: a plan of %g by the values in force is worth %g", a.GetSequence(), worth, plan.GetWorth())
+		l.report.wrong("message %d: worth is %g, want %g by the values in force", a.GetSequence(), plan.GetWorth(), worth)
 	}
 }
 
@@ -180,7 +180,7 @@ func (l *line) settled(m *sent, s *ripwrightv1.LineSettled) {
 		l.report.wrong("confirmation %d: %v, want %v", m.GetSequence(), s.GetResult(), want)
 	}
 	if len(s.GetDrifts()) > 0 { // its blades stand where they are set
-		l.report.wrong("confirmation %d: %v", m.GetSequence(), s.GetDrifts())
+		l.report.wrong("confirmation %d: unexpected drift %v", m.GetSequence(), s.GetDrifts())
 	}
 	if open {
 		l.book.enter(l.orders.of[c.GetBoardSequence()], l.orders.named, p, c)

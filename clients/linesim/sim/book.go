@@ -158,7 +158,7 @@ func (k *book) fills(before *ripwrightv1.CutOrder, fills []*ripwrightv1.Fill) (a
 	for i, f := range fills {
 		made := amount(before.GetItems()[i].GetMade()) + k.made[[2]string{before.GetOrderId(), f.GetItemId()}]
 		if apart(amount(f.GetMade()), made) || amount(f.GetReserved()) != 0 {
-			all = append(all, fmt.Sprintf("%s: made %g, reserved %g, book %g", f.GetItemId(), amount(f.GetMade()), amount(f.GetReserved()), made))
+			all = append(all, fmt.Sprintf("%s: made %g, reserved %g; the book has %g made", f.GetItemId(), amount(f.GetMade()), amount(f.GetReserved()), made))
 		}
 	}
 	return all

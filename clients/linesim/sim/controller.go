@@ -39,7 +39,7 @@ func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error 
 		return fmt.Errorf("the plan is for board %s, not %s", p.GetBoardId(), b.GetBoardId())
 	}
 	if p.GetArborFingerprint() != c.Fingerprint { // 2
-		return fmt.Errorf("the plan is for the arbor %s, not %s", p.GetArborFingerprint(), c.Fingerprint)
+		return fmt.Errorf("the plan is for arbor fingerprint %s, not %s", p.GetArborFingerprint(), c.Fingerprint)
 	}
 	if err := c.stand(plan); err != nil { // 3, 4 and 5
 		return err
@@ -56,7 +56,7 @@ func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error 
 			continue
 		}
 		if k.GetWidthMm() < c.Saw.GetMinStripWidthMm()-near { // 5
-			return fmt.Errorf("pocket %d: a strip of %g mm is narrower than any may be", i, k.GetWidthMm())
+			return fmt.Errorf("pocket %d: the strip is %g mm wide, below the least strip width, %g mm", i, k.GetWidthMm(), c.Saw.GetMinStripWidthMm())
 		}
 		if err := c.covered(lies, plan, k); err != nil {
 			return fmt.Errorf("pocket %d: %w", i, err)
@@ -64,7 +64,7 @@ func (c *Controller) Check(b *ripwrightv1.Board, p *ripwrightv1.LinePlan) error 
 	}
 	a := plan.GetAccount()
 	if sum := a.GetStripM2() + a.GetEndTrimM2() + a.GetOffcutM2() + a.GetEdgingM2() + a.GetKerfM2(); math.Abs(sum-a.GetFaceM2()) > 1e-9 {
-		return fmt.Errorf("the account comes to %g m2 of %g m2", sum, a.GetFaceM2())
+		return fmt.Errorf("the account totals %g m2, the face is %g m2", sum, a.GetFaceM2())
 	}
 	return nil
 }
@@ -91,7 +91,7 @@ func (c *Controller) fits(b *ripwrightv1.Board) error {
 			continue // not measured
 		}
 		if f.least != nil && f.is < *f.least-near || f.most != nil && f.is > *f.most+near {
-			return fmt.Errorf("the board is %g mm %s, which the saw does not take", f.is, f.what)
+			return fmt.Errorf("the board is %g mm %s, outside the saw's limits", f.is, f.what)
 		}
 	}
 	return nil
@@ -114,7 +114,7 @@ func (c *Controller) Move(sequence int32, p *ripwrightv1.LinePlan) error {
 	for i := range to { // 8
 		if math.Abs(c.at[i]-to[i]) > max(c.Tolerance, near) {
 			c.set = 0 // by no plan
-			return fmt.Errorf("%w: axis %d was sent to %g and stands at %g", ErrMissed, i, to[i], c.at[i])
+			return fmt.Errorf("%w: axis %d was sent to %g mm and stands at %g mm", ErrMissed, i, to[i], c.at[i])
 		}
 	}
 	return nil
@@ -145,10 +145,10 @@ func (c *Controller) now() []float64 {
 func (c *Controller) stand(p *ripwrightv1.Plan) error {
 	stop := func(what string, at float64, t *ripwrightv1.Travel) error {
 		if at < t.GetMinMm()-near || at > t.GetMaxMm()+near {
-			return fmt.Errorf("%s at %g is outside its travel, %g to %g", what, at, t.GetMinMm(), t.GetMaxMm())
+			return fmt.Errorf("%s at %g mm is outside its travel, %g to %g mm", what, at, t.GetMinMm(), t.GetMaxMm())
 		}
 		if off := math.Abs(math.Remainder(at, c.Saw.GetStepMm())); off > near {
-			return fmt.Errorf("%s at %g is %g off its stops", what, at, off)
+			return fmt.Errorf("%s at %g mm is %g mm off the nearest stop", what, at, off)
 		}
 		return nil
 	}
@@ -156,7 +156,7 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 		return err
 	}
 	if len(p.GetSetting().GetBladesMm()) != len(c.Saw.GetBlades()) {
-		return fmt.Errorf("%d blades in the plan, %d on the saw", len(p.GetSetting().GetBladesMm()), len(c.Saw.GetBlades()))
+		return fmt.Errorf("the plan has %d blades, the saw %d", len(p.GetSetting().GetBladesMm()), len(c.Saw.GetBlades()))
 	}
 	for i, at := range p.GetSetting().GetBladesMm() {
 		b := c.Saw.GetBlades()[i]
@@ -166,10 +166,10 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 				return err
 			}
 		} else if math.Abs(at-b.GetFixedMm()) > near {
-			return fmt.Errorf("%s at %g is fixed at %g", what, at, b.GetFixedMm())
+			return fmt.Errorf("%s at %g mm is fixed at %g mm", what, at, b.GetFixedMm())
 		}
 		if i > 0 && at-p.GetSetting().GetBladesMm()[i-1]-c.Saw.GetKerfMm() < c.Saw.GetMinGapMm()-near {
-			return fmt.Errorf("%s at %g is too near to the one before it", what, at)
+			return fmt.Errorf("%s at %g mm leaves less than the least gap, %g mm, to the blade before it", what, at, c.Saw.GetMinGapMm())
 		}
 	}
 	return nil
@@ -181,7 +181,7 @@ func (c *Controller) stand(p *ripwrightv1.Plan) error {
 func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 	want, at := positions(p.GetPlan().GetSetting()), c.now()
 	if len(want) != len(at) {
-		return fmt.Errorf("%d positions for %d axes", len(want), len(at))
+		return fmt.Errorf("the plan has %d positions, the saw %d axes", len(want), len(at))
 	}
 	open := false
 	switch s := p.GetStart(); s.GetBasis() {
@@ -191,7 +191,7 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 		open = true
 	case ripwrightv1.StartBasis_START_BASIS_SET_UP, ripwrightv1.StartBasis_START_BASIS_MEASURED, ripwrightv1.StartBasis_START_BASIS_CUT:
 	case ripwrightv1.StartBasis_START_BASIS_UNSPECIFIED:
-		return errors.New("the plan does not say where it starts")
+		return errors.New("the plan states no start basis")
 	}
 	seen := make([]bool, len(want))
 	for _, t := range p.GetTargets() {
@@ -206,16 +206,16 @@ func (c *Controller) targets(p *ripwrightv1.LinePlan) error {
 			return fmt.Errorf("target %v names no axis", t)
 		}
 		if k < 0 || k >= len(want) {
-			return fmt.Errorf("target %v is of a blade that the saw does not have", t)
+			return fmt.Errorf("target %v is for a blade that the saw does not have", t)
 		}
 		seen[k] = true
 		if !open && math.Abs(t.GetFromPosition()-at[k]) > max(c.Tolerance, near) || math.Abs(t.GetToPosition()-want[k]) > near {
-			return fmt.Errorf("target %v, by %v; it stands at %g and has to go to %g", t, p.GetStart(), at[k], want[k])
+			return fmt.Errorf("target %v, start %v: the axis stands at %g mm and must go to %g mm", t, p.GetStart(), at[k], want[k])
 		}
 	}
 	for k := range want {
 		if !seen[k] && want[k] != at[k] {
-			return fmt.Errorf("axis %d has no target; it stands at %g and has to go to %g", k, at[k], want[k])
+			return fmt.Errorf("axis %d has no target; it stands at %g mm and must go to %g mm", k, at[k], want[k])
 		}
 	}
 	return nil
@@ -240,7 +240,7 @@ func (c *Controller) start() []float64 {
 // covered checks that there is wood, less the trim, over the whole of a strip.
 func (c *Controller) covered(b *ripwrightv1.Board, p *ripwrightv1.Plan, k *ripwrightv1.Pocket) error {
 	if math.Abs(k.GetFarMm()-k.GetNearMm()-k.GetWidthMm()) > near {
-		return fmt.Errorf("%g mm wide from %g to %g", k.GetWidthMm(), k.GetNearMm(), k.GetFarMm())
+		return fmt.Errorf("a strip %g mm wide cannot lie from %g to %g mm", k.GetWidthMm(), k.GetNearMm(), k.GetFarMm())
 	}
 	counted, trim := 0.0, c.Saw.GetEdgeTrimMm()
 	skew := p.GetSetting().GetSkewMmPerM() / 1000
@@ -259,12 +259,12 @@ func (c *Controller) covered(b *ripwrightv1.Board, p *ripwrightv1.Plan, k *ripwr
 				n, f = n+skew*x-low, f+skew*x-low
 			}
 			if k.GetNearMm() < n+trim-slack || k.GetFarMm() > f-trim+slack {
-				return fmt.Errorf("no wood at %g mm: %g to %g, trimmed edges at %g and %g", x, k.GetNearMm(), k.GetFarMm(), n+trim, f-trim)
+				return fmt.Errorf("no wood at x = %g mm: the strip lies from %g to %g mm, the trimmed edges at %g and %g mm", x, k.GetNearMm(), k.GetFarMm(), n+trim, f-trim)
 			}
 		}
 	}
 	if math.Abs(counted-k.GetCountedLengthM()) > 1e-6 {
-		return fmt.Errorf("%g m counted, stretches come to %g m", k.GetCountedLengthM(), counted)
+		return fmt.Errorf("%g m counted, stretches total %g m", k.GetCountedLengthM(), counted)
 	}
 	return nil
 }

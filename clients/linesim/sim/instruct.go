@@ -34,20 +34,20 @@ func obeyed(m *ripwrightv1.Instructions, p *ripwrightv1.LinePlan) error {
 	}
 	for _, id := range m.GetForbidden() {
 		if strips[id] > 0 {
-			return fmt.Errorf("%d strips of %s, which is forbidden", strips[id], id)
+			return fmt.Errorf("the plan has %d strips of %s, which is forbidden", strips[id], id)
 		}
 	}
 	feed := p.GetDoNotFeed() == nil
 	for _, f := range m.GetForced() {
 		if strips[f.GetItemId()] == 0 && feed {
-			return fmt.Errorf("no strip of %s, which is forced", f.GetItemId())
+			return fmt.Errorf("the plan has no strip of %s, which is forced", f.GetItemId())
 		}
 	}
 	if m != nil && feed && p.GetPlan().GetAccount().GetYieldRatio() < m.GetMinYieldRatio() {
-		return fmt.Errorf("yields %g of at least %g", p.GetPlan().GetAccount().GetYieldRatio(), m.GetMinYieldRatio())
+		return fmt.Errorf("the yield is %g, below the least, %g", p.GetPlan().GetAccount().GetYieldRatio(), m.GetMinYieldRatio())
 	}
 	if chooses := len(m.GetForced())+len(m.GetForbidden()) > 0; chooses != (p.GetInstructed() != nil) {
-		return fmt.Errorf("what %v costs is %v", m, p.GetInstructed())
+		return fmt.Errorf("the cost of instructions %v is %v", m, p.GetInstructed())
 	}
 	return nil
 }

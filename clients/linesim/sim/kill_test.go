@@ -88,7 +88,7 @@ func TestKilled(t *testing.T) {
 		sound(t, r, err, 80)
 		two += r.Two
 		if n := len(r.Summary.GetOrders()); seed%4 > 1 && (n != 3 || !r.Summary.GetOrders()[0].GetFull() || !r.Summary.GetOrders()[1].GetFull()) {
-			t.Errorf("%d orders, and not all but the last are full: %v", n, r.Summary.GetOrders())
+			t.Errorf("%d orders, of which one before the last is not full: %v", n, r.Summary.GetOrders())
 		}
 		if r.Values != nil && r.Values.GetNumber() == 0 && seed%4 < 2 { // following orders start with their own values
 			t.Errorf("no values were planned: %v", r.Values)

@@ -101,7 +101,7 @@ func (l *line) run(ctx context.Context) (*Report, error) {
 			return l.report, err
 		}
 		if ctx.Err() != nil || time.Since(heard) > l.cfg.Patience {
-			return l.report, fmt.Errorf("out of reach: %w", err)
+			return l.report, fmt.Errorf("the service is out of reach: %w", err)
 		}
 		l.report.Streams++
 		time.Sleep(5 * time.Millisecond)

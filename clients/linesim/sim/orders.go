@@ -33,7 +33,7 @@ func (l *line) follow(a *ripwrightv1.RunLineResponse) {
 	o := &l.orders
 	if len(o.all) > 1 {
 		if o.now = o.named(a.GetOrderId()); o.now == nil {
-			l.report.wrong("message %d: the order %q is in force", a.GetSequence(), a.GetOrderId())
+			l.report.wrong("message %d: unknown order %q is in force", a.GetSequence(), a.GetOrderId())
 			return
 		}
 		for _, other := range a.GetOtherOrders() {
@@ -72,7 +72,7 @@ func (l *line) serves(a *ripwrightv1.RunLineResponse) {
 			waits = waits || o.GetOrderId() == id && o.GetWaits() && itemOf(l.orders.named(id), k.GetItemId()) != nil
 		}
 		if !waits || also != "" && also != id || l.cfg.SetUp.OverlapFromBoards == nil {
-			l.report.wrong("board %d has %q of %q and serves %q: %v", a.GetSequence(), k.GetItemId(), id, also, a.GetOtherOrders())
+			l.report.wrong("board %d: item %q of order %q cannot be cut; the board also serves %q, other orders are %v", a.GetSequence(), k.GetItemId(), id, also, a.GetOtherOrders())
 		}
 		also = id
 	}

@@ -22,7 +22,7 @@ func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) err
 	moved := 0
 	for _, b := range p.GetBayChanges() {
 		if b.GetBay() < 0 || b.GetBay() >= has.GetBays() || proto.Equal(b, o.bays[b.GetBay()]) {
-			return fmt.Errorf("%v is a change of %d bays, with %v", b, has.GetBays(), o.bays[b.GetBay()])
+			return fmt.Errorf("bay change %v: the outfeed has %d bays, this one holds %v", b, has.GetBays(), o.bays[b.GetBay()])
 		}
 		if o.bays[b.GetBay()] != nil {
 			moved++
@@ -31,7 +31,7 @@ func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) err
 	}
 	o.changes += int32(moved)
 	if took := float64(moved) * has.GetChangeS(); took != p.GetBaysChangingS() {
-		return fmt.Errorf("%d changes of %g s take %g s", moved, has.GetChangeS(), p.GetBaysChangingS())
+		return fmt.Errorf("%d bay changes of %g s count as %g s", moved, has.GetChangeS(), p.GetBaysChangingS())
 	}
 	if has == nil {
 		return nil
@@ -39,7 +39,7 @@ func (o *outfeed) planned(m *ripwrightv1.LineSetUp, p *ripwrightv1.LinePlan) err
 	for _, plan := range append([]*ripwrightv1.Plan{p.GetPlan()}, p.GetRunnersUp()...) {
 		for _, k := range plan.GetPockets() {
 			if k.GetItemId() != "" && !o.takes(k.GetItemId(), k.GetStack()) {
-				return fmt.Errorf("%s goes to the stack %q, which has no bay of %v", k.GetItemId(), k.GetStack(), o.bays)
+				return fmt.Errorf("%s goes to stack %q, which has none of the bays %v", k.GetItemId(), k.GetStack(), o.bays)
 			}
 		}
 	}
@@ -59,11 +59,11 @@ func (o *outfeed) takes(item, stack string) bool {
 // order in force.
 func (o *outfeed) lies(all []*ripwrightv1.OutfeedBay) error {
 	if len(all) != len(o.bays) {
-		return fmt.Errorf("resumed with %v, want %v", all, o.bays)
+		return fmt.Errorf("resumed with bays %v, want %v", all, o.bays)
 	}
 	for _, b := range all {
 		if o.bays[b.GetBay()].GetStack() != b.GetStack() {
-			return fmt.Errorf("resumed with %v, want %v", b, o.bays[b.GetBay()])
+			return fmt.Errorf("resumed with bays %v, want %v", b, o.bays[b.GetBay()])
 		}
 	}
 	return nil
@@ -72,14 +72,14 @@ func (o *outfeed) lies(all []*ripwrightv1.OutfeedBay) error {
 // summed checks what the summary reports of them.
 func (o *outfeed) summed(m *ripwrightv1.LineSetUp, s *ripwrightv1.BayTotals) error {
 	if (s != nil) != (m.GetOutfeedBays() != nil) || s.GetChanges() != o.changes {
-		return fmt.Errorf("%d changes of bays, and the summary has %v", o.changes, s)
+		return fmt.Errorf("%d bay changes; the summary has %v", o.changes, s)
 	}
 	if s.GetWorth() > s.GetFreeWorth() || s.GetFreeWorth() > s.GetFreeWorthBound() {
-		return fmt.Errorf("bays are worth more than no limit: %v", s)
+		return fmt.Errorf("worth with bays, free of them and its bound do not rise: %v", s)
 	}
 	for _, l := range s.GetLumber() {
 		if l.GetFreeBoards() > l.GetBoards() || l.GetFreeFaceM2() > l.GetFaceM2() || l.GetExtraFaceM2() < 0 || (l.ExtraFaceM2 != nil) != l.GetFreeFull() {
-			return fmt.Errorf("what bays cost in lumber does not hold together: %v", l)
+			return fmt.Errorf("the lumber that bays cost is inconsistent: %v", l)
 		}
 	}
 	return nil

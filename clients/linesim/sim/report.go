@@ -59,22 +59,25 @@ func (r *Report) Latency(part float64) time.Duration {
 // Print writes the report for people.
 func (r *Report) Print(w io.Writer) {
 	s := r.Summary
-	fmt.Fprintf(w, "%d boards planned and %d refused in %.1f s; the stream was taken up %d times, after %d breaks on purpose\n",
+	fmt.Fprintf(w, "%d boards planned, %d refused in %.1f s; the stream was resumed %d times and broken on purpose %d times\n",
 		s.GetPlanned(), s.GetRefused(), r.Took.Seconds(), r.Streams, r.Breaks)
-	fmt.Fprintf(w, "latency from board to plan: median %v, 95%% %v, 99%% %v, most %v; %d after their deadline, %d missed\n",
+	fmt.Fprintf(w, "latency from board to plan: median %v, 95th percentile %v, 99th %v, longest %v; %d late, %d missed\n",
 		r.Latency(0.5), r.Latency(0.95), r.Latency(0.99), r.Latency(1), r.Late, r.Missed)
 	if v := r.Values; v != nil {
-		fmt.Fprintf(w, "values in force at the end: number %d, planned after %d boards; %d plannings came to nothing %s\n",
-			v.GetNumber(), v.GetBoardsSeen(), v.GetFailed(), v.GetFailure())
+		fmt.Fprintf(w, "values in force at the end: number %d, planned after %d boards; %d plannings failed", v.GetNumber(), v.GetBoardsSeen(), v.GetFailed())
+		if v.GetFailure() != "" {
+			fmt.Fprintf(w, ", the last: %s", v.GetFailure())
+		}
+		fmt.Fprintln(w)
 	}
 	if r.Stopped+r.Idle > 0 {
-		fmt.Fprintf(w, "%d boards were not fed since an axis stood elsewhere, %d since nothing was to be gained\n", r.Stopped, r.Idle)
+		fmt.Fprintf(w, "%d boards not fed because an axis missed its position, %d because nothing was to be gained\n", r.Stopped, r.Idle)
 	}
 	for _, o := range s.GetOutcomes() {
 		fmt.Fprintf(w, "  %-32s %6d boards\n", o.GetOutcome(), o.GetBoards())
 	}
 	a := s.GetAccount()
-	fmt.Fprintf(w, "yield %.2f %% of %.2f m2, %.0f board feet, %.1f min of saw time by the estimate\n",
+	fmt.Fprintf(w, "yield %.2f %% of %.2f m2, %.0f board feet; estimated saw time %.1f min\n",
 		100*a.GetYieldRatio(), a.GetFaceM2(), a.GetBoardFeet(), s.GetCycleS()/60)
 	for _, i := range s.GetItems() {
 		fmt.Fprintf(w, "  %-12s to stack %-4s %6d strips %10.1f m %10.1f ft %9.3f m2\n",

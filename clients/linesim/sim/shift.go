@@ -68,14 +68,14 @@ func (s *shift) sent(m *ripwrightv1.RunLineRequest) {
 func (s *shift) summed(m *ripwrightv1.RunSummary) error {
 	t := m.GetTimes()
 	if t.GetRunningS() != s.running || t.GetStandingS() != s.standing || t.GetToS()-t.GetFromS() != s.running+s.standing {
-		return fmt.Errorf("ran %g s and stood %g s, and the summary has %v", s.running, s.standing, t)
+		return fmt.Errorf("the line ran %g s and stood %g s; the summary has %v", s.running, s.standing, t)
 	}
 	if len(m.GetStops()) != len(s.stops) {
-		return fmt.Errorf("stood for %v, and the summary has %v", s.stops, m.GetStops())
+		return fmt.Errorf("stops were %v; the summary has %v", s.stops, m.GetStops())
 	}
 	for _, c := range m.GetStops() {
 		if !proto.Equal(c, s.stops[c.GetReason()]) {
-			return fmt.Errorf("stood for %v, and the summary has %v", s.stops[c.GetReason()], c)
+			return fmt.Errorf("stops were %v; the summary has %v", s.stops[c.GetReason()], c)
 		}
 	}
 	cut := int32(0)
@@ -87,7 +87,7 @@ func (s *shift) summed(m *ripwrightv1.RunSummary) error {
 		}
 	}
 	if t.GetBoardsCut() != cut {
-		return fmt.Errorf("%d boards were cut, and the summary has %v", cut, t)
+		return fmt.Errorf("%d boards were cut; the summary has %v", cut, t)
 	}
 	return nil
 }

@@ -84,7 +84,7 @@ func TestLine(t *testing.T) {
 		Dial: func(context.Context) (ripwrightv1.RipServiceClient, func(), error) { return dial(a.GRPC()) }})
 	sound(t, r, err, 60)
 	if r.Stopped == 0 {
-		t.Error("no axis was found to stand elsewhere than it was sent")
+		t.Error("no axis missed its position")
 	}
 	var out bytes.Buffer
 	r.Print(&out)
@@ -103,7 +103,7 @@ func TestResume(t *testing.T) {
 		n := int32(0)
 		for every := 120 * time.Millisecond; n < 2; every *= 3 {
 			if every > 10*time.Second {
-				t.Fatalf("seed %d: only values %d, however slow the line is", seed, n)
+				t.Fatalf("seed %d: values in force only reach number %d, however slow the line", seed, n)
 			}
 			up := SetUp(fmt.Sprint("resumed ", seed))
 			up.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(3), Expected: []*ripwrightv1.Board{Board(seed, 1000)}}
@@ -139,7 +139,7 @@ func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 		}
 	}
 	if full == 0 || len(r.Summary.GetOrders()) != 3 {
-		t.Errorf("%d orders are full of %v", full, r.Summary.GetOrders())
+		t.Errorf("%d orders are full: %v", full, r.Summary.GetOrders())
 	}
 	return r
 }
@@ -153,7 +153,7 @@ func TestResumeBays(t *testing.T) {
 		up.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 2, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
 		r := resumed(t, Config{Seed: 7 + uint64(seed), SetUp: up, Breaks: 0.12, Shift: true, Instructs: true})
 		if len(r.Summary.GetStops()) == 0 || r.Instructed == 0 {
-			t.Errorf("stood for %v; %d boards were instructed", r.Summary.GetStops(), r.Instructed)
+			t.Errorf("stops %v, %d boards with instructions", r.Summary.GetStops(), r.Instructed)
 		}
 		if b := r.Summary.GetBays(); b.GetBoardsMeasured() == 0 || b.GetWorth() >= b.GetFreeWorth() || (b.GetChanges() == 0) != (seed == 1) {
 			t.Errorf("%v", b)
@@ -227,7 +227,7 @@ func TestControllerRefuses(t *testing.T) {
 		return errors.Join(c.Check(board, p), c.Move(2, p))
 	}
 	if err := check(func(*ripwrightv1.LinePlan) {}); err != nil {
-		t.Fatalf("a right plan: %v", err)
+		t.Fatalf("a correct plan is refused: %v", err)
 	}
 	strip := func(p *ripwrightv1.LinePlan) *ripwrightv1.Pocket {
 		for _, k := range p.GetPlan().GetPockets() {
@@ -235,7 +235,7 @@ func TestControllerRefuses(t *testing.T) {
 				return k
 			}
 		}
-		t.Fatal("no strip")
+		t.Fatal("the plan has no strip")
 		return nil
 	}
 	for what, spoil := range map[string]func(*ripwrightv1.LinePlan){
@@ -256,7 +256,7 @@ func TestControllerRefuses(t *testing.T) {
 		"the account":          func(p *ripwrightv1.LinePlan) { p.Plan.Account.KerfM2 += 1e-6 },
 	} {
 		if check(spoil) == nil {
-			t.Errorf("%s: not found out", what)
+			t.Errorf("%s: not detected", what)
 		}
 	}
 }
@@ -271,24 +271,24 @@ func TestControllerMeasures(t *testing.T) {
 		c := Controller{Saw: SetUp("measured").GetSaw(), Start: SetUp("measured").GetCurrentSetting(), Tolerance: machine,
 			Drive: func(_, to []float64) []float64 { to[0] += off; return to }}
 		if err := c.Move(2, p); (err == nil) != fed || err != nil && !errors.Is(err, ErrMissed) {
-			t.Errorf("%g mm off: %v", off, err)
+			t.Errorf("an axis %g mm off: %v", off, err)
 		}
 		next := cloneOf(p)
 		next.Start.Basis, next.Targets[0].FromPosition = ripwrightv1.StartBasis_START_BASIS_CUT, proto.Float64(130)
 		c.Drive = nil
 		if from := c.Stands(); (c.Move(3, next) == nil) != fed {
-			t.Errorf("%g mm off: the next board from there", off)
+			t.Errorf("an axis %g mm off: feeding the next board from there differs", off)
 		} else {
 			c.Set(from, 0)
 		}
 		if at := c.Stands().GetFenceMm(); at != 130+off {
-			t.Errorf("%g mm off: stands at %g", off, at)
+			t.Errorf("an axis %g mm off is measured at %g mm", off, at)
 		}
 	}
 }
 
 // The book detects an error in any number of a summary.
-func TestBookFindsOut(t *testing.T) {
+func TestBookDetects(t *testing.T) {
 	a := begin(t)
 	defer a.fell()
 	l := Config{Seed: 3, Boards: 40, SetUp: SetUp("book"), Patience: time.Minute,
@@ -311,7 +311,7 @@ func TestBookFindsOut(t *testing.T) {
 		s := cloneOf(r.Summary)
 		spoil(s)
 		if len(k.compare(s)) == 0 {
-			t.Errorf("%s: not found out", what)
+			t.Errorf("%s: not detected", what)
 		}
 	}
 }

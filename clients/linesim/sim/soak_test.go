@@ -26,7 +26,7 @@ func TestSoak(t *testing.T) {
 	sound(t, r, err, boards)
 	r.Print(os.Stdout)
 	if r.Late > 0 || r.Missed > 0 {
-		t.Errorf("%d answers were late, %d missed", r.Late, r.Missed)
+		t.Errorf("%d answers late, %d missed", r.Late, r.Missed)
 	}
 	if r.Streams > 0 {
 		t.Errorf("the stream broke %d times", r.Streams)

@@ -47,11 +47,11 @@ func (l *line) resume(s ripwrightv1.RipService_RunLineClient, answers <-chan *ri
 	select {
 	case a := <-answers:
 		if a.GetSequence() != l.answered || a.GetResumed() == nil || len(a.GetResumed().GetReady().GetUnconfirmed()) != l.unconfirmed() {
-			return fmt.Errorf("resumed at %d with %d boards, want %d with %d", a.GetSequence(),
+			return fmt.Errorf("resumed at message %d with %d unconfirmed boards, want %d with %d", a.GetSequence(),
 				len(a.GetResumed().GetReady().GetUnconfirmed()), l.answered, l.unconfirmed())
 		}
 		if !proto.Equal(a.GetValues(), l.values) {
-			return fmt.Errorf("resumed with the values %v, want %v", a.GetValues(), l.values)
+			return fmt.Errorf("resumed with values %v, want %v", a.GetValues(), l.values)
 		}
 		return l.outfeed.lies(a.GetResumed().GetReady().GetOutfeedBays())
 	case err := <-ended:

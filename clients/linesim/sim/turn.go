@@ -23,13 +23,13 @@ func (c *Controller) turned(b *ripwrightv1.Board, turn ripwrightv1.BoardTurn) (*
 	case ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END:
 		ends = true
 	default:
-		return nil, fmt.Errorf("the plan turns the board in a way that nobody knows, %v", turn)
+		return nil, fmt.Errorf("the plan has an unknown turn, %v", turn)
 	}
 	switch {
 	case !c.Turns:
-		return nil, errors.New("the plan turns the board, and nobody here does")
+		return nil, errors.New("the plan turns the board, but this line does not turn boards")
 	case !slices.ContainsFunc(c.Saw.GetTurns(), func(t *ripwrightv1.SawTurn) bool { return t.GetTurn() == turn }):
-		return nil, fmt.Errorf("the plan has %v, which this infeed cannot", turn)
+		return nil, fmt.Errorf("the plan has %v, which the saw does not allow", turn)
 	case edges && b.GetNearEdgeStraight():
 		return nil, errors.New("the plan turns a straight edge away from the fence")
 	}

@@ -48,10 +48,10 @@ func TestControllerRefusesTurns(t *testing.T) {
 		ok      bool
 	}{
 		"as scanned":     {Controller{Saw: saw}, ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED, true},
-		"nobody turns":   {Controller{Saw: saw}, over, false},
+		"no turning line":   {Controller{Saw: saw}, over, false},
 		"turned":         {Controller{Saw: saw, Turns: true}, over, true},
-		"not by the saw": {Controller{Saw: saw, Turns: true}, ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END, false},
-		"unheard of":     {Controller{Saw: saw, Turns: true}, 9, false},
+		"not allowed": {Controller{Saw: saw, Turns: true}, ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END, false},
+		"unknown":     {Controller{Saw: saw, Turns: true}, 9, false},
 	} {
 		if lies, err := c.control.turned(b, c.turn); (err == nil) != c.ok {
 			t.Errorf("%s: %v, %v", what, lies, err)
@@ -61,7 +61,7 @@ func TestControllerRefusesTurns(t *testing.T) {
 	straight.NearEdgeStraight = true
 	control := Controller{Saw: saw, Turns: true}
 	if _, err := control.turned(straight, over); err == nil {
-		t.Error("a straight edge leaves the fence")
+		t.Error("a turn takes a straight edge away from the fence")
 	}
 	lies, err := control.turned(b, over)
 	if err != nil || lies.GetStations()[1].GetNearMm() != 10 || lies.GetStations()[1].GetFarMm() != 190 || lies.GetStations()[0].GetNearMm() != 0 {
