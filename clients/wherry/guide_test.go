@@ -57,11 +57,11 @@ func TestBridgingGuide(t *testing.T) {
 			t.Fatal(err)
 		}
 		if len(b[2]) == 0 && len(said) > 0 {
-			t.Errorf("%s\nwrites %s", b[1], said)
+			t.Errorf("%s\nprints %s", b[1], said)
 		}
 		for _, line := range strings.SplitAfter(string(b[2]), "\n") {
 			if !strings.Contains(string(said), strings.ReplaceAll(line, "out/", dir+"/out/")) {
-				t.Errorf("%s\nwrites\n%s\nand the guide shows\n%s", b[1], said, line)
+				t.Errorf("%s\nprints\n%s\nthe guide has\n%s", b[1], said, line)
 			}
 		}
 	}

@@ -47,7 +47,7 @@ func TestLicences(t *testing.T) {
 		}
 	}
 	if a, b := slices.Sorted(maps.Keys(listed)), slices.Sorted(maps.Keys(found)); !slices.Equal(a, b) {
-		t.Errorf("listed are %q, compiled in are %q", a, b)
+		t.Errorf("licences are listed for %q, needed for %q", a, b)
 	}
 	for path, dir := range found {
 		licence := listed[path]
@@ -70,7 +70,7 @@ func TestLicences(t *testing.T) {
 		}
 		for _, words := range says[licence] {
 			if !strings.Contains(strings.Join(strings.Fields(all), " "), words) {
-				t.Errorf("%s: its licence does not say %q, as %s does", path, words, licence)
+				t.Errorf("%s: its licence lacks %q, which is in %s", path, words, licence)
 			}
 		}
 		if third := strings.Contains(all, "Neither the name"); strings.HasPrefix(licence, "BSD-2") && third {

@@ -36,7 +36,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
-const caution = "What is written to the PLC is advice. Guards, interlocks, emergency stop and the last\ncheck of every position are the machine's: nothing here may start, hold or release a\nmovement. Work on the saw only as its maker, local codes and trained people say."
+const caution = "What is written to the PLC is advice. Guards, interlocks, emergency stop and the last\ncheck of every position are the machine's: nothing here may start, hold or release a\nmovement. Work on the saw by its maker's instructions, local codes and licensed practice."
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
@@ -53,10 +53,10 @@ func command() *cobra.Command {
 		SilenceUsage: true, SilenceErrors: true, CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true}}
 	root.PersistentFlags().BoolVar(&unsecured, "without-security", false, "allow a connection to the PLC that is neither signed nor encrypted")
 	for _, c := range []*cobra.Command{
-		{Use: "check mapping.yaml", Short: "Compare a mapping with the PLC, and write nothing", RunE: func(c *cobra.Command, args []string) error {
+		{Use: "check mapping.yaml", Short: "Compare a mapping with the PLC, and write nothing to it", RunE: func(c *cobra.Command, args []string) error {
 			return check(c, args[0], unsecured)
 		}},
-		{Use: "watch mapping.yaml", Short: "Plan the boards that come, and write nothing", RunE: func(c *cobra.Command, args []string) error {
+		{Use: "watch mapping.yaml", Short: "Plan boards, and write nothing to the PLC", RunE: func(c *cobra.Command, args []string) error {
 			return serve(c, args[0], unsecured, true)
 		}},
 		{Use: "run mapping.yaml", Short: "Serve the line", RunE: func(c *cobra.Command, args []string) error {
@@ -92,7 +92,7 @@ func check(c *cobra.Command, name string, unsecured bool) error {
 		fmt.Fprintf(out, "%s: %s %s\n", f.Word, m.Words[f.Word], f.Says)
 	}
 	if len(l) > 0 {
-		return fmt.Errorf("%d words do not fit", len(l))
+		return fmt.Errorf("words that do not fit the PLC: %d", len(l))
 	}
 	fmt.Fprintln(out, "the mapping fits the PLC")
 	return nil

@@ -62,10 +62,10 @@ func TestCheck(t *testing.T) {
 		t.Errorf("%s %v", out, err)
 	}
 	out, err := said(t, "check", "--without-security", mapped(t, s, map[string]string{contract.PlanFence: "60000 REAL"}))
-	if err == nil || !strings.Contains(out, "plan_fence: 60000 REAL the PLC refuses registers 60000 to 60001") {
+	if err == nil || !strings.Contains(out, "plan_fence: 60000 REAL lies in registers 60000 to 60001, which the PLC refuses") {
 		t.Errorf("%s %v", out, err)
 	}
-	if out, err := said(t, "check", "--without-security", mapped(t, s, map[string]string{contract.Boot: "1 UINT"})); err == nil || !strings.Contains(err.Error(), "words.boot: is a UINT") {
+	if out, err := said(t, "check", "--without-security", mapped(t, s, map[string]string{contract.Boot: "1 UINT"})); err == nil || !strings.Contains(err.Error(), "words.boot: is UINT") {
 		t.Errorf("%s %v", out, err)
 	}
 }

@@ -77,7 +77,7 @@ func setUp(m *mapping.Mapping) (*ripwrightv1.LineSetUp, error) {
 		return nil, fmt.Errorf("saw_file: %w", err)
 	}
 	if n := len(f.Messages); n != 1 {
-		return nil, fmt.Errorf("saw_file: %s holds %d saws, and has to hold one", m.SawFile, n)
+		return nil, fmt.Errorf("saw_file: %s has %d saws; must have one", m.SawFile, n)
 	}
 	saw := &ripwrightv1.Saw{}
 	if err := f.Into(0, saw); err != nil {

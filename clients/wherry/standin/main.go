@@ -34,10 +34,10 @@ func command() *cobra.Command {
 	var at string
 	var words bool
 	var hold time.Duration
-	c := &cobra.Command{Use: "standin [boards.jsonl]", Short: "Be a PLC in memory that shows boards by Modbus/TCP", Args: cobra.MaximumNArgs(1), SilenceUsage: true, SilenceErrors: true}
-	c.Flags().StringVar(&at, "at", "127.0.0.1:15020", "address of this machine to serve at")
-	c.Flags().BoolVar(&words, "words", false, "print where the words are, as a mapping has it, and end")
-	c.Flags().DurationVar(&hold, "hold", 2*time.Second, "how long a board waits for its plan")
+	c := &cobra.Command{Use: "standin [boards.jsonl]", Short: "Run a stand-in PLC that shows boards by Modbus/TCP", Args: cobra.MaximumNArgs(1), SilenceUsage: true, SilenceErrors: true}
+	c.Flags().StringVar(&at, "at", "127.0.0.1:15020", "loopback address to listen on")
+	c.Flags().BoolVar(&words, "words", false, "print the words of the mapping, and exit")
+	c.Flags().DurationVar(&hold, "hold", 2*time.Second, "time that a board waits for its plan")
 	c.RunE = func(c *cobra.Command, args []string) error {
 		p := standin.New(1, 1)
 		s := registers.New(p)
@@ -54,7 +54,7 @@ func command() *cobra.Command {
 		}
 		host, _, err := net.SplitHostPort(at)
 		if ip := net.ParseIP(host); err != nil || ip == nil || !ip.IsLoopback() {
-			return fmt.Errorf("--at: %q is no port of loopback, and anybody could write to a PLC in memory elsewhere", at)
+			return fmt.Errorf("--at is %q; must be a loopback address, since whoever reaches the stand-in can write to it", at)
 		}
 		boards, err := read(args[0])
 		if err != nil {
@@ -118,12 +118,12 @@ func show(out io.Writer, p *standin.PLC, boards []standin.Scan, hold time.Durati
 				return standin.Scan{}, false
 			}
 			if time.Now().After(late) {
-				err = errors.New("results are not taken")
+				err = errors.New("the bridge has not read all results")
 				return standin.Scan{}, false
 			}
 		}
 	}
 	p.Run(1)
-	fmt.Fprintf(out, "%d boards, %d cut as planned, all results taken\n", len(boards), accepted)
+	fmt.Fprintf(out, "%d boards, %d cut as planned, all results read\n", len(boards), accepted)
 	return err
 }

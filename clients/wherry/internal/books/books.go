@@ -140,7 +140,7 @@ func (b *Books) open(run string) error {
 	}
 	if len(records) == 0 {
 		b.Content = Content{Run: run}
-		return b.anew()
+		return b.rewrite()
 	}
 	for i, r := range records {
 		if err := b.apply(r); err != nil {
@@ -148,7 +148,7 @@ func (b *Books) open(run string) error {
 		}
 	}
 	if b.Run != run {
-		return fmt.Errorf("they are of the run %q, not %q", b.Run, run)
+		return fmt.Errorf("the books belong to run %q, not %q", b.Run, run)
 	}
 	f, err := os.OpenFile(b.path, os.O_WRONLY, 0o600)
 	if err != nil {
@@ -161,8 +161,8 @@ func (b *Books) open(run string) error {
 	return nil
 }
 
-// anew rewrites the content of the books as one record.
-func (b *Books) anew() error {
+// rewrite puts the content of the books as one record.
+func (b *Books) rewrite() error {
 	text, err := json.Marshal(record{Whole: &b.Content})
 	if err != nil {
 		return err
@@ -250,7 +250,7 @@ func (b *Books) write(r record) error {
 	}
 	if b.size > max(b.most, b.next) {
 		// It is already written: long books are no reason to stop.
-		if b.next = 0; b.anew() != nil {
+		if b.next = 0; b.rewrite() != nil {
 			b.next = 2 * b.size
 		}
 	}

@@ -111,7 +111,7 @@ func TestTornAnywhere(t *testing.T) {
 			}
 			b, err = Open(torn, "run")
 			if err != nil {
-				t.Fatalf("written on at byte %d: %v", n, err)
+				t.Fatalf("reopened after a record at byte %d: %v", n, err)
 			}
 			if err := b.Close(); err != nil {
 				t.Fatal(err)
@@ -141,7 +141,7 @@ func same(a, b Content) bool {
 func copied(t *testing.T, c Content) Content {
 	t.Helper()
 	b := Books{path: filepath.Join(t.TempDir(), "books"), Content: c}
-	if err := b.anew(); err != nil {
+	if err := b.rewrite(); err != nil {
 		t.Fatal(err)
 	}
 	defer func() { _ = b.f.Close() }()
@@ -161,7 +161,7 @@ func copied(t *testing.T, c Content) Content {
 }
 
 // Books that have grown are rewritten with the same content.
-func TestWrittenAnew(t *testing.T) {
+func TestRewritten(t *testing.T) {
 	dir := t.TempDir()
 	b := open(t, dir)
 	b.most = 600
@@ -172,7 +172,7 @@ func TestWrittenAnew(t *testing.T) {
 	}
 	want := copied(t, b.Content)
 	if b.size > 1600 {
-		t.Errorf("%d bytes", b.size)
+		t.Errorf("the books have %d bytes, want at most 1600", b.size)
 	}
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
@@ -192,7 +192,7 @@ func TestWhoseBooks(t *testing.T) {
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Open(dir, "another"); err == nil || !strings.Contains(err.Error(), `of the run "run", not "another"`) {
+	if _, err := Open(dir, "another"); err == nil || !strings.Contains(err.Error(), `belong to run "run", not "another"`) {
 		t.Error(err)
 	}
 	if err := os.WriteFile(filepath.Join(dir, "books"), []byte("wherry books 7\n"), 0o600); err != nil {
@@ -237,7 +237,7 @@ func TestFullDisk(t *testing.T) {
 			t.Fatal(err)
 		}
 		if m, err := b.Message(); m != nil || err != nil {
-			t.Errorf("%v %v: what could not be written counts", m, err)
+			t.Errorf("a record that could not be written counts: %v %v", m, err)
 		}
 		disk.room = 1 << 20
 		for _, s := range steps {
@@ -251,7 +251,7 @@ func TestFullDisk(t *testing.T) {
 		}
 		disk.room = 1 << 20
 		if err := steps[0](b); !errors.Is(err, syscall.EIO) {
-			t.Errorf("goes on after a broken record: %v", err)
+			t.Errorf("writing goes on after a broken record: %v", err)
 		}
 		if err := b.Close(); err != nil {
 			t.Fatal(err)

@@ -39,7 +39,7 @@ func frame(record []byte) []byte {
 var ErrDamaged = errors.New("the books are damaged")
 
 // ErrFormat says that the format is unknown.
-var ErrFormat = errors.New("not books of a format that is known")
+var ErrFormat = errors.New("the format of the books is unknown")
 
 // frames gives the records of a file, and the length of its valid part. A frame that is
 // cut off by the end of the file, or has only zeros from some point on, was being written

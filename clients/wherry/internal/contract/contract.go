@@ -77,46 +77,46 @@ const (
 
 // Words are all words, in the order of the guide.
 var Words = []Word{
-	{Name: Boot, Kind: Number, Says: "another number whenever the PLC has forgotten its numbers"},
-	{Name: Life, Kind: Number, Says: "counts on while the PLC's programme runs"},
-	{Name: ScanNumber, Kind: Number, Says: "the number of the board whose words stand here, written last; 0: none"},
-	{Name: BoardID, Kind: Text, Optional: true, Says: "the board's name; without it, boot and number are one"},
+	{Name: Boot, Kind: Number, Says: "a number that changes whenever the PLC has lost its counts"},
+	{Name: Life, Kind: Number, Says: "heartbeat: counts on while the PLC's program runs"},
+	{Name: ScanNumber, Kind: Number, Says: "number of the board that the words describe, written last; 0: none"},
+	{Name: BoardID, Kind: Text, Optional: true, Says: "the board's name; without it, one is made of boot and number"},
 	{Name: BoardLength, Kind: Real, Length: true, Says: "the board's length"},
-	{Name: Points, Kind: Number, Optional: true, Says: "how many entries of the edges count; without it, all"},
+	{Name: Points, Kind: Number, Optional: true, Says: "number of entries in use in near, far and positions; without it, all"},
 	{Name: Near, Kind: Reals, Length: true, Says: "the edge at the fence, from the leading end on"},
 	{Name: Far, Kind: Reals, Length: true, Says: "the edge away from the fence"},
-	{Name: Positions, Kind: Reals, Length: true, Optional: true, Says: "where along the board the edges were measured; without it, at equal distances from end to end"},
+	{Name: Positions, Kind: Reals, Length: true, Optional: true, Says: "where along the board the edges were measured; without it, equally spaced from end to end"},
 	{Name: Thickness, Kind: Real, Length: true, Optional: true, Says: "the board's thickness"},
-	{Name: Accepted, Kind: Number, Says: "the plan that the PLC has copied, checked and taken"},
-	{Name: PLCRefused, Kind: Number, Says: "the plan that it has refused"},
-	{Name: PLCReason, Kind: Number, Says: "which of the wiring guide's checks it failed, 1 to 9"},
-	{Name: Results, Kind: Number, Says: "how many results the PLC has written since its boot, written last"},
-	{Name: ResultBoot, Kind: Numbers, Slots: true, Optional: true, Says: "by slot: the boot that the number is of, where ring and count outlast a boot; without it, results begin at 0 with each boot"},
+	{Name: Accepted, Kind: Number, Says: "number of the plan that the PLC has copied, checked and accepted"},
+	{Name: PLCRefused, Kind: Number, Says: "number of the plan that the PLC has refused"},
+	{Name: PLCReason, Kind: Number, Says: "the check of the wiring guide that the plan failed, 1 to 9"},
+	{Name: Results, Kind: Number, Says: "number of results that the PLC has written since its boot, written last"},
+	{Name: ResultBoot, Kind: Numbers, Slots: true, Optional: true, Says: "by slot: the boot of the board's number, where ring and count outlast a boot; without it, results begin at 0 with each boot"},
 	{Name: ResultNumber, Kind: Numbers, Slots: true, Says: "by slot: the board's number"},
-	{Name: ResultPlan, Kind: Numbers, Slots: true, Says: "by slot: the plan that it was cut by; 0: none"},
-	{Name: ResultOutcome, Kind: Numbers, Slots: true, Says: "by slot: what became of it"},
-	{Name: ResultWidths, Kind: Reals, Length: true, Optional: true, Says: "by slot: the widths of the strips that were measured, in the plan's order from the fence outwards; 0: not measured"},
-	{Name: BridgeSession, Kind: Number, Ours: true, Says: "the number of this bridge: a second one on the same PLC stops"},
-	{Name: BridgeLife, Kind: Number, Ours: true, Says: "counts on while the bridge runs and has its service and its books"},
+	{Name: ResultPlan, Kind: Numbers, Slots: true, Says: "by slot: number of the plan by which it was cut; 0: none"},
+	{Name: ResultOutcome, Kind: Numbers, Slots: true, Says: "by slot: the outcome"},
+	{Name: ResultWidths, Kind: Reals, Length: true, Optional: true, Says: "by slot: the measured widths of the strips, in the plan's order from the fence outwards; 0: not measured"},
+	{Name: BridgeSession, Kind: Number, Ours: true, Says: "number of this bridge's session; a second bridge on the same PLC stops"},
+	{Name: BridgeLife, Kind: Number, Ours: true, Says: "heartbeat: counts on while the bridge runs and has its service and its books"},
 	{Name: PlanBoardID, Kind: Text, Ours: true, Optional: true, Says: "the board that the plan is for"},
 	{Name: PlanArbor, Kind: Text, Ours: true, Says: "the fingerprint of the arbor that the plan is for"},
-	{Name: PlanTurn, Kind: Number, Ours: true, Optional: true, Says: "how the board has to be turned before it is fed, by BoardTurn; needed where boards may be turned"},
-	{Name: PlanSkew, Kind: Real, Ours: true, Optional: true, Says: "the angle at which the infeed has to set the board, in mm across per m along; needed where the saw has one"},
-	{Name: PlanFence, Kind: Real, Ours: true, Length: true, Says: "where the fence has to go"},
-	{Name: PlanBlades, Kind: Reals, Ours: true, Length: true, Says: "where the blades have to stand, fixed ones among them"},
-	{Name: PlanStrips, Kind: Number, Ours: true, Optional: true, Says: "how many strips come out"},
-	{Name: PlanWidths, Kind: Reals, Ours: true, Length: true, Optional: true, Says: "their widths, from the fence outwards"},
-	{Name: PlanNumber, Kind: Number, Ours: true, Says: "the board's number, written once the plan stands"},
-	{Name: DeclinedReason, Kind: Number, Ours: true, Says: "why there is none"},
+	{Name: PlanTurn, Kind: Number, Ours: true, Optional: true, Says: "how the board must be turned before it is fed, as a BoardTurn; needed where boards may be turned"},
+	{Name: PlanSkew, Kind: Real, Ours: true, Optional: true, Says: "the skew that the infeed must set, in mm across per m along; needed where the saw can set one"},
+	{Name: PlanFence, Kind: Real, Ours: true, Length: true, Says: "position of the fence"},
+	{Name: PlanBlades, Kind: Reals, Ours: true, Length: true, Says: "positions of the blades, fixed ones among them"},
+	{Name: PlanStrips, Kind: Number, Ours: true, Optional: true, Says: "number of strips"},
+	{Name: PlanWidths, Kind: Reals, Ours: true, Length: true, Optional: true, Says: "widths of the strips, from the fence outwards"},
+	{Name: PlanNumber, Kind: Number, Ours: true, Says: "the board's number, written after the rest of the plan"},
+	{Name: DeclinedReason, Kind: Number, Ours: true, Says: "why a board gets no plan"},
 	{Name: Declined, Kind: Number, Ours: true, Says: "the number of a board that gets no plan, written last"},
-	{Name: ResultsTaken, Kind: Number, Ours: true, Says: "how many results of this boot are in the books"},
+	{Name: ResultsTaken, Kind: Number, Ours: true, Says: "number of results of this boot that are in the books"},
 }
 
 // Wrong says what is wrong with an array's number of entries, for a ring of that many
 // slots; "": nothing.
 func (w Word) Wrong(entries, slots int) string {
 	if w.Slots && entries != slots || w.Name == ResultWidths && (entries == 0 || entries%slots != 0) {
-		return fmt.Sprintf("has %d elements, and the ring has %d slots", entries, slots)
+		return fmt.Sprintf("has %d elements; the ring has %d slots", entries, slots)
 	}
 	return ""
 }

@@ -29,16 +29,16 @@ func TestStructuredText(t *testing.T) {
 			continue
 		}
 		if !regexp.MustCompile(`^` + types[w.Kind] + `$`).MatchString(declared[1]) {
-			t.Errorf("%s is declared as %s, and is a %s", w.Name, declared[1], w.Kind)
+			t.Errorf("%s is declared as %s; it is a %s", w.Name, declared[1], w.Kind)
 		}
 		assigned := regexp.MustCompile(`(?m)(^|[^.\w])` + w.Name + `(\[\w+\])? := `).MatchString(program)
 		if assigned == w.Ours {
-			t.Errorf("%s is assigned: %v, though it is wherry's: %v", w.Name, assigned, w.Ours)
+			t.Errorf("%s: assigned is %t, written by wherry is %t", w.Name, assigned, w.Ours)
 		}
 	}
 	for _, order := range [][2]string{{"far :=", "scan_number := number"}, {"refused_reason :=", "refused_number :="}, {"result_outcome[slot] :=", "results := results + 1"}} {
 		if a, b := strings.Index(program, order[0]), strings.Index(program, order[1]); a < 0 || b < a {
-			t.Errorf("%s has to come after %s", order[1], order[0])
+			t.Errorf("%s must come after %s", order[1], order[0])
 		}
 	}
 	// Names are case-insensitive, and some are reserved by the language (IEC 61131-3,
@@ -49,10 +49,10 @@ func TestStructuredText(t *testing.T) {
 			name = strings.TrimSpace(name)
 			upper := strings.ToUpper(name)
 			if was, ok := spelt[upper]; ok {
-				t.Errorf("%s is declared as %s as well", name, was)
+				t.Errorf("%s is declared a second time, as %s", name, was)
 			}
 			if spelt[upper] = name; regexp.MustCompile(`^(STEP|INITIAL_STEP|ACTION|TRANSITION|LEFT|RIGHT|MID|LEN|INSERT|DELETE|FIND|MIN|MAX|LIMIT|SEL|MUX|ABS|ON|AT|BY|TO|DO|OF|EN|ENO|PRIORITY|SINGLE|INTERVAL|TASK|WITH|RESOURCE)$`).MatchString(upper) {
-				t.Errorf("%s is a word of the language", name)
+				t.Errorf("%s is a keyword of the language", name)
 			}
 		}
 	}

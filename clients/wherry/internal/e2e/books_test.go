@@ -30,7 +30,7 @@ func (p *plant) summary() map[string]float64 {
 	}
 	defer func() { _ = b.Close() }()
 	if len(b.Results) > 0 || b.Unanswered != nil {
-		p.t.Errorf("%d results are not told, and a message of %d bytes is not answered", len(b.Results), len(b.Unanswered))
+		p.t.Errorf("%d results are not reported, and a message of %d bytes has no answer", len(b.Results), len(b.Unanswered))
 	}
 	conn, err := grpc.NewClient(p.all[0].GRPC, grpc.WithTransportCredentials(insecure.NewCredentials()))
 	if err != nil {
@@ -119,7 +119,7 @@ func agree(t *testing.T, p *plant) map[string]float64 {
 	}
 	for item, v := range want {
 		if math.Abs(got[item]-v) > 1e-6 {
-			t.Errorf("%s: %v m in the service's books, %v m cut", item, got[item], v)
+			t.Errorf("%s: %v m in the service's books, want %v m as cut", item, got[item], v)
 		}
 	}
 	accepted, declined := 0, map[string]int{}

@@ -93,9 +93,9 @@ func TestLate(t *testing.T) {
 			without++
 		}
 	}
-	t.Logf("%d boards left before their plan stood, %d numbers came after that", without, p.plc.late)
+	t.Logf("%d boards left before their plan was written, %d plan numbers came after that", without, p.plc.late)
 	if without < 4 || without > 78 {
-		t.Error("none was late, or all")
+		t.Error("no plan was late, or nearly all were")
 	}
 }
 

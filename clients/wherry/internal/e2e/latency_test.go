@@ -47,7 +47,7 @@ func TestLatency(t *testing.T) {
 	for _, l := range []struct {
 		says string
 		ms   []float64
-	}{{"all in all", all}, {"less the service", withBooks}, {"less the service and the books", bare}} {
+	}{{"in total", all}, {"without the service", withBooks}, {"without the service and the books", bare}} {
 		slices.Sort(l.ms)
 		t.Logf("from scan number to plan number, %s: %.1f ms at the median, %.1f at the 99th percentile of %d", l.says, l.ms[len(l.ms)/2], l.ms[len(l.ms)*99/100], len(l.ms))
 	}

@@ -63,15 +63,15 @@ func TestCheck(t *testing.T) {
 		to     string
 		want   string
 	}{
-		"expired":       {func(dir string) { certificate(t, dir, time.Now().Add(-time.Hour)) }, "", "", "it is in force from"},
-		"not yet":       {func(dir string) { certificate(t, dir, time.Now().Add(72*time.Hour)) }, "", "", "it is in force from"},
-		"not trusted":   {func(dir string) { certificate(t, dir, time.Now().Add(time.Hour)) }, "", "", "the PLC does not answer"},
-		"another PLC":   {func(string) {}, "server_certificate: pki/own/own/certs/certificate.pem", "server_certificate: wherry.pem", "the PLC's certificate is not the one that was noted"},
-		"another key":   {func(dir string) { certificate(t, filepath.Join(dir, "pki"), time.Now().Add(time.Hour)) }, "key: wherry.key", "key: pki/wherry.key", ""},
-		"a long ring":   {func(string) {}, "slots: 16", "slots: 32", "result_number: s=Hand.result_number has 16 elements, and the ring has 32 slots"},
-		"no such word":  {func(string) {}, "scan_number: s=Hand.scan_number", "scan_number: s=Hand.scan_numbr", "scan_number: s=Hand.scan_numbr is not there"},
-		"not ours":      {func(string) {}, "plan_number: s=Hand.plan_number", "plan_number: s=Hand.scan_number", "cannot be written with these rights"},
-		"no such space": {func(string) {}, "namespace: urn:plant.example:saw", "namespace: urn:plant.example:plane", `the PLC has no namespace "urn:plant.example:plane"`},
+		"expired":           {func(dir string) { certificate(t, dir, time.Now().Add(-time.Hour)) }, "", "", "valid only from"},
+		"not yet":           {func(dir string) { certificate(t, dir, time.Now().Add(72*time.Hour)) }, "", "", "valid only from"},
+		"not trusted":       {func(dir string) { certificate(t, dir, time.Now().Add(time.Hour)) }, "", "", "the PLC does not answer"},
+		"another PLC":       {func(string) {}, "server_certificate: pki/own/own/certs/certificate.pem", "server_certificate: wherry.pem", "the PLC's certificate is not plc.opcua.server_certificate"},
+		"another key":       {func(dir string) { certificate(t, filepath.Join(dir, "pki"), time.Now().Add(time.Hour)) }, "key: wherry.key", "key: pki/wherry.key", ""},
+		"a long ring":       {func(string) {}, "slots: 16", "slots: 32", "result_number: s=Hand.result_number has 16 elements; the ring has 32 slots"},
+		"no such word":      {func(string) {}, "scan_number: s=Hand.scan_number", "scan_number: s=Hand.scan_numbr", "scan_number: s=Hand.scan_numbr is not on the PLC"},
+		"not ours":          {func(string) {}, "plan_number: s=Hand.plan_number", "plan_number: s=Hand.scan_number", "cannot be written with this user's rights"},
+		"no such namespace": {func(string) {}, "namespace: urn:plant.example:saw", "namespace: urn:plant.example:plane", `the PLC has no namespace "urn:plant.example:plane"`},
 	} {
 		dir := p.copied(c.from, c.to)
 		c.change(dir)
@@ -105,7 +105,7 @@ func TestSecond(t *testing.T) {
 		t.Errorf("%s %v", out, err)
 	}
 	if n, _ := p.plc.has(); n >= 55 {
-		t.Errorf("%d boards had left already", n)
+		t.Errorf("%d boards have already left", n)
 	}
 	p.runs(1, false)
 	agree(t, p)
@@ -129,8 +129,8 @@ func TestQuality(t *testing.T) {
 
 // A PLC that loses its memory restarts its numbers, which wrap at 32 bits: none of its
 // boards gets the plan of an earlier one, and none is counted as one.
-func TestNumbersAnew(t *testing.T) {
-	p := newPlant(t, wants{boards: 60, plc: []string{"--from", "4294967290", "--anew", "15"}, lacks: []string{contract.ResultBoot}})
+func TestNumbersRestart(t *testing.T) {
+	p := newPlant(t, wants{boards: 60, plc: []string{"--from", "4294967290", "--restart", "15"}, lacks: []string{contract.ResultBoot}})
 	p.start()
 	p.runs(1, false)
 	agree(t, p)
@@ -196,7 +196,7 @@ func TestFullDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=8m"); err != nil {
-		t.Skipf("SKIPPED: no disk of its own can be mounted here: %v", err)
+		t.Skipf("SKIPPED: a disk for the books cannot be mounted: %v", err)
 	}
 	t.Cleanup(func() {
 		if err := syscall.Unmount(dir, syscall.MNT_DETACH); err != nil {
@@ -229,7 +229,7 @@ func TestFullDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := left()
-	wait("the PLC waits for good", func() bool { return left() >= at+8 })
+	wait("the PLC got no answer while the disk was full", func() bool { return left() >= at+8 })
 	if err := errors.Join(f.Close(), os.Remove(filler)); err != nil {
 		t.Fatal(err)
 	}

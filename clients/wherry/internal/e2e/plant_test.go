@@ -46,7 +46,7 @@ func TestMain(m *testing.M) {
 		}
 	}
 	if err == nil && os.Getenv("WHERRY_MODULES") == "" {
-		err = errors.New("WHERRY_MODULES has to be the folder that npm installed node-opcua in")
+		err = errors.New("WHERRY_MODULES must be the folder where npm installed node-opcua")
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
@@ -229,7 +229,7 @@ func (p *plant) runs(seed uint64, fail bool) {
 			break
 		}
 		if time.Now().After(end) {
-			p.t.Fatal("the line does not come to its end")
+			p.t.Fatal("the line does not end")
 		}
 		select {
 		case <-p.ended:

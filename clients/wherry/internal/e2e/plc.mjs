@@ -14,7 +14,7 @@ const { values: args } = parseArgs({ options: {
   port: { type: "string" }, boards: { type: "string" }, boot: { type: "string", default: "1" }, from: { type: "string", default: "1" },
   secured: { type: "boolean", default: false }, folder: { type: "string" }, hold: { type: "string", default: "2000" }, between: { type: "string", default: "5" },
   refuse: { type: "string", default: "0.1" }, seed: { type: "string", default: "1" }, bad: { type: "string", default: "" },
-  kept: { type: "string" }, anew: { type: "string", default: "0" }, vary: { type: "boolean", default: false } } });
+  kept: { type: "string" }, restart: { type: "string", default: "0" }, vary: { type: "boolean", default: false } } });
 
 const slots = 16, strips = 12, stations = 32;
 const number = DataType.UInt32, real = DataType.Float, text = DataType.String;
@@ -109,9 +109,9 @@ function settle() {
   keep();
 }
 
-// Begins anew as a PLC does that forgets everything, once its results are in the books: what
+// Restarts as a PLC does that forgets everything, once its results are in the books: what
 // either side has written is gone, and numbers are those of before with another boot.
-async function anew() {
+async function restart() {
   while (w.results_taken !== w.results) await sleep(1);
   lost = 0;
   for (const [k, v] of Object.entries(words)) w[k] = ArrayBuffer.isView(v[1]) ? v[1].slice() : v[1];
@@ -119,7 +119,7 @@ async function anew() {
   return +args.from;
 }
 
-// A board that had a plan as the PLC stopped: nobody knows what became of it.
+// A board that had a plan as the PLC stopped: its outcome is unknown.
 if (kept.open) {
   const c = { ...kept.open, plan: 0, outcome: 4, widths: [] };
   result(c);
@@ -175,7 +175,7 @@ for (const line of readFileSync(args.boards, "utf8").split("\n").filter(Boolean)
   }
   say(c);
   n = n === 0xffffffff ? 1 : n + 1;
-  if (+args.anew && kept.next % +args.anew === 0) n = await anew();
+  if (+args.restart && kept.next % +args.restart === 0) n = await restart();
 }
 w.scan_number = 0;
 // Until the last result is in the books.

@@ -82,7 +82,7 @@ func (p *plc) start() {
 	select {
 	case <-ready:
 	case <-time.After(time.Minute):
-		p.t.Fatal("the PLC does not come up")
+		p.t.Fatal("the PLC does not start")
 	}
 }
 

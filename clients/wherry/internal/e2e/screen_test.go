@@ -102,7 +102,7 @@ func (s *screen) shows(made map[string]float64) {
 			Unit string
 		}
 		if err := json.Unmarshal([]byte(got["saws/east/fill/"+item]), &f); err != nil || f.Unit != "m" || math.Abs(f.Made-want) > 1e-6 {
-			s.t.Errorf("a display shows %s of %s, and %v m were made: %v", got["saws/east/fill/"+item], item, want, err)
+			s.t.Errorf("a display shows %s of %s, want %v m made: %v", got["saws/east/fill/"+item], item, want, err)
 		}
 	}
 	const ended = `{"kind":"state","run":"east","running":false,"plc":false,"service":false}`

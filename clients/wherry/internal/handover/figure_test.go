@@ -13,7 +13,7 @@ import (
 	"github.com/ripwright/ripwright/solver/svg"
 )
 
-var update = flag.Bool("update", false, "draw the figure of the hand-over anew")
+var update = flag.Bool("update", false, "redraw the figure of the hand-over")
 
 const figureFile = "../../../handover.svg"
 
@@ -71,7 +71,7 @@ func TestFigure(t *testing.T) {
 		shown[m] = true
 	}
 	if made := moves(); !maps.Equal(shown, made) {
-		t.Errorf("the machine makes %v, and the figure shows %v", made, shown)
+		t.Errorf("the machine makes %v, the figure shows %v", made, shown)
 	}
 	now := figure(t)
 	if *update {
@@ -80,7 +80,7 @@ func TestFigure(t *testing.T) {
 		}
 	}
 	if kept, err := os.ReadFile(figureFile); err != nil || !bytes.Equal(kept, now) {
-		t.Errorf("%s is of another machine (%v): draw it anew with -update and look at it", figureFile, err)
+		t.Errorf("%s is out of date (%v): redraw it with -update and look at it", figureFile, err)
 	}
 }
 

@@ -18,10 +18,10 @@ func TestGuide(t *testing.T) {
 		"accepted": {Boot: 1, Scan: 7, Accepted: 7}, "refused": {Boot: 1, Scan: 7, Refused: 7, Reason: 4}, "another boot, the same number": {Boot: 2, Scan: 7}}
 	does := map[string]string{"nothing": "", "reads the board, asks": "fetch", "counts the board as not cut by a plan, reads the next": "leave, fetch",
 		"writes the plan, looks again, writes its number": "hand", "counts the board as not cut by a plan": "leave", "notes it": "taken", "notes which check failed": "turned",
-		"nothing: the board waits for its result": "", "notes it, reads the board, asks": "anew, fetch"}
+		"nothing: the board waits for its result": "", "notes it, reads the board, asks": "restarted, fetch"}
 	rows := regexp.MustCompile(`(?m)^\| (idle|asking|answered|told) \| (.*?) \| (.*?) \| (\w+) \|$`).FindAllStringSubmatch(string(guide), -1)
 	if len(rows) != 11 {
-		t.Fatalf("%d rows", len(rows))
+		t.Fatalf("the guide has %d rows of states, want 11", len(rows))
 	}
 	number := regexp.MustCompile(` (after boot )?\d+( by \d+)?`)
 	for _, r := range rows {
@@ -37,7 +37,7 @@ func TestGuide(t *testing.T) {
 		see, ok := sees[r[2]]
 		want, known := does[r[3]]
 		if !ok || !known {
-			t.Fatalf("%q, %q: not known", r[2], r[3])
+			t.Fatalf("unknown row: %q, %q", r[2], r[3])
 		}
 		var got string
 		if r[2] == "a plan from the service" {
@@ -46,10 +46,10 @@ func TestGuide(t *testing.T) {
 			got = number.ReplaceAllString(text(m.Look(see)), "")
 		}
 		if got != want || m.state.String() != r[4] {
-			t.Errorf("%s sees %s: %q and %s, and the guide says %q and %s", r[1], r[2], got, m.state, want, r[4])
+			t.Errorf("%s sees %s: %q and %s; the guide says %q and %s", r[1], r[2], got, m.state, want, r[4])
 		}
 	}
 	if !strings.Contains(string(guide), "](handover.svg)") {
-		t.Error("the guide does not show the machine")
+		t.Error("the guide does not show the figure")
 	}
 }

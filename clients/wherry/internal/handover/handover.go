@@ -33,15 +33,15 @@ type Kind int
 
 // The kinds.
 const (
-	Fetch   Kind = iota // read the board's words and request its plan
-	Hand                // write its plan, look again, and write its number
-	Decline             // write why it has none
-	Leave               // it left before its plan came: it is not cut by the plan
-	Taken               // the PLC has accepted the plan
-	Turned              // the PLC has refused it, with a reason
-	Collect             // read results and put them in the books
-	Anew                // the PLC has restarted: the outcome of earlier plans is open
-	Missed              // a number of results were overwritten before they were read
+	Fetch     Kind = iota // read the board's words and request its plan
+	Hand                  // write its plan, look again, and write its number
+	Decline               // write why it has none
+	Leave                 // it left before its plan came: it is not cut by the plan
+	Taken                 // the PLC has accepted the plan
+	Turned                // the PLC has refused it, with a reason
+	Collect               // read results and put them in the books
+	Restarted             // the PLC has restarted: the outcome of earlier plans is open
+	Missed                // a number of results were overwritten before they were read
 )
 
 // Act is something to do.
@@ -91,7 +91,7 @@ func (m *Machine) State() (State, Board) { return m.state, m.board }
 func (m *Machine) Look(s Seen) (acts []Act) {
 	if !m.known || s.Boot != m.boot {
 		if m.known {
-			acts = append(acts, Act{Kind: Anew, Board: Board{Boot: m.boot}})
+			acts = append(acts, Act{Kind: Restarted, Board: Board{Boot: m.boot}})
 		}
 		switch {
 		case !m.known: // what remains in the ring may be of boards in the books

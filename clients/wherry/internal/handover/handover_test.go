@@ -12,13 +12,13 @@ import (
 func text(acts []Act) string {
 	var l []string
 	for _, a := range acts {
-		name := [...]string{"fetch", "hand", "decline", "leave", "taken", "turned", "collect", "anew", "missed"}[a.Kind]
+		name := [...]string{"fetch", "hand", "decline", "leave", "taken", "turned", "collect", "restarted", "missed"}[a.Kind]
 		switch a.Kind {
 		case Collect:
 			l = append(l, fmt.Sprintf("%s %d after %d", name, a.N, a.From))
 		case Missed:
 			l = append(l, fmt.Sprintf("%s %d", name, a.N))
-		case Anew:
+		case Restarted:
 			l = append(l, fmt.Sprintf("%s after boot %d", name, a.Board.Boot))
 		case Decline, Turned:
 			l = append(l, fmt.Sprintf("%s %d by %d", name, a.Board.Number, a.Reason))
@@ -72,10 +72,10 @@ func TestWalk(t *testing.T) {
 			{Seen{Boot: 1, Scan: 7, Refused: 7, Reason: 4}, nil, "turned 7 by 4", Told},
 			{Seen{Boot: 1, Scan: 7, Refused: 7, Reason: 4}, nil, "", Told},
 		},
-		"begun anew with the same number": {
+		"restarted with the same number": {
 			{Seen{Boot: 1, Scan: 7}, plan, "fetch 7", Answered},
 			{Seen{Boot: 1, Scan: 7, Results: 3}, nil, "hand 7, collect 3 after 0", Told},
-			{Seen{Boot: 2, Scan: 7}, nil, "anew after boot 1, fetch 7", Asking},
+			{Seen{Boot: 2, Scan: 7}, nil, "restarted after boot 1, fetch 7", Asking},
 			{Seen{Boot: 2, Scan: 7, Results: 1}, nil, "collect 1 after 0", Asking},
 		},
 		"numbers that wrap": {
@@ -104,11 +104,11 @@ func TestWalk(t *testing.T) {
 	}
 	fresh := Machine{Slots: 16}
 	if got := text(fresh.Look(Seen{Boot: 4, Results: 5023})); got != "collect 16 after 5007" {
-		t.Errorf("books that know of no result: %s", got)
+		t.Errorf("books without a result: %s", got)
 	}
 	kept := Machine{Slots: 16, Keeps: true}
 	kept.Resume(3, 20)
-	if got := text(kept.Look(Seen{Boot: 4, Results: 23})); got != "anew after boot 3, collect 3 after 20" {
+	if got := text(kept.Look(Seen{Boot: 4, Results: 23})); got != "restarted after boot 3, collect 3 after 20" {
 		t.Errorf("a ring that outlasts a boot: %s", got)
 	}
 	m := Machine{Slots: 16}
@@ -156,7 +156,7 @@ func TestAnyPLC(t *testing.T) {
 				}
 				for b := range asked { // an answer for an earlier board
 					if _, at := m.State(); at != b && m.Answer(b, Answer{}) {
-						t.Fatalf("seed %d: the answer to %v is taken for %v", seed, b, at)
+						t.Fatalf("seed %d: the answer for %v is used for %v", seed, b, at)
 					}
 				}
 			}
@@ -165,12 +165,12 @@ func TestAnyPLC(t *testing.T) {
 				switch a.Kind {
 				case Fetch:
 					if a.Board != now {
-						t.Fatalf("seed %d: %v is fetched while %v stands there", seed, a.Board, now)
+						t.Fatalf("seed %d: %v is fetched while the PLC shows %v", seed, a.Board, now)
 					}
 					asked[a.Board] = true
 				case Hand, Decline:
 					if a.Board != now || handed[a.Board] && a.Kind == Hand && s.Scan != 0 && !asked[a.Board] {
-						t.Fatalf("seed %d: %v is handed out while %v stands there", seed, a.Board, now)
+						t.Fatalf("seed %d: %v is handed over while the PLC shows %v", seed, a.Board, now)
 					}
 					handed[a.Board] = true
 				case Missed:
@@ -183,7 +183,7 @@ func TestAnyPLC(t *testing.T) {
 				}
 			}
 			if collected != written {
-				t.Fatalf("seed %d: %d of %d results", seed, collected, written)
+				t.Fatalf("seed %d: %d of %d results collected", seed, collected, written)
 			}
 		}
 	}

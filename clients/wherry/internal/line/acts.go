@@ -32,8 +32,8 @@ func (x *looker) do(ctx context.Context, a handover.Act, now time.Time) error {
 		x.Log.Warn("the PLC has refused a plan", zap.Uint32("number", a.Board.Number), zap.Uint32("check", a.Reason))
 	case handover.Collect:
 		return x.collect(ctx, a)
-	case handover.Anew:
-		x.metrics.anew.Inc()
+	case handover.Restarted:
+		x.metrics.boots.Inc()
 		x.Log.Warn("the PLC has restarted", zap.Uint32("boot", a.Board.Boot))
 	case handover.Missed:
 		x.missed(a.N)
@@ -65,7 +65,7 @@ func (x *looker) fetch(ctx context.Context, b handover.Board, now time.Time) err
 	}
 	board, reason := scanned(v, b)
 	if reason != 0 {
-		x.Log.Warn("a scan is not a valid board", zap.Uint32("number", b.Number), zap.Stringer("reason", reason))
+		x.Log.Warn("a scan is not valid", zap.Uint32("number", b.Number), zap.Stringer("reason", reason))
 		x.machine.Answer(b, handover.Answer{Reason: reason})
 		return nil
 	}

@@ -167,7 +167,7 @@ func (c *clerk) begin(ctx context.Context) error {
 	}
 	c.tell(of, a)
 	if about.Board != nil && a.GetPlan() != nil {
-		c.log.Info("a board was asked for again", zap.Uint32("number", about.Board.Number))
+		c.log.Info("a board was requested again", zap.Uint32("number", about.Board.Number))
 	}
 	return nil
 }
@@ -294,7 +294,7 @@ func (c *clerk) confirm(ctx context.Context, r books.Result) error {
 	c.tell(r.Board, answer)
 	c.metrics.settled.WithLabelValues(outcome.String()).Inc()
 	if f := answer.GetRefused(); f != nil {
-		c.log.Error("the service refuses a result: nothing of it counts", zap.Uint32("number", r.Number), zap.Stringer("refusal", f))
+		c.log.Error("the service refused a result, which does not count", zap.Uint32("number", r.Number), zap.Stringer("refusal", f))
 	}
 	return nil
 }

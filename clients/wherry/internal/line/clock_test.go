@@ -60,7 +60,7 @@ func TestClockSetBack(t *testing.T) {
 	select {
 	case <-dead:
 	case <-time.After(time.Minute):
-		t.Error("a PLC that stands still is never taken for one")
+		t.Error("a stopped PLC is not detected")
 	}
 	end()
 	if err := <-done; err != nil {
@@ -68,7 +68,7 @@ func TestClockSetBack(t *testing.T) {
 	}
 	v, err := p.Dial(1, 0, 0).Read(t.Context(), contract.BridgeLife)
 	if err != nil || v[contract.BridgeLife].N < 10 || back < 3 {
-		t.Errorf("%d beats, set back %d times, %v", v[contract.BridgeLife].N, back, err)
+		t.Errorf("%d beats, clock set back %d times: %v", v[contract.BridgeLife].N, back, err)
 	}
 	cut := 0
 	for _, c := range p.Cuts {

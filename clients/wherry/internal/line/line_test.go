@@ -148,7 +148,7 @@ func runs(t *testing.T, p *standin.PLC, from uint32, cfg Config, dir string, liv
 		default:
 		}
 		if time.Now().After(end) {
-			t.Fatal("the line does not come to its end")
+			t.Fatal("the line does not end")
 		}
 	}
 }
@@ -224,7 +224,7 @@ func TestBooksAgree(t *testing.T) {
 				}
 			}
 			if len(p.Cuts) != 40 || cut < 5 {
-				t.Errorf("%d boards, %d of them cut", len(p.Cuts), cut)
+				t.Errorf("%d boards, %d cut as planned", len(p.Cuts), cut)
 			}
 			agree(t, p, o, cfg, dir)
 		})

@@ -4,10 +4,10 @@ import "github.com/prometheus/client_golang/prometheus"
 
 // metrics of a line.
 type metrics struct {
-	boards, handed, taken, strange, missed, anew, reconnected prometheus.Counter
-	declined, turned, settled                                 *prometheus.CounterVec
-	connected, ready                                          prometheus.Gauge
-	asked, written, hand                                      prometheus.Histogram
+	boards, handed, taken, strange, missed, boots, reconnected prometheus.Counter
+	declined, turned, settled                                  *prometheus.CounterVec
+	connected, ready                                           prometheus.Gauge
+	asked, written, hand                                       prometheus.Histogram
 }
 
 var buckets = []float64{.001, .002, .005, .01, .02, .03, .05, .1, .2, .5, 1, 2, 5}
@@ -34,20 +34,20 @@ func newMetrics(r prometheus.Registerer) *metrics {
 		return h
 	}
 	return &metrics{
-		boards:      counter("boards_total", "Boards that the PLC showed."),
+		boards:      counter("boards_total", "Boards shown by the PLC."),
 		handed:      counter("plans_written_total", "Plans whose number was written to the PLC."),
 		taken:       counter("plans_accepted_total", "Plans that the PLC accepted."),
 		turned:      counters("plans_refused_total", "Plans that the PLC refused, by the number of the check.", "check"),
 		declined:    counters("boards_declined_total", "Boards that got no plan, by reason.", "reason"),
-		settled:     counters("results_total", "Results that the service was told, by outcome.", "outcome"),
-		strange:     counter("results_unknown_total", "Results of boards that waited for none."),
+		settled:     counters("results_total", "Results reported to the service, by outcome.", "outcome"),
+		strange:     counter("results_unknown_total", "Results of boards that awaited none."),
 		missed:      counter("results_missed_total", "Results that the PLC overwrote before they were read."),
-		anew:        counter("plc_boots_total", "How often the PLC began anew."),
-		reconnected: counter("plc_connections_total", "Connections to the PLC that were made."),
+		boots:       counter("plc_boots_total", "Restarts of the PLC."),
+		reconnected: counter("plc_connections_total", "Connections made to the PLC."),
 		connected:   gauge("plc_connected", "1 while the PLC answers and its life word counts on."),
 		ready:       gauge("ready", "1 while the service answers and the books can be written."),
-		asked:       histogram("ask_seconds", "From asking the service until the answer is in the books."),
-		written:     histogram("books_seconds", "Of that, to write question and answer down."),
-		hand:        histogram("scan_to_plan_seconds", "From seeing a board's number until its plan's is written."),
+		asked:       histogram("ask_seconds", "Time from the request to the service until its answer is in the books."),
+		written:     histogram("books_seconds", "Part of wherry_ask_seconds that writing request and answer to the books takes."),
+		hand:        histogram("scan_to_plan_seconds", "Time from reading a board's number until the plan's number is written."),
 	}
 }

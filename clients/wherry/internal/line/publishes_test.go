@@ -63,7 +63,7 @@ func TestPublishes(t *testing.T) {
 		t.Helper()
 		l := e.Heard("saw/" + topic)
 		if len(l) == 0 {
-			t.Fatalf("%s: nothing", topic)
+			t.Fatalf("%s: no message", topic)
 		}
 		if err := json.Unmarshal([]byte(l[len(l)-1]), m); err != nil {
 			t.Fatal(err)
@@ -93,7 +93,7 @@ func TestPublishes(t *testing.T) {
 		t.Errorf("the last plan is of board %d", last.Number)
 	}
 	if n := len(e.Heard("saw/plan")); n < 20 {
-		t.Errorf("%d plans of 20 boards", n)
+		t.Errorf("%d plans of 20 boards published", n)
 	}
 	var y struct {
 		Planned int32

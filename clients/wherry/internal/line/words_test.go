@@ -20,7 +20,7 @@ func TestShortArray(t *testing.T) {
 		want string
 	}{
 		"whole":         {contract.ResultNumber, ring(16), ""},
-		"short":         {contract.ResultNumber, ring(15), "result_number: has 15 elements, and the ring has 16 slots"},
+		"short":         {contract.ResultNumber, ring(15), "result_number: has 15 elements; the ring has 16 slots"},
 		"none":          {contract.ResultOutcome, plc.Value{}, "result_outcome: has 0 elements"},
 		"longer":        {contract.ResultPlan, ring(32), "result_plan: has 32 elements"},
 		"short boots":   {contract.ResultBoot, ring(3), "result_boot: has 3 elements"},
@@ -59,10 +59,10 @@ func TestPlanWords(t *testing.T) {
 	}{
 		"as scanned":                 {plan(nil, 2), "", 2, 0, 1},
 		"turned":                     {plan(&turn, 2), "", 2, 0, 2},
-		"turned, and not to be told": {plan(&turn, 2), contract.PlanTurn, 2, contract.Untold, 0},
+		"turned, without a word":     {plan(&turn, 2), contract.PlanTurn, 2, contract.Untold, 0},
 		"as scanned, without a word": {plan(nil, 2), contract.PlanTurn, 2, 0, 0},
-		"at an angle":                {skewed, "", 2, 0, 1},
-		"at an angle, untold":        {skewed, contract.PlanSkew, 2, contract.Untold, 0},
+		"skewed":                     {skewed, "", 2, 0, 1},
+		"skewed, without a word":     {skewed, contract.PlanSkew, 2, contract.Untold, 0},
 		"other blades":               {plan(nil, 2), "", 4, contract.BladesDiffer, 0},
 		"more strips":                {plan(nil, 4), "", 2, contract.BladesDiffer, 0},
 	} {

@@ -129,14 +129,14 @@ func (m *Mapping) faults() error {
 	}
 	between := func(field string, v, low, high float64) {
 		if !(v >= low && v <= high) {
-			wrong(field, "is %v, and has to be %v to %v", v, low, high)
+			wrong(field, "is %v; must be %v to %v", v, low, high)
 		}
 	}
-	needed("run", m.Run, "the name of the run, which its books belong to")
-	needed("books", m.Books, "the folder that the books are kept in")
+	needed("run", m.Run, "the name of the run")
+	needed("books", m.Books, "the folder of the books")
 	needed("order_file", m.OrderFile, "the cut order")
 	if (m.SawName == "") == (m.SawFile == "") {
-		wrong("saw_name, saw_file", "one of them says which saw it is: a name from the service's own file, or a file that holds one saw")
+		wrong("saw_name, saw_file", "exactly one must be given: the name of a saw that the service knows, or a file with one saw")
 	}
 	if len(m.Service.Addresses) == 0 {
 		wrong("service.addresses", "are needed: host:port of every replica")
@@ -144,10 +144,10 @@ func (m *Mapping) faults() error {
 	between("service.answer_within_ms", m.Service.AnswerWithinMs, 1, 60_000)
 	between("boards_in_flight", float64(m.BoardsInFlight), 1, 64)
 	if _, ok := units[m.PLC.Unit]; !ok {
-		wrong("plc.unit", "is %q, and has to be mm, cm, m, in, ft or um", m.PLC.Unit)
+		wrong("plc.unit", "is %q; must be mm, cm, m, in, ft or um", m.PLC.Unit)
 	}
 	if s := m.PLC.Slots; s < 16 || s > 4096 || s&(s-1) != 0 {
-		wrong("plc.slots", "is %d, and has to be 16, 32, 64 or another power of two up to 4096, so that the ring stays one as the count wraps", s)
+		wrong("plc.slots", "is %d; must be a power of two, 16 to 4096", s)
 	}
 	between("plc.poll_ms", m.PLC.PollMs, 1, 1000)
 	between("plc.beat_ms", m.PLC.BeatMs, 10, 10_000)
@@ -155,7 +155,7 @@ func (m *Mapping) faults() error {
 	between("plc.timeout_ms", m.PLC.TimeoutMs, 50, 60_000)
 	switch o, b := m.PLC.OPCUA, m.PLC.Modbus; {
 	case (o == nil) == (b == nil):
-		wrong("plc.opcua, plc.modbus", "one of them says how to reach the PLC")
+		wrong("plc.opcua, plc.modbus", "exactly one must be given")
 	case o != nil:
 		o.faults(wrong, needed)
 	default:
@@ -168,7 +168,7 @@ func (m *Mapping) faults() error {
 	}
 	for name := range m.Words {
 		if _, ok := contract.Named(name); !ok {
-			wrong("words."+name, "is no word of the hand-over%s", meant(name))
+			wrong("words."+name, "is not a word of the hand-over%s", meant(name))
 		}
 	}
 	for _, w := range contract.Words {
@@ -177,7 +177,7 @@ func (m *Mapping) faults() error {
 		}
 	}
 	if m.TurnBoards {
-		needed("words."+contract.PlanTurn, m.Words[contract.PlanTurn], "turn_boards lets plans turn a board, and the PLC has to be told how")
+		needed("words."+contract.PlanTurn, m.Words[contract.PlanTurn], "turn_boards lets plans turn a board, and the PLC must be told how")
 	}
 	slices.SortStableFunc(all, func(a, b error) int { return strings.Compare(a.Error(), b.Error()) })
 	return errors.Join(all...)
@@ -185,16 +185,16 @@ func (m *Mapping) faults() error {
 
 func (o *OPCUA) faults(wrong func(string, string, ...any), needed func(string, string, string)) {
 	needed("plc.opcua.endpoint", o.Endpoint, "opc.tcp://host:port")
-	needed("plc.opcua.namespace", o.Namespace, "the URI of the namespace that the words are in")
+	needed("plc.opcua.namespace", o.Namespace, "the URI of the words' namespace")
 	if o.Policy == "" {
 		return
 	}
 	if !slices.Contains(Policies, o.Policy) {
-		wrong("plc.opcua.policy", "is %q, and has to be one of %s", o.Policy, strings.Join(Policies, ", "))
+		wrong("plc.opcua.policy", "is %q; must be one of %s", o.Policy, strings.Join(Policies, ", "))
 	}
-	needed("plc.opcua.certificate", o.Certificate, "the bridge's own")
-	needed("plc.opcua.key", o.Key, "that of the bridge's certificate")
-	needed("plc.opcua.server_certificate", o.ServerCertificate, "the PLC's, as it was noted when it was commissioned")
+	needed("plc.opcua.certificate", o.Certificate, "the bridge's certificate")
+	needed("plc.opcua.key", o.Key, "the key of the bridge's certificate")
+	needed("plc.opcua.server_certificate", o.ServerCertificate, "the PLC's certificate, saved when the PLC was commissioned")
 }
 
 // meant gives the nearest word, if there is one.

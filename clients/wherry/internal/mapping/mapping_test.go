@@ -63,13 +63,13 @@ func TestModbus(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 	for _, c := range []struct{ from, to, want string }{
-		{"order: cdab", "order: ACBD", `plc.modbus.order: is "ACBD", and has to be one of ABCD`},
+		{"order: cdab", "order: ACBD", `plc.modbus.order: is "ACBD"; must be one of ABCD`},
 		{"10.0.0.5:502", "10.0.0.5", "plc.modbus.address: is"},
 		{"'10.0.0.5:502'", "''", "plc.modbus.address: is needed"},
-		{"boot: 0 UDINT", "boot: 0 UINT", "words.boot: is a UINT"},
-		{"boot: 0 UDINT", "boot: 128 UDINT", "words.life: begins at register 128, which boot has as well"},
-		{"boot: 0 UDINT", "boot: 0", "words.boot: is \"0\", and has to be REGISTER TYPE"},
-		{"plc:\n", "plc:\n  opcua: {endpoint: x, namespace: y}\n", "plc.opcua, plc.modbus: one of them"},
+		{"boot: 0 UDINT", "boot: 0 UINT", "words.boot: is UINT"},
+		{"boot: 0 UDINT", "boot: 128 UDINT", "words.life: begins at register 128, which boot also has"},
+		{"boot: 0 UDINT", "boot: 0", "words.boot: is \"0\"; must be REGISTER TYPE"},
+		{"plc:\n", "plc:\n  opcua: {endpoint: x, namespace: y}\n", "plc.opcua, plc.modbus: exactly one"},
 		{"order: cdab", "unit_id: 300", "unit_id"},
 	} {
 		text := strings.Replace(byRegisters(), c.from, c.to, 1)
@@ -113,15 +113,15 @@ func TestBrokerFaults(t *testing.T) {
 	for broker, want := range map[string]string{
 		"{topic: t}":                                               "mqtt.url: is needed",
 		"{url: 'mqtt://h:1'}":                                      "mqtt.topic: is needed",
-		"{url: 'http://h:1', topic: t}":                            "mqtt.url: has to be mqtt://host:port",
-		"{url: 'mqtt://h', topic: t}":                              "mqtt.url: has to be mqtt://host:port",
-		"{url: 'mqtts://a:b@h:1', topic: t}":                       "mqtt.url: must not name a user",
+		"{url: 'http://h:1', topic: t}":                            "mqtt.url: must be mqtt://host:port",
+		"{url: 'mqtt://h', topic: t}":                              "mqtt.url: must be mqtt://host:port",
+		"{url: 'mqtts://a:b@h:1', topic: t}":                       "mqtt.url: must not contain a user",
 		"{url: 'mqtt://h:1', topic: 'a/#'}":                        "mqtt.topic: is \"a/#\"",
 		"{url: 'mqtt://h:1', topic: $SYS}":                         "mqtt.topic: is",
-		"{url: 'mqtt://h:1', topic: t, ca: x}":                     "mqtt.ca: is of no use",
+		"{url: 'mqtt://h:1', topic: t, ca: x}":                     "mqtt.ca: needs mqtts://",
 		"{url: 'mqtts://h:1', topic: t, password_file: x}":         "mqtt.user: is needed",
-		"{url: 'mqtt://h:1', topic: t, user: u, password_file: x}": "mqtt.password_file: the password would go in the open to h:1",
-		"{url: 'mqtt://h:1', topic: t, most_waiting: -1}":          "mqtt.most_waiting: is -1, and has to be 1 to 100000",
+		"{url: 'mqtt://h:1', topic: t, user: u, password_file: x}": "mqtt.password_file: the password would be sent unencrypted to h:1",
+		"{url: 'mqtt://h:1', topic: t, most_waiting: -1}":          "mqtt.most_waiting: is -1; must be 1 to 100000",
 		"{url: 'mqtt://h:1', topic: t, yield_every_s: .nan}":       "mqtt.yield_every_s: is NaN",
 		"{url: 'mqtt://h:1', topics: t}":                           "unknown field \"topics\"",
 	} {
@@ -138,14 +138,14 @@ func TestBrokerFaults(t *testing.T) {
 func TestFaults(t *testing.T) {
 	for _, c := range []struct{ from, to, want string }{
 		{"run: east\n", "", "run: is needed"},
-		{"saw_name: heron\n", "", "saw_name, saw_file: one of them"},
-		{"  near: s=Hand.near\n", "  neer: s=Hand.near\n", "words.neer: is no word of the hand-over; did you mean near?"},
+		{"saw_name: heron\n", "", "saw_name, saw_file: exactly one"},
+		{"  near: s=Hand.near\n", "  neer: s=Hand.near\n", "words.neer: is not a word of the hand-over; did you mean near?"},
 		{"  near: s=Hand.near\n", "", "words.near: is needed: the edge at the fence"},
-		{"unit: in", "unit: inch", `plc.unit: is "inch", and has to be mm`},
-		{"unit: in", "slots: 20", "plc.slots: is 20, and has to be 16, 32, 64"},
-		{"unit: in", "poll_ms: 0", "plc.poll_ms: is 0, and has to be 1 to 1000"},
+		{"unit: in", "unit: inch", `plc.unit: is "inch"; must be mm`},
+		{"unit: in", "slots: 20", "plc.slots: is 20; must be a power of two, 16 to 4096"},
+		{"unit: in", "poll_ms: 0", "plc.poll_ms: is 0; must be 1 to 1000"},
 		{"unit: in", "poll_ms: .nan", "plc.poll_ms: is NaN"},
-		{"    namespace:", "    policy: Basic128Rsa15\n    namespace:", `plc.opcua.policy: is "Basic128Rsa15", and has to be one of Basic256Sha256`},
+		{"    namespace:", "    policy: Basic128Rsa15\n    namespace:", `plc.opcua.policy: is "Basic128Rsa15"; must be one of Basic256Sha256`},
 		{"    namespace:", "    policy: Basic256Sha256\n    namespace:", "plc.opcua.server_certificate: is needed"},
 		{"books: books", "book: books", "unknown field \"book\""},
 	} {

@@ -29,12 +29,12 @@ func (b *Modbus) defaults() {
 // modbus reports errors in a PLC by Modbus, and in the addresses of its words.
 func (m *Mapping) modbus(wrong func(string, string, ...any), needed func(string, string, string)) {
 	b := m.PLC.Modbus
-	needed("plc.modbus.address", b.Address, "host:port of the PLC; the port is most often 502")
+	needed("plc.modbus.address", b.Address, "host:port of the PLC; the usual port is 502")
 	if _, port, err := net.SplitHostPort(b.Address); b.Address != "" && (err != nil || port == "") {
-		wrong("plc.modbus.address", "is %q, and has to be host:port", b.Address)
+		wrong("plc.modbus.address", "is %q; must be host:port", b.Address)
 	}
 	if !slices.Contains(modbus.Orders, b.Order) {
-		wrong("plc.modbus.order", "is %q, and has to be one of %s", b.Order, strings.Join(modbus.Orders, ", "))
+		wrong("plc.modbus.order", "is %q; must be one of %s", b.Order, strings.Join(modbus.Orders, ", "))
 		return
 	}
 	if m.PLC.Slots < 1 {

@@ -43,33 +43,33 @@ const mostTopic = 256
 
 func (q *MQTT) faults(wrong func(string, string, ...any), needed func(string, string, string)) {
 	needed("mqtt.url", q.URL, "mqtt://host:port, or mqtts://host:port with TLS")
-	needed("mqtt.topic", q.Topic, "what the topics begin with")
+	needed("mqtt.topic", q.Topic, "the prefix of every topic")
 	if q.URL != "" {
 		q.broker(wrong)
 	}
 	if strings.ContainsAny(q.Topic, "+#\x00") || strings.HasPrefix(q.Topic, "$") || strings.HasPrefix(q.Topic, "/") || strings.HasSuffix(q.Topic, "/") || len(q.Topic) > mostTopic {
-		wrong("mqtt.topic", "is %q, and has to be at most %d bytes, without + and #, not to begin with $ or /, and not to end with /", q.Topic, mostTopic)
+		wrong("mqtt.topic", "is %q; must have at most %d bytes, no + or #, no $ or / at the beginning, and no / at the end", q.Topic, mostTopic)
 	}
 	if q.PasswordFile != "" && q.User == "" {
-		wrong("mqtt.user", "is needed: the password is that of a user")
+		wrong("mqtt.user", "is needed: the user whose password is in password_file")
 	}
 }
 
 func (q *MQTT) broker(wrong func(string, string, ...any)) {
 	u, err := url.Parse(q.URL)
 	if err != nil || u.Scheme != "mqtt" && u.Scheme != "mqtts" || u.Hostname() == "" || u.Port() == "" || u.Path != "" || u.RawQuery != "" {
-		wrong("mqtt.url", "has to be mqtt://host:port, or mqtts://host:port with TLS")
+		wrong("mqtt.url", "must be mqtt://host:port, or mqtts://host:port with TLS")
 		return
 	}
 	if u.User != nil {
-		wrong("mqtt.url", "must not name a user: mqtt.user and mqtt.password_file do")
+		wrong("mqtt.url", "must not contain a user; set mqtt.user and mqtt.password_file")
 	}
 	open := u.Scheme == "mqtt"
 	if open && q.CA != "" {
-		wrong("mqtt.ca", "is of no use without mqtts://")
+		wrong("mqtt.ca", "needs mqtts:// in mqtt.url")
 	}
 	if open && q.PasswordFile != "" && !loopback(u.Hostname()) {
-		wrong("mqtt.password_file", "the password would go in the open to %s; use mqtts://", u.Host)
+		wrong("mqtt.password_file", "the password would be sent unencrypted to %s; use mqtts://", u.Host)
 	}
 }
 

@@ -33,29 +33,29 @@ type address struct {
 }
 
 // usage is the form of an address.
-const usage = "has to be REGISTER TYPE [COUNT] [ORDER], as in 100 REAL 60 CDAB: registers are counted from 0, input:100 is an input register; types are UINT, UDINT, REAL, LREAL and STRING"
+const usage = "must be REGISTER TYPE [COUNT] [ORDER], as in 100 REAL 60 CDAB: registers are counted from 0, input:100 is an input register; types are UINT, UDINT, REAL, LREAL and STRING"
 
 // parse reads an address.
 func parse(text, order string) (address, error) {
 	fields := strings.Fields(text)
 	if len(fields) < 2 {
-		return address{}, fmt.Errorf("is %q, and %s", text, usage)
+		return address{}, fmt.Errorf("is %q; %s", text, usage)
 	}
 	a := address{count: 1, order: order, kind: strings.ToUpper(fields[1])}
 	at, input := strings.CutPrefix(fields[0], "input:")
 	a.input = input
 	var err error
 	if a.first, err = strconv.Atoi(at); err != nil || a.first < 0 || a.first > math.MaxUint16 {
-		return a, fmt.Errorf("is %q, and %s", text, usage)
+		return a, fmt.Errorf("is %q; %s", text, usage)
 	}
 	if types[a.kind] == 0 {
-		return a, fmt.Errorf("has no type %q, and %s", fields[1], usage)
+		return a, fmt.Errorf("has an unknown type, %q; %s", fields[1], usage)
 	}
 	rest := fields[2:]
 	if len(rest) > 0 {
 		if n, err := strconv.Atoi(rest[0]); err == nil {
 			if n < 1 || n > math.MaxUint16 {
-				return a, fmt.Errorf("has %d elements, and has to have 1 to 65535", n)
+				return a, fmt.Errorf("has %d elements; must have 1 to 65535", n)
 			}
 			a.count, a.array, rest = n, a.kind != "STRING", rest[1:]
 		}
@@ -63,14 +63,14 @@ func parse(text, order string) (address, error) {
 	if len(rest) > 0 {
 		a.order, rest = strings.ToUpper(rest[0]), rest[1:]
 		if !slices.Contains(Orders, a.order) {
-			return a, fmt.Errorf("has no order of bytes %q; there are %s", a.order, strings.Join(Orders, ", "))
+			return a, fmt.Errorf("has an unknown byte order, %q; must be one of %s", a.order, strings.Join(Orders, ", "))
 		}
 	}
 	switch {
 	case len(rest) > 0:
-		return a, fmt.Errorf("is %q, and %s", text, usage)
+		return a, fmt.Errorf("is %q; %s", text, usage)
 	case a.end() > math.MaxUint16+1:
-		return a, fmt.Errorf("ends at register %d, and the last is 65535", a.end()-1)
+		return a, fmt.Errorf("ends at register %d; the last is 65535", a.end()-1)
 	}
 	return a, nil
 }
@@ -117,7 +117,7 @@ func (w *word) value(b []byte) (plc.Value, error) {
 	if w.kind == "STRING" {
 		text, _, _ := strings.Cut(string(b[:w.count]), "\x00")
 		if !utf8.ValidString(text) {
-			return plc.Value{}, &plc.Quality{Word: w.Name, Status: "holds no text in UTF-8"}
+			return plc.Value{}, &plc.Quality{Word: w.Name, Status: "is not UTF-8 text"}
 		}
 		v = strings.TrimRight(text, " ")
 	} else if w.array {
@@ -180,13 +180,13 @@ func (w *word) bytes(v plc.Value) ([]byte, error) {
 	case contract.Number:
 		b = w.element(b, float64(v.N))
 		if w.kind == "UINT" && v.N > math.MaxUint16 {
-			return nil, fmt.Errorf("%d does not fit into a UINT", v.N)
+			return nil, fmt.Errorf("%d does not fit into UINT", v.N)
 		}
 	case contract.Real:
 		b = w.element(b, v.R/w.unit)
 	case contract.Reals:
 		if len(v.Rs) != w.count {
-			return nil, fmt.Errorf("has %d elements, and %d are to be written", w.count, len(v.Rs))
+			return nil, fmt.Errorf("has %d elements; %d are to be written", w.count, len(v.Rs))
 		}
 		for _, r := range v.Rs {
 			b = w.element(b, r/w.unit)
@@ -223,15 +223,15 @@ func (w *word) fits() error {
 	}
 	switch {
 	case !slices.Contains(good, w.kind):
-		return fmt.Errorf("is a %s, and a %s has to be %s", w.kind, w.Kind, strings.Join(good, " or "))
+		return fmt.Errorf("is %s; a %s must be %s", w.kind, w.Kind, strings.Join(good, " or "))
 	case array && !w.array:
-		return fmt.Errorf("is one %s, and has to say how many: %s", w.kind, usage)
+		return fmt.Errorf("has no COUNT of its elements; %s", usage)
 	case !array && w.array:
-		return fmt.Errorf("is %d of %s, and has to be one", w.count, w.kind)
+		return fmt.Errorf("has COUNT %d; a %s has none", w.count, w.Kind)
 	case w.Kind == contract.Text && w.count < 2:
-		return fmt.Errorf("has to say how many characters: %s", usage)
+		return fmt.Errorf("has no COUNT of its characters; %s", usage)
 	case w.Ours && w.input:
-		return fmt.Errorf("is written, and an input register is only read")
+		return fmt.Errorf("is written by the bridge, and input registers are read-only")
 	}
 	return nil
 }

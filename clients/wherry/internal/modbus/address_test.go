@@ -147,26 +147,26 @@ func TestFaults(t *testing.T) {
 		t.Fatal(l)
 	}
 	for _, c := range []struct{ word, address, want string }{
-		{contract.Boot, "", "has to be REGISTER TYPE"},
-		{contract.Boot, "x UDINT", "has to be REGISTER TYPE"},
-		{contract.Boot, "400001 UDINT", "has to be REGISTER TYPE"},
-		{contract.Boot, "0 DWORD", `has no type "DWORD"`},
-		{contract.Boot, "0 UINT", "is a UINT, and a number has to be UDINT"},
-		{contract.Boot, "0 UDINT 2", "is 2 of UDINT, and has to be one"},
-		{contract.Boot, "0 UDINT ACBD", `has no order of bytes "ACBD"`},
-		{contract.Boot, "0 UDINT 1 CDAB more", "has to be REGISTER TYPE"},
-		{contract.Near, "100 REAL", "has to say how many"},
-		{contract.Near, "100 REAL 61", "begins at register 220, which near has as well"},
-		{contract.Near, "100 REAL 59", "has 60 elements, and near has 59"},
+		{contract.Boot, "", "must be REGISTER TYPE"},
+		{contract.Boot, "x UDINT", "must be REGISTER TYPE"},
+		{contract.Boot, "400001 UDINT", "must be REGISTER TYPE"},
+		{contract.Boot, "0 DWORD", `has an unknown type, "DWORD"`},
+		{contract.Boot, "0 UINT", "is UINT; a number must be UDINT"},
+		{contract.Boot, "0 UDINT 2", "has COUNT 2; a number has none"},
+		{contract.Boot, "0 UDINT ACBD", `has an unknown byte order, "ACBD"`},
+		{contract.Boot, "0 UDINT 1 CDAB more", "must be REGISTER TYPE"},
+		{contract.Near, "100 REAL", "has no COUNT of its elements"},
+		{contract.Near, "100 REAL 61", "begins at register 220, which near also has"},
+		{contract.Near, "100 REAL 59", "has 60 elements; near has 59"},
 		{contract.Near, "65500 REAL 60", "ends at register 65619"},
-		{contract.Near, "100 REAL 0", "has to have 1 to 65535"},
-		{contract.PlanFence, "input:1124 REAL", "an input register is only read"},
+		{contract.Near, "100 REAL 0", "must have 1 to 65535"},
+		{contract.PlanFence, "input:1124 REAL", "input registers are read-only"},
 		{contract.PlanArbor, "1112 STRING 23", "a fingerprint has 24"},
 		{contract.PlanBoardID, "1100 STRING 20", "a board's name can have 21"},
-		{contract.ResultPlan, "632 UDINT 15", "has 15 elements, and the ring has 16 slots"},
-		{contract.ResultNumber, "2000 UINT 16", "is a UINT"},
-		{contract.ResultWidths, "680 REAL 100", "has 100 elements, and the ring has 16 slots"},
-		{contract.BoardID, "20 STRING", "how many characters"},
+		{contract.ResultPlan, "632 UDINT 15", "has 15 elements; the ring has 16 slots"},
+		{contract.ResultNumber, "2000 UINT 16", "is UINT"},
+		{contract.ResultWidths, "680 REAL 100", "has 100 elements; the ring has 16 slots"},
+		{contract.BoardID, "20 STRING", "has no COUNT of its characters"},
 	} {
 		m := mapped()
 		m[c.word] = c.address
@@ -189,13 +189,13 @@ func TestSpans(t *testing.T) {
 		words []*word
 		want  []from
 	}{
-		"side by side":  {[]*word{w(0, 2), w(2, 2), w(4, 4)}, []from{{0, 8}}},
-		"a gap":         {[]*word{w(0, 2), w(3, 2)}, []from{{0, 2}, {3, 5}}},
-		"a long one":    {[]*word{w(10, 300)}, []from{{10, 135}, {135, 260}, {260, 310}}},
-		"just fits":     {[]*word{w(0, 120), w(120, 5)}, []from{{0, 125}}},
-		"just does not": {[]*word{w(0, 120), w(120, 6)}, []from{{0, 125}, {125, 126}}},
-		"to the end":    {[]*word{w(65530, 6)}, []from{{65530, 65536}}},
-		"none":          {nil, nil},
+		"side by side":      {[]*word{w(0, 2), w(2, 2), w(4, 4)}, []from{{0, 8}}},
+		"a gap":             {[]*word{w(0, 2), w(3, 2)}, []from{{0, 2}, {3, 5}}},
+		"a long one":        {[]*word{w(10, 300)}, []from{{10, 135}, {135, 260}, {260, 310}}},
+		"just fits":         {[]*word{w(0, 120), w(120, 5)}, []from{{0, 125}}},
+		"just does not fit": {[]*word{w(0, 120), w(120, 6)}, []from{{0, 125}, {125, 126}}},
+		"to the end":        {[]*word{w(65530, 6)}, []from{{65530, 65536}}},
+		"none":              {nil, nil},
 	} {
 		var got []from
 		for _, s := range spans(c.words, mostRead) {

@@ -47,7 +47,7 @@ func parsed(addresses map[string]string, order string, slots int, unit float64) 
 		l, all[k.Name] = append(l, w), w
 	}
 	if w := all[contract.PlanArbor]; w != nil && w.count < arbor {
-		wrong(w.Name, "has %d characters, and a fingerprint has %d", w.count, arbor)
+		wrong(w.Name, "has %d characters; a fingerprint has %d", w.count, arbor)
 	}
 	if w := all[contract.PlanBoardID]; w != nil {
 		most := ownID
@@ -55,17 +55,17 @@ func parsed(addresses map[string]string, order string, slots int, unit float64) 
 			most = max(most, b.count)
 		}
 		if w.count < most {
-			wrong(w.Name, "has %d characters, and a board's name can have %d", w.count, most)
+			wrong(w.Name, "has %d characters; a board's name can have %d", w.count, most)
 		}
 	}
 	if n, f := all[contract.Near], all[contract.Far]; n != nil && f != nil && n.count != f.count {
-		wrong(f.Name, "has %d elements, and near has %d", f.count, n.count)
+		wrong(f.Name, "has %d elements; near has %d", f.count, n.count)
 	}
 	sorted := slices.Clone(l)
 	slices.SortStableFunc(sorted, byRegister)
 	for i, w := range sorted {
 		if i > 0 && sorted[i-1].input == w.input && sorted[i-1].end() > w.first {
-			wrong(w.Name, "begins at register %d, which %s has as well", w.first, sorted[i-1].Name)
+			wrong(w.Name, "begins at register %d, which %s also has", w.first, sorted[i-1].Name)
 		}
 	}
 	return l, faults

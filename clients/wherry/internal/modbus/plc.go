@@ -51,7 +51,7 @@ type PLC struct {
 }
 
 // ErrUnsecured says that an unsecured connection was not allowed.
-var ErrUnsecured = errors.New("Modbus/TCP is neither signed nor encrypted: --without-security allows it")
+var ErrUnsecured = errors.New("Modbus/TCP is neither signed nor encrypted; allow it with --without-security")
 
 // Dial connects.
 func Dial(ctx context.Context, c Config) (*PLC, error) {
@@ -120,7 +120,7 @@ var errChanging = errors.New("the PLC's words change while they are read")
 func (p *PLC) Read(ctx context.Context, names ...string) (plc.Values, error) {
 	for n := range names {
 		if p.words[names[n]] == nil {
-			return nil, fmt.Errorf("the mapping has no %s", names[n])
+			return nil, fmt.Errorf("the mapping has no word %s", names[n])
 		}
 	}
 	all := p.named(names)
@@ -208,7 +208,7 @@ func (p *PLC) registers(ctx context.Context, l []span) (map[*word][]byte, error)
 func failed(s span, err error) error {
 	for _, e := range []error{modbus.ErrIllegalFunction, modbus.ErrIllegalDataAddress, modbus.ErrIllegalDataValue} {
 		if errors.Is(err, e) {
-			return &plc.Quality{Word: s.words[0].Name, Status: fmt.Sprintf("the PLC refuses registers %d to %d: %v", s.first, s.end-1, err)}
+			return &plc.Quality{Word: s.words[0].Name, Status: fmt.Sprintf("lies in registers %d to %d, which the PLC refuses: %v", s.first, s.end-1, err)}
 		}
 	}
 	return errors.Join(plc.ErrGone, err)
@@ -230,7 +230,7 @@ func (p *PLC) Write(ctx context.Context, v plc.Values) error {
 		l = append(l, w)
 	}
 	if len(l) != len(v) {
-		return fmt.Errorf("the mapping has not all of %v", v)
+		return fmt.Errorf("the mapping lacks some of %v", v)
 	}
 	for _, s := range spans(l, mostWrite) {
 		if err := ctx.Err(); err != nil {

@@ -147,16 +147,16 @@ func TestReads(t *testing.T) {
 		n := v[contract.ScanNumber].N
 		all := append(append([]float64{v[contract.BoardLength].R}, v[contract.Near].Rs...), v[contract.Far].Rs...)
 		if len(all) != 121 {
-			t.Fatalf("%d numbers", len(all))
+			t.Fatalf("%d numbers, want 121", len(all))
 		}
 		for _, r := range all {
 			if r != float64(n) {
-				t.Fatalf("board %d has a word of board %v, changed before request %d", n, r, changes%20+1)
+				t.Fatalf("board %d has a value of board %v; the words changed before request %d", n, r, changes%20+1)
 			}
 		}
 	}
 	if m.longest > 125 {
-		t.Errorf("a request of %d registers", m.longest)
+		t.Errorf("a request for %d registers, more than 125", m.longest)
 	}
 }
 
@@ -171,7 +171,7 @@ func TestChanging(t *testing.T) {
 		t.Error(err)
 	}
 	if m.requests > 40 {
-		t.Errorf("%d requests", m.requests)
+		t.Errorf("%d requests before an error, want at most 40", m.requests)
 	}
 }
 
@@ -180,7 +180,7 @@ func TestLook(t *testing.T) {
 	m := serve(t, nil)
 	p := dial(t, m)
 	if _, err := p.Read(t.Context(), contract.Boot, contract.Life, contract.ScanNumber, contract.Accepted, contract.PLCRefused); err != nil || m.requests != 1 {
-		t.Errorf("%d requests, %v", m.requests, err)
+		t.Errorf("%d requests, want 1: %v", m.requests, err)
 	}
 }
 
@@ -194,7 +194,7 @@ func TestWrites(t *testing.T) {
 		t.Fatal(err)
 	}
 	if m.requests != 1 {
-		t.Errorf("%d requests for words side by side", m.requests)
+		t.Errorf("%d requests for adjacent words, want 1", m.requests)
 	}
 	var names []string
 	for n := range v {
@@ -214,7 +214,7 @@ func TestRefused(t *testing.T) {
 	m := serve(t, map[string]bool{contract.Far: true, contract.PlanNumber: true})
 	p := dial(t, m)
 	l, err := p.Check(t.Context())
-	if err != nil || len(l) != 2 || l[0].Word != contract.Far || l[1].Word != contract.PlanNumber || !strings.Contains(l[0].Says, "refuses registers 220 to 339") && !strings.Contains(l[0].Says, "refuses registers 220 to 344") {
+	if err != nil || len(l) != 2 || l[0].Word != contract.Far || l[1].Word != contract.PlanNumber || !strings.Contains(l[0].Says, "registers 220 to 339, which the PLC refuses") && !strings.Contains(l[0].Says, "registers 220 to 344, which the PLC refuses") {
 		t.Errorf("%+v %v", l, err)
 	}
 	var q *plc.Quality

@@ -117,7 +117,7 @@ func TestSchema(t *testing.T) {
 			want = slices.Sorted(maps.Keys(file.Defs[kind].Properties))
 		}
 		if !reflect.DeepEqual(has, want) {
-			t.Errorf("%s: said %q, the schema has %q", kind, has, want)
+			t.Errorf("%s: fields %q, the schema has %q", kind, has, want)
 		}
 	}
 }

@@ -106,7 +106,7 @@ func TestMosquitto(t *testing.T) {
 			kill = start()
 		}
 	}
-	until(t, "all are taken", func() bool { return p.queue.waiting() == 0 && testutil.ToFloat64(p.metrics.sent) >= n })
+	until(t, "all are acknowledged", func() bool { return p.queue.waiting() == 0 && testutil.ToFloat64(p.metrics.sent) >= n })
 	end()
 	time.Sleep(100 * time.Millisecond)
 	kill()
@@ -117,15 +117,15 @@ func TestMosquitto(t *testing.T) {
 	came, all := map[string]bool{}, 0
 	for _, m := range regexp.MustCompile(`Received PUBLISH from wherry-east \(d\d, q1, r1, m\d+, 'saws/east/fill/i(\d+)'`).FindAllStringSubmatch(string(text), -1) {
 		if all++; !came[m[1]] && m[1] != fmt.Sprint(len(came)) {
-			t.Fatalf("message %s came after %d others", m[1], len(came))
+			t.Fatalf("message %s is the first after %d others", m[1], len(came))
 		}
 		came[m[1]] = true
 	}
 	if len(came) != n {
-		t.Errorf("%d of %d messages came", len(came), n)
+		t.Errorf("%d of %d messages arrived", len(came), n)
 	}
 	if !strings.Contains(string(text), "Sending PUBACK to wherry-east") || strings.Count(string(text), "New client connected") < 2 {
-		t.Error("the broker's log is not what it was thought to be")
+		t.Error("the broker's log lacks the expected lines")
 	}
 	t.Logf("%d messages, %d more than once, over %d connections", len(came), all-len(came), strings.Count(string(text), "New client connected"))
 }

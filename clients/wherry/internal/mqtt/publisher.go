@@ -81,7 +81,7 @@ func Open(c Config) (*Publisher, error) {
 	p := &Publisher{Config: c, events: make(chan event, behind), stale: make(chan struct{}, 1), linked: make(chan struct{}, 1), state: stateMessage{Kind: "state", Run: c.RunID, Running: true}}
 	p.metrics = metrics{
 		sent:      prometheus.NewCounter(prometheus.CounterOpts{Name: "wherry_mqtt_sent_total", Help: "Messages that the MQTT broker accepted."}),
-		dropped:   prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_mqtt_dropped_total", Help: "Messages lost to displays, by reason: the queue was full, the disk was too slow, the message could not be kept, or the broker refused it."}, []string{"reason"}),
+		dropped:   prometheus.NewCounterVec(prometheus.CounterOpts{Name: "wherry_mqtt_dropped_total", Help: "Messages dropped, by reason: the queue was full, the disk was too slow, the message could not be queued, or the broker refused it."}, []string{"reason"}),
 		waiting:   prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_waiting", Help: "Messages that wait for the MQTT broker."}),
 		connected: prometheus.NewGauge(prometheus.GaugeOpts{Name: "wherry_mqtt_connected", Help: "1 while the MQTT broker is connected, else 0."}),
 	}
@@ -98,7 +98,7 @@ func Open(c Config) (*Publisher, error) {
 			return nil, err
 		}
 		if p.tls.RootCAs = x509.NewCertPool(); !p.tls.RootCAs.AppendCertsFromPEM(text) {
-			return nil, fmt.Errorf("%s holds no certificate in PEM form", c.CA)
+			return nil, fmt.Errorf("%s has no PEM certificate", c.CA)
 		}
 	}
 	q, dropped, err := openQueue(c.Queue, c.Most)
@@ -270,7 +270,7 @@ func (p *Publisher) write(e event) {
 		p.drop(full, dropped)
 		if err != nil {
 			p.drop(unkept, 1)
-			p.Log.Warn("a message cannot be kept for the MQTT broker", zap.Error(err))
+			p.Log.Warn("a message cannot be queued for the MQTT broker", zap.Error(err))
 		}
 	}
 	p.metrics.waiting.Set(float64(p.queue.waiting()))

@@ -56,7 +56,7 @@ func until(t *testing.T, what string, is func() bool) {
 	t.Helper()
 	for end := time.Now().Add(20 * time.Second); !is(); time.Sleep(5 * time.Millisecond) {
 		if time.Now().After(end) {
-			t.Fatalf("%s: never", what)
+			t.Fatalf("%s: not within 20 s", what)
 		}
 	}
 }
@@ -147,7 +147,7 @@ func TestTooMuch(t *testing.T) {
 		t.Errorf("%v dropped as the disk was too slow, want 3", n)
 	}
 	end := runs(t, p)
-	until(t, "all are kept", func() bool { return len(p.events) == 0 })
+	until(t, "all are queued", func() bool { return len(p.events) == 0 })
 	until(t, "5 wait", func() bool { return testutil.ToFloat64(p.metrics.dropped.WithLabelValues(full)) == behind-5 })
 	e := &broker.Ears{}
 	broker.Opens(t, at, e, 0)
@@ -156,10 +156,10 @@ func TestTooMuch(t *testing.T) {
 	e.Bye(t)
 	got := numbers(t, e.Heard("saws/east/fill/rail"))
 	if want := upTo(behind)[behind-5:]; !slices.Equal(got, want) {
-		t.Errorf("%v, want the newest, %v", got, want)
+		t.Errorf("got %v, want the newest, %v", got, want)
 	}
 	if n := testutil.ToFloat64(p.metrics.sent); n != 5 {
-		t.Errorf("%v sent", n)
+		t.Errorf("%v sent, want 5", n)
 	}
 }
 

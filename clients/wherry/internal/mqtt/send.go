@@ -31,7 +31,7 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 		n, m, err := p.queue.first()
 		if err != nil {
 			p.drop(unkept, 1)
-			p.Log.Warn("a message for the MQTT broker cannot be read", zap.Error(err))
+			p.Log.Warn("a queued message cannot be read", zap.Error(err))
 			continue
 		}
 		if n == 0 {
@@ -57,7 +57,7 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 			if tries++; tries < fatal {
 				continue
 			}
-			p.Log.Warn("the MQTT broker disconnects on a message", zap.String("topic", m.Topic), zap.Int("times", tries))
+			p.Log.Warn("the MQTT broker disconnected at a message", zap.String("topic", m.Topic), zap.Int("times", tries))
 			p.drop(refused, 1)
 		case turned:
 			p.drop(refused, 1)
@@ -65,7 +65,7 @@ func (p *Publisher) send(live context.Context, kept <-chan struct{}, c *autopaho
 			p.metrics.sent.Inc()
 		}
 		if err := p.queue.sent(n); err != nil {
-			p.Log.Warn("a message that was sent cannot be removed", zap.Error(err))
+			p.Log.Warn("a sent message cannot be removed from the queue", zap.Error(err))
 		}
 		p.metrics.waiting.Set(float64(p.queue.waiting()))
 	}
@@ -93,7 +93,7 @@ func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, 
 		return untaken
 	}
 	if most := p.largest.Load(); most > 0 && uint64(len(m.Topic)+len(m.Payload)+overhead) > uint64(most) {
-		p.Log.Warn("a message is longer than the MQTT broker takes", zap.String("topic", m.Topic), zap.Int("bytes", len(m.Payload)))
+		p.Log.Warn("a message exceeds the MQTT broker's maximum packet size", zap.String("topic", m.Topic), zap.Int("bytes", len(m.Payload)))
 		return turned
 	}
 	utf8 := byte(1)
@@ -103,12 +103,12 @@ func (p *Publisher) publish(ctx context.Context, c *autopaho.ConnectionManager, 
 	case err == nil:
 		return taken
 	case errors.Is(err, paho.ErrInvalidArguments) || a != nil && final(a.ReasonCode):
-		p.Log.Warn("the MQTT broker refuses a message", zap.String("topic", m.Topic), zap.Error(err))
+		p.Log.Warn("the MQTT broker refused a message", zap.String("topic", m.Topic), zap.Error(err))
 		return turned
 	case ctx.Err() != nil:
 		return untaken
 	}
-	p.Log.Debug("the MQTT broker has not taken a message", zap.Error(err))
+	p.Log.Debug("the MQTT broker has not acknowledged a message", zap.Error(err))
 	select {
 	case <-time.After(again):
 	case <-ctx.Done():

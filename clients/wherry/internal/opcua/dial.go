@@ -48,7 +48,7 @@ type Config struct {
 }
 
 // ErrCertificate says that the PLC shows another certificate than the configured one.
-var ErrCertificate = errors.New("the PLC's certificate is not the one that was noted")
+var ErrCertificate = errors.New("the PLC's certificate is not plc.opcua.server_certificate")
 
 // Dial connects, and finds every word.
 func Dial(ctx context.Context, c Config) (*PLC, error) {
@@ -76,7 +76,7 @@ func Dial(ctx context.Context, c Config) (*PLC, error) {
 func (c *Config) secured(ctx context.Context) ([]opcua.Option, error) {
 	if c.Policy == "" {
 		if !c.Unsecured {
-			return nil, errors.New("a connection without security has to be allowed")
+			return nil, errors.New("plc.opcua.policy is not set, so the connection is neither signed nor encrypted; allow it with --without-security")
 		}
 		return append([]opcua.Option{opcua.SecurityPolicy("None"), opcua.SecurityMode(ua.MessageSecurityModeNone)}, c.user("")...), nil
 	}
@@ -102,10 +102,10 @@ func (c *Config) secured(ctx context.Context) ([]opcua.Option, error) {
 		return e.SecurityPolicyURI == ua.FormatSecurityPolicyURI(c.Policy) && e.SecurityMode == ua.MessageSecurityModeSignAndEncrypt
 	})
 	if at < 0 {
-		return nil, fmt.Errorf("the PLC offers no signed and encrypted endpoint of the policy %s", c.Policy)
+		return nil, fmt.Errorf("the PLC offers no signed and encrypted endpoint with policy %s", c.Policy)
 	}
 	if shown := all[at].ServerCertificate; !slices.Equal(shown, noted) {
-		return nil, fmt.Errorf("%w: it shows one whose SHA-256 is %x, noted is %x", ErrCertificate, sha256.Sum256(shown), sha256.Sum256(noted))
+		return nil, fmt.Errorf("%w: its SHA-256 is %x, want %x", ErrCertificate, sha256.Sum256(shown), sha256.Sum256(noted))
 	}
 	kind := ua.UserTokenTypeAnonymous
 	if c.User != "" {
@@ -139,7 +139,7 @@ func certificate(file string) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if now := time.Now(); now.Before(x.NotBefore) || now.After(x.NotAfter) {
-		return nil, fmt.Errorf("%s: it is in force from %s to %s only", file, x.NotBefore.Format(time.DateOnly), x.NotAfter.Format(time.DateOnly))
+		return nil, fmt.Errorf("%s: valid only from %s to %s", file, x.NotBefore.Format(time.DateOnly), x.NotAfter.Format(time.DateOnly))
 	}
 	return text, nil
 }

@@ -59,7 +59,7 @@ func (p *PLC) learn(ctx context.Context, w *word) error {
 		return errors.Join(plc.ErrGone, err)
 	}
 	if d[1].Status != ua.StatusOK {
-		w.fault = fmt.Errorf("is not there: %w", d[1].Status)
+		w.fault = fmt.Errorf("is not on the PLC: %w", d[1].Status)
 		return nil
 	}
 	if t := d[1].Value.NodeID(); t != nil && t.Namespace() == 0 {
@@ -142,7 +142,7 @@ func (p *PLC) Check(context.Context) (l []plc.Finding, err error) {
 			says = append(says, s)
 		}
 		if near := p.words[contract.Near]; near != nil && (k.Name == contract.Far || k.Name == contract.Positions) && w.entries != near.entries {
-			says = append(says, fmt.Sprintf("has %d elements, and near has %d", w.entries, near.entries))
+			says = append(says, fmt.Sprintf("has %d elements; near has %d", w.entries, near.entries))
 		}
 		for _, s := range says {
 			l = append(l, plc.Finding{Word: k.Name, Says: s})
@@ -157,7 +157,7 @@ func (w *word) findings() (l []string) {
 	}
 	array := w.Kind == contract.Numbers || w.Kind == contract.Reals
 	if array != w.array {
-		l = append(l, fmt.Sprintf("is %s, and has to be %s", map[bool]string{true: "an array", false: "no array"}[w.array], "a "+w.Kind.String()))
+		l = append(l, map[bool]string{true: "must be an array", false: "must not be an array"}[array])
 	}
 	good := map[contract.Kind][]ua.TypeID{
 		contract.Number:  {ua.TypeIDUint32, ua.TypeIDUint64, ua.TypeIDInt64},
@@ -171,16 +171,16 @@ func (w *word) findings() (l []string) {
 		good = append(good, ua.TypeIDUint16)
 	}
 	if !slices.Contains(good, w.kind) {
-		l = append(l, fmt.Sprintf("is of the type %s, which does not hold a %s of 32 bits", w.kind, w.Kind))
+		l = append(l, fmt.Sprintf("has type %s, which cannot hold a %s", strings.TrimPrefix(w.kind.String(), "TypeID"), map[bool]string{true: w.Kind.String(), false: "32-bit " + w.Kind.String()}[w.Kind == contract.Text]))
 	}
 	if w.access&ua.AccessLevelTypeCurrentRead == 0 {
-		l = append(l, "cannot be read with these rights")
+		l = append(l, "cannot be read with this user's rights")
 	}
 	if w.Ours && w.access&ua.AccessLevelTypeCurrentWrite == 0 {
-		l = append(l, "cannot be written with these rights")
+		l = append(l, "cannot be written with this user's rights")
 	}
 	if w.strange != 0 {
-		l = append(l, fmt.Sprintf("has a unit of the number %d, which is no length that is known", w.strange))
+		l = append(l, fmt.Sprintf("has UnitId %d, which is not a known unit of length", w.strange))
 	}
 	return l
 }

@@ -36,9 +36,9 @@ func TestValue(t *testing.T) {
 		"uncertain":           {number, &ua.DataValue{Value: ua.MustVariant(uint32(3)), Status: ua.StatusUncertainLastUsableValue}, "scan_number: "},
 		"bad":                 {number, &ua.DataValue{Status: ua.StatusBadNotConnected}, "scan_number: "},
 		"nothing":             {number, &ua.DataValue{}, "has no value"},
-		"text for a number":   {number, good("3"), "holds a string"},
-		"a number below 0":    {number, good(int32(-1)), "holds a int32"},
-		"one for an array":    {edges, good(float32(3)), "holds a float32"},
+		"text for a number":   {number, good("3"), "holds string"},
+		"a number below 0":    {number, good(int32(-1)), "holds int32"},
+		"one for an array":    {edges, good(float32(3)), "holds float32"},
 		"beyond the range":    {length, good(201.0), "201 is outside its range, 0 to 200"},
 		"no number, in range": {length, good(math.NaN()), ""},
 	} {
@@ -58,7 +58,7 @@ func TestValue(t *testing.T) {
 		t.Errorf("%v %v", v, err)
 	}
 	if v, err := edges.value(good([]float32{153.6, 0})); err != nil || v.Rs[0] != 153.6 {
-		t.Errorf("%v %v: a real number of 32 bits has digits that were not measured", v, err)
+		t.Errorf("%v %v: a 32-bit real gains digits in conversion", v, err)
 	}
 	if v, err := number.value(good(uint32(math.MaxUint32))); err != nil || v.N != math.MaxUint32 {
 		t.Errorf("%v %v", v, err)
@@ -126,10 +126,10 @@ func TestShortArray(t *testing.T) {
 	for _, f := range l {
 		got += f.Word + " " + f.Says + "\n"
 	}
-	const want = `far has 59 elements, and near has 60
-result_number has 15 elements, and the ring has 16 slots
-result_outcome has 32 elements, and the ring has 16 slots
-result_widths has 100 elements, and the ring has 16 slots
+	const want = `far has 59 elements; near has 60
+result_number has 15 elements; the ring has 16 slots
+result_outcome has 32 elements; the ring has 16 slots
+result_widths has 100 elements; the ring has 16 slots
 `
 	if err != nil || got != want {
 		t.Errorf("%v %s", err, got)
@@ -144,12 +144,12 @@ func TestFindings(t *testing.T) {
 		want string
 	}{
 		"fits":         {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint32, access: all}, ""},
-		"16 bits":      {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint16, access: all}, "does not hold a number of 32 bits"},
+		"16 bits":      {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint16, access: all}, "has type Uint16, which cannot hold a 32-bit number"},
 		"a reason":     {word{Word: named(t, contract.DeclinedReason), kind: ua.TypeIDUint16, access: all}, ""},
 		"no rights":    {word{Word: named(t, contract.PlanNumber), kind: ua.TypeIDUint32, access: ua.AccessLevelTypeCurrentRead}, "cannot be written"},
 		"not readable": {word{Word: named(t, contract.Boot), kind: ua.TypeIDUint32}, "cannot be read"},
-		"no array":     {word{Word: named(t, contract.Near), kind: ua.TypeIDFloat, access: all}, "is no array"},
-		"a unit":       {word{Word: named(t, contract.BoardLength), kind: ua.TypeIDFloat, access: all, strange: 17}, "no length that is known"},
+		"no array":     {word{Word: named(t, contract.Near), kind: ua.TypeIDFloat, access: all}, "must be an array"},
+		"a unit":       {word{Word: named(t, contract.BoardLength), kind: ua.TypeIDFloat, access: all, strange: 17}, "not a known unit of length"},
 	} {
 		got := strings.Join(c.w.findings(), "; ")
 		if (got == "") != (c.want == "") || !strings.Contains(got, c.want) {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"github.com/gopcua/opcua"
@@ -63,7 +64,7 @@ func (p *PLC) Read(ctx context.Context, names ...string) (plc.Values, error) {
 	for _, n := range names {
 		w := p.words[n]
 		if w == nil {
-			return nil, fmt.Errorf("the mapping has no %s", n)
+			return nil, fmt.Errorf("the mapping has no word %s", n)
 		}
 		q.NodesToRead = append(q.NodesToRead, &ua.ReadValueID{NodeID: w.node, AttributeID: ua.AttributeIDValue})
 	}
@@ -139,7 +140,7 @@ func (p *PLC) Write(ctx context.Context, values plc.Values) error {
 			Value: &ua.DataValue{EncodingMask: ua.DataValueValue, Value: x}})
 	}
 	if len(names) != len(values) {
-		return fmt.Errorf("the mapping has not all of %v", values)
+		return fmt.Errorf("the mapping lacks some of %v", values)
 	}
 	ctx, cancel := context.WithTimeout(ctx, p.timeout)
 	defer cancel()
@@ -200,5 +201,5 @@ func numeral(kind ua.TypeID, v float64) (*ua.Variant, error) {
 		return ua.NewVariant(v)
 	default:
 	}
-	return nil, fmt.Errorf("%v does not fit into a %s", v, kind)
+	return nil, fmt.Errorf("%v does not fit into %s", v, strings.TrimPrefix(kind.String(), "TypeID"))
 }

@@ -86,7 +86,7 @@ func Of(w contract.Word, v any) (Value, error) {
 			return Value{Rs: l}, nil
 		}
 	}
-	return Value{}, fmt.Errorf("holds a %T, not a %s", v, w.Kind)
+	return Value{}, fmt.Errorf("holds %T, not a %s", v, w.Kind)
 }
 
 func whole(v any) (uint32, bool) {

@@ -152,7 +152,7 @@ func (p *PLC) accept(c *Cut, id string) {
 	c.Widths = append([]float64(nil), strips[:min(int(p.get(contract.PlanStrips).N), len(strips))]...)
 	if got := p.get(contract.PlanBoardID).S; got != id {
 		p.mu.Lock()
-		p.Wrong = append(p.Wrong, fmt.Sprintf("the plan of %q stands beside %q", got, id))
+		p.Wrong = append(p.Wrong, fmt.Sprintf("the plan of %q is shown for %q", got, id))
 		p.mu.Unlock()
 	}
 	if p.rng.Float64() < p.Refuse {

@@ -87,7 +87,7 @@ func (e *Ears) Bye(t *testing.T) {
 			return
 		}
 		if time.Now().After(end) {
-			t.Fatal("no will is heard")
+			t.Fatal("no will was published")
 		}
 	}
 }
