@@ -39,9 +39,9 @@ func quote(t *tool) *cobra.Command {
 		Long: `Quotes what an order takes: boards, lumber, money and saw hours, each with the
 interval that one more simulation falls into. Each simulation cuts the order to
 its end on boards drawn anew from the lumber. The same files give the same quote.
-It knows what the lumber does, not what people do: a wrong guess at the lumber
-makes a wrong quote. Hours need the saw's feed, positioning and handling, from
---saw-file.`,
+The intervals cover chance in the lumber only: breakdowns are not in them, and if
+the lumber is described wrongly, the quote is wrong. Hours need the saw's feed,
+positioning and handling, from --saw-file.`,
 		Args: noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if !slices.Contains(quoteTables, k.table) {
