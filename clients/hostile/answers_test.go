@@ -49,7 +49,7 @@ func TestAnswersWithoutRoom(t *testing.T) {
 	early, late := ask(0, 2000), ask(2000, 12_000)
 	t.Logf("%.1f MB after 2,000 calls, %.1f MB after 12,000", early, late)
 	if late > early+40 { // the answers alone would be 100 MB
-		t.Error("answers pile up")
+		t.Error("answers accumulate in memory")
 	}
 	honest(t, r)
 }
@@ -104,7 +104,7 @@ func TestAnswersNotTaken(t *testing.T) {
 		refused += here
 	}
 	if least := connections*streams - share; refused < least {
-		t.Errorf("%d calls of %d are refused, want %d at least", refused, connections*streams, least)
+		t.Errorf("%d of %d calls refused, want at least %d", refused, connections*streams, least)
 	}
 	mb := peak(t, r)
 	t.Logf("%d of %d calls refused, %.0f MB, before %.0f MB", refused, connections*streams, mb, before)
@@ -124,7 +124,7 @@ func TestAnswersNotTaken(t *testing.T) {
 			return
 		}
 		if time.Now().After(end) {
-			t.Fatalf("the share is not free again: %s", got)
+			t.Fatalf("the share was not freed: %s", got)
 		}
 	}
 }

@@ -120,7 +120,7 @@ func TestWhatIsAtWork(t *testing.T) {
 		}
 	}
 	if strings.Contains(string(out), "\x1b") {
-		t.Error("a run's id reaches the terminal as it stands")
+		t.Error("a run's id reaches the terminal unescaped")
 	}
 }
 

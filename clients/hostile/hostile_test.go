@@ -75,7 +75,7 @@ func TestFloodOfRefused(t *testing.T) {
 	after := ask(40_000)
 	t.Logf("%.1f MB after 20,000 refused calls, %.1f MB after 60,000", before, after)
 	if after > before+8 { // keeping each would take 10 MB
-		t.Error("refused calls are kept")
+		t.Error("refused calls accumulate in memory")
 	}
 	honest(t, r)
 }
@@ -170,7 +170,7 @@ func TestConnectionFlood(t *testing.T) {
 		want := []int{52, 112}[i]
 		for end := time.Now().Add(2 * time.Minute); !refused(want); time.Sleep(10 * time.Millisecond) {
 			if time.Now().After(end) {
-				t.Fatalf("not %d connections are refused", want)
+				t.Fatalf("the count of refused connections does not reach %d", want)
 			}
 		}
 	}

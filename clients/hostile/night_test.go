@@ -24,13 +24,13 @@ func TestForWhoeverIsCalled(t *testing.T) {
 	}
 	web := &http.Client{Transport: &http.Transport{DisableKeepAlives: true, TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}} //nolint:gosec // it vouches for itself
 	if a, err := web.Get("https://" + s.HTTP + "/debug/pprof/"); err != nil || a.StatusCode != http.StatusNotFound {
-		t.Errorf("where callers call: %v %v", a, err)
+		t.Errorf("profiles on the callers' address: %v %v", a, err)
 	} else {
 		_ = a.Body.Close()
 	}
 	plain := serve(t, "--health", "127.0.0.1:0")
 	if code, _ := asks(t, "127.0.0.1", "http://"+plain.Health+"/debug/pprof/"); code != http.StatusNotFound {
-		t.Errorf("profiles that nobody wished: %d", code)
+		t.Errorf("profiles without the setting: status %d", code)
 	}
 
 	metric := func(line string) bool {
@@ -38,7 +38,7 @@ func TestForWhoeverIsCalled(t *testing.T) {
 		return strings.Contains(text, "\n"+line)
 	}
 	if !metric("ripwright_certificate_expiry_timestamp_seconds 1.") || !metric(`ripwright_file_reloads_total{files="tls",outcome="refused"} 0`) {
-		t.Error("nothing of the certificate among the metrics")
+		t.Error("the metrics lack the certificate's expiry")
 	}
 	if err := os.WriteFile(key, []byte("nonsense"), 0o600); err != nil {
 		t.Fatal(err)
@@ -102,10 +102,10 @@ func TestSettingsInForce(t *testing.T) {
 	}
 	for _, want := range []string{"release ", "heron ", "0 lines are open", "boards  ", "plans and tallies  ", "calls turned away ", "waiting ", "321 ", "--waiting", "the default of solves"} {
 		if !strings.Contains(string(out), want) {
-			t.Errorf("%q is missing in\n%s", want, out)
+			t.Errorf("%q is missing in:\n%s", want, out)
 		}
 	}
 	if strings.Contains(string(out), secret) {
-		t.Error("the token is told")
+		t.Error("the token is printed")
 	}
 }

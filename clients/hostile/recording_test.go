@@ -41,7 +41,7 @@ func until(t *testing.T, what string, is func() bool) {
 func TestRecordingOutlivesFullDisk(t *testing.T) {
 	dir := t.TempDir()
 	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=64k"); err != nil {
-		t.Skip("no small disk can be had here: ", err)
+		t.Skip("no small disk can be mounted: ", err)
 	}
 	t.Cleanup(func() { _ = syscall.Unmount(dir, syscall.MNT_DETACH) }) // otherwise it stays until the machine is shut down
 	file := filepath.Join(dir, "boards.jsonl")
@@ -79,7 +79,7 @@ func TestRecordingOutlivesFullDisk(t *testing.T) {
 	}
 	r = serve(t, args...)
 	board(5)
-	until(t, "nothing is written once there is room", func() bool { return recorded(t, r, "written") == 5 })
+	until(t, "nothing is recorded after the disk has room again", func() bool { return recorded(t, r, "written") == 5 })
 	whole, torn := 0, 0
 	if raw, err = os.ReadFile(file); err != nil {
 		t.Fatal(err)
@@ -89,11 +89,11 @@ func TestRecordingOutlivesFullDisk(t *testing.T) {
 		if json.Unmarshal([]byte(line), &record) != nil {
 			torn++
 		} else if whole++; record.Caller != "address:127.0.0.1" {
-			t.Fatalf("called by %q", record.Caller)
+			t.Fatalf("the record's caller is %q", record.Caller)
 		}
 	}
 	if torn != 1 || whole < 10 {
-		t.Errorf("%d records whole, %d torn", whole, torn)
+		t.Errorf("%d whole records, %d torn", whole, torn)
 	}
 	out, err := exec.Command(built(t, "./clients/ripctl"), "--server", r.GRPC, "replay", file).CombinedOutput()
 	if err != nil || !strings.Contains(string(out), fmt.Sprintf("line %d", whole-5+1)) {

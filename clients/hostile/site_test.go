@@ -33,7 +33,7 @@ func TestOtherSites(t *testing.T) {
 		{"the page", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "application/json", "Origin": "http://" + r.HTTP, "Sec-Fetch-Site": "same-origin"}, 200, "proven"},
 		{"a form", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "application/x-www-form-urlencoded"}, 415, "Content-Type: application/json"},
 		{"text", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "text/plain"}, 415, "Content-Type: application/json"},
-		{"nothing said", "POST", r.HTTP, "/v1/boards:solve", "", nil, 415, "Content-Type: application/json"},
+		{"no content type", "POST", r.HTTP, "/v1/boards:solve", "", nil, 415, "Content-Type: application/json"},
 		{"another site", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "application/json", "Origin": "http://evil.example"}, 403, "another site"},
 		{"another port", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "application/json", "Origin": "http://127.0.0.1:1"}, 403, "another site"},
 		{"a frame without an origin", "POST", r.HTTP, "/v1/boards:solve", "", map[string]string{"Content-Type": "application/json", "Origin": "null"}, 403, "another site"},
@@ -64,7 +64,7 @@ func TestOtherSites(t *testing.T) {
 		}
 		var status spb.Status
 		if c.want >= 400 && (protojson.Unmarshal([]byte(text), &status) != nil || status.GetCode() == int32(codes.OK) || len(status.GetDetails()) == 0) {
-			t.Errorf("%s: no status of the usual kind: %s", c.what, text)
+			t.Errorf("%s: the answer is not a status: %s", c.what, text)
 		}
 	}
 }

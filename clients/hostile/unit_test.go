@@ -238,10 +238,10 @@ func everyCall(t *testing.T, r *replicas.Replica) error {
 // drains. A filter that forbids lowering the priority kills it.
 func TestUnitFilter(t *testing.T) {
 	if runtime.GOARCH != "amd64" {
-		t.Skip("numbers of system calls are those of amd64")
+		t.Skip("system call numbers in the test are those of amd64")
 	}
 	if _, err := exec.LookPath("systemd-analyze"); err != nil {
-		t.Skip("there is no systemd-analyze to say what the unit's sets hold")
+		t.Skip("systemd-analyze, which expands the unit's sets, is not installed")
 	}
 	text, err := os.ReadFile(unit)
 	if err != nil {
@@ -263,13 +263,13 @@ func TestUnitFilter(t *testing.T) {
 	}
 	names := allowed(t, strings.ReplaceAll(string(text), "\r", ""))
 	if len(names) < 150 || names["mount"] || names["reboot"] || names["ptrace"] || names["setuid"] {
-		t.Errorf("%d system calls, mount, reboot, ptrace or setuid among them", len(names))
+		t.Errorf("the filter allows %d system calls, with mount, reboot, ptrace or setuid", len(names))
 	}
 	if err := under(names); err != nil {
 		t.Errorf("under the unit's filter: %v", err)
 	}
 	delete(names, "setpriority")
 	if err := under(names); err == nil {
-		t.Error("a filter that refuses what the service needs changes nothing: is it in force?")
+		t.Error("a filter that refuses what the service needs has no effect; is it in force?")
 	}
 }

@@ -81,9 +81,9 @@ func TestJSONAnswersNotTaken(t *testing.T) {
 				turned = turnedAway(t, r.HTTP)
 			}
 			mb := peak(t, r)
-			t.Logf("%.0f turned away for memory, %.0f MB, before %.0f MB", turned, mb, before)
+			t.Logf("%.0f refused for memory, %.0f MB, before %.0f MB", turned, mb, before)
 			if turned == 0 {
-				t.Error("answers that nobody takes are not counted")
+				t.Error("answers that are not read are not counted")
 			}
 			if mb > 134+40 { // the limit, plus the program's own pages, which it excludes
 				t.Errorf("%.0f MB, before %.0f MB", mb, before)

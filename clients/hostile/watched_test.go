@@ -99,7 +99,7 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 	}
 	for end := time.Now().Add(5 * time.Minute); !idle(); time.Sleep(200 * time.Millisecond) {
 		if time.Now().After(end) {
-			t.Fatal("workers wait for who collects nothing")
+			t.Fatal("workers wait for a caller that reads nothing")
 		}
 	}
 	// The share is still taken: what is not read is under way. Over HTTP no writer waits
@@ -133,7 +133,7 @@ func TestWatchedQuotesNotCollected(t *testing.T) {
 			break
 		}
 		if time.Now().After(end) {
-			t.Fatalf("the share is not free again: %s", got)
+			t.Fatalf("the share was not freed: %s", got)
 		}
 	}
 }
@@ -158,7 +158,7 @@ func TestQuotesOfManyLeavePlaces(t *testing.T) {
 				t.Fatalf("%v", err)
 			}
 		case <-time.After(3 * time.Minute):
-			t.Fatal("more wait than may")
+			t.Fatal("more calls wait than the limit allows")
 		}
 	}
 	one := make(chan error, 1)

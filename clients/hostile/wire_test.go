@@ -64,7 +64,7 @@ func peak(t *testing.T, r *replicas.Replica) float64 {
 	t.Helper()
 	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.PID()))
 	if err != nil {
-		t.Skip("there is no /proc here")
+		t.Skip("/proc is missing")
 	}
 	_, after, _ := strings.Cut(string(raw), "VmHWM:")
 	kb, err := strconv.ParseFloat(strings.Fields(after)[0], 64)
@@ -92,18 +92,18 @@ func honest(t *testing.T, r *replicas.Replica) {
 	h := talk(t, "127.0.0.9", r.GRPC)
 	h.head(1, solve, true)
 	if got := h.statusOf(1); got != "3" { // INVALID_ARGUMENT: the call is empty, but was read
-		t.Errorf("an honest gRPC caller got status %s", got)
+		t.Errorf("a well-behaved gRPC caller got status %s", got)
 	}
 	web := &http.Client{Transport: &http.Transport{DialContext: (&net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP("127.0.0.9")}}).DialContext}, Timeout: time.Minute}
 	defer web.CloseIdleConnections()
 	answer, err := web.Post("http://"+r.HTTP+"/v1/boards:solve", "application/json", strings.NewReader(`{"saw_name": "heron", "board": {"length_mm": 2000, "stations": [{"far_mm": 200}]}, "order": {"items": [{"item_id": "a", "width_mm": 60, "value": 1}]}}`))
 	if err != nil {
-		t.Errorf("an honest JSON caller: %v", err)
+		t.Errorf("a well-behaved JSON caller: %v", err)
 		return
 	}
 	_ = answer.Body.Close()
 	if answer.StatusCode != http.StatusOK {
-		t.Errorf("an honest JSON caller got %s", answer.Status)
+		t.Errorf("a well-behaved JSON caller got %s", answer.Status)
 	}
 }
 

@@ -57,7 +57,7 @@ func start(ctx context.Context, args []string, out io.Writer) error {
 	case err != nil:
 		return err
 	case fs.NArg() > 0:
-		return fmt.Errorf("unexpected argument %q; there are only flags, see --help", fs.Arg(0))
+		return fmt.Errorf("unexpected argument %q; stacker takes only flags, see --help", fs.Arg(0))
 	}
 	if err := f.check(); err != nil {
 		return err
@@ -68,16 +68,16 @@ func start(ctx context.Context, args []string, out io.Writer) error {
 func (f *flags) set() *pflag.FlagSet {
 	fs := pflag.NewFlagSet("stacker", pflag.ContinueOnError)
 	fs.SortFlags = false
-	fs.StringVar(&f.service, "service", "127.0.0.1:7420", "where the service's gRPC is, `HOST:PORT`")
-	fs.StringVar(&f.line, "grpc", "127.0.0.1:7430", "where the line connects instead, `HOST:PORT`")
-	fs.StringVar(&f.http, "http", "127.0.0.1:7431", "where the screen is, `HOST:PORT`")
-	fs.StringVar(&f.hosts, "hosts", "", "further `names` by which browsers may call the screen, with commas between; addresses and localhost are known")
-	fs.StringVar(&f.show, "show", string(outfeed.AtConfirmation), "the `board` that is shown: confirmed (the last one confirmed) or planned (the one that waits longest for its confirmation)")
-	fs.DurationVar(&f.stale, "stale", time.Minute, "a board that came out longer ago is not shown any more, 1s to 1h")
-	fs.StringVar(&f.units, "units", "mm", "widths in `mm or in`")
-	fs.StringVar(&f.fence, "fence", "left", "where the fence is, seen by the stacker: `left or right`")
-	fs.BoolVar(&f.tls, "tls", false, "use TLS towards the service and trust the authorities that this machine trusts")
-	fs.StringVar(&f.ca, "tls-ca", "", "use TLS towards the service and trust the authorities in this PEM `file`")
+	fs.StringVar(&f.service, "service", "127.0.0.1:7420", "the service's gRPC address, `HOST:PORT`")
+	fs.StringVar(&f.line, "grpc", "127.0.0.1:7430", "address to which the line connects, `HOST:PORT`")
+	fs.StringVar(&f.http, "http", "127.0.0.1:7431", "address of the screen, `HOST:PORT`")
+	fs.StringVar(&f.hosts, "hosts", "", "further `names` by which browsers may call the screen, separated by commas; addresses and localhost are always allowed")
+	fs.StringVar(&f.show, "show", string(outfeed.AtConfirmation), "the `board` to show: confirmed (the last one confirmed) or planned (the one that has waited longest for its confirmation)")
+	fs.DurationVar(&f.stale, "stale", time.Minute, "time after which a board is no longer shown, 1s to 1h")
+	fs.StringVar(&f.units, "units", "mm", "unit of widths, `mm or in`")
+	fs.StringVar(&f.fence, "fence", "left", "side of the fence as the stacker sees it, `left or right`")
+	fs.BoolVar(&f.tls, "tls", false, "use TLS to the service and trust the certificate authorities of this machine")
+	fs.StringVar(&f.ca, "tls-ca", "", "use TLS to the service and trust the certificate authorities in this PEM `file`")
 	fs.BoolVar(&f.plaintext, "plaintext", false, "allow addresses beyond this machine without TLS, where a network of your own protects them")
 	return fs
 }
@@ -90,7 +90,7 @@ func (f *flags) check() error {
 		wrong("--show is %q; must be confirmed or planned", f.show)
 	}
 	if !site.Valid(f.hosts) {
-		wrong("--hosts is %q; must be names such as outfeed.plant.example, with commas between", f.hosts)
+		wrong("--hosts is %q; must be names such as outfeed.plant.example, separated by commas", f.hosts)
 	}
 	if f.units != "mm" && f.units != "in" {
 		wrong("--units is %q; must be mm or in", f.units)
@@ -111,7 +111,7 @@ func (f *flags) check() error {
 		case err != nil:
 			wrong("%s is %q; must be HOST:PORT, such as 127.0.0.1:7430", a.name, a.at)
 		case host != "localhost" && (ip == nil || !ip.IsLoopback()) && !a.secured && !f.plaintext:
-			wrong("%s is %q, which is not this machine, without TLS; add --plaintext if a network of your own protects it", a.name, a.at)
+			wrong("%s is %q, beyond this machine and without TLS; add --plaintext if a network of your own protects it", a.name, a.at)
 		}
 	}
 	return errors.Join(all...)

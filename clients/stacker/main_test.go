@@ -25,7 +25,7 @@ import (
 func TestWrongFlags(t *testing.T) {
 	for args, want := range map[string][]string{
 		"--show soon --units cm --fence up --stale 5ms": {"--show is \"soon\"; must be confirmed or planned", "--units is \"cm\"", "--fence is \"up\"", "--stale is 5ms; must be 1s to 1h"},
-		"--http 0.0.0.0:80":                             {"--http is \"0.0.0.0:80\", which is not this machine, without TLS; add --plaintext"},
+		"--http 0.0.0.0:80":                             {"--http is \"0.0.0.0:80\", beyond this machine and without TLS; add --plaintext"},
 		"--service mill.example:7420":                   {"--service is \"mill.example:7420\""},
 		"--grpc 7430":                                   {"--grpc is \"7430\"; must be HOST:PORT"},
 		"--tls-ca /nonexistent/ca.pem":                  {"--tls-ca: open /nonexistent/ca.pem"},
@@ -34,7 +34,7 @@ func TestWrongFlags(t *testing.T) {
 	} {
 		err := start(t.Context(), strings.Fields(args), io.Discard)
 		if err == nil {
-			t.Errorf("%s is taken", args)
+			t.Errorf("%s: accepted", args)
 			continue
 		}
 		for _, says := range want {

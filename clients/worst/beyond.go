@@ -36,7 +36,7 @@ func beyond(o options) error {
 		}
 		defer pprof.StopCPUProfile()
 	}
-	fmt.Printf("a page of memory takes %v when it is first used; that is taken off\n", w.watch.page)
+	fmt.Printf("first use of a page of memory takes %v, which is subtracted\n", w.watch.page)
 	r := rand.New(rand.NewPCG(o.seed, 5))
 	of := map[string][]figures{}
 	for n := range o.n {
@@ -67,7 +67,7 @@ func beyond(o options) error {
 				}
 				f.what = fmt.Sprintf("%s, request %d, limit %v", d.what, n, d.limit)
 				if leaves {
-					of["calls that are left"] = append(of["calls that are left"], f)
+					of["cancelled calls"] = append(of["cancelled calls"], f)
 				} else {
 					of[kind] = append(of[kind], f)
 				}
@@ -77,5 +77,5 @@ func beyond(o options) error {
 			}
 		}
 	}
-	return errors.Join(used("answers", of, usual, most, o.slack), used("plans of whole orders", of, usual, most, o.slack), used("calls that are left", of, left, left, o.slack))
+	return errors.Join(used("answers", of, usual, most, o.slack), used("plans of whole orders", of, usual, most, o.slack), used("cancelled calls", of, left, left, o.slack))
 }

@@ -19,7 +19,7 @@ type figures struct {
 }
 
 func (f *figures) String() string {
-	return fmt.Sprintf("%v beyond, %v since it was seen, %v without a look at most: %s\n      from %s\n        to %s", f.beyond.Round(time.Microsecond), f.since.Round(time.Microsecond),
+	return fmt.Sprintf("%v beyond the limit, %v since it was noticed, longest interval between checks %v: %s\n      from %s\n        to %s", f.beyond.Round(time.Microsecond), f.since.Round(time.Microsecond),
 		f.longest.Round(time.Microsecond), f.what, named(f.gap[0]), named(f.gap[1]))
 }
 
@@ -52,7 +52,7 @@ func used(what string, of map[string][]figures, usual, most time.Duration, slack
 	at := func(p float64) time.Duration {
 		return all[min(int(p*float64(len(all))), len(all)-1)].beyond.Round(time.Microsecond)
 	}
-	fmt.Printf("%s, %d, of a processor beyond their limit: median %v, 90 %% %v, 99 %% %v, %g %% %v, last %v\n", what, len(all), at(0.5), at(0.9), at(0.99), 100*part, at(part), at(1))
+	fmt.Printf("%s, %d, processor time beyond their limit: median %v, 90th percentile %v, 99th %v, %gth %v, longest %v\n", what, len(all), at(0.5), at(0.9), at(0.99), 100*part, at(part), at(1))
 	for i := range min(mostTold, len(all)) {
 		fmt.Println("  ", &all[len(all)-1-i])
 	}

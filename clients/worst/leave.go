@@ -23,7 +23,7 @@ func leave(s *service, what string, ask func(context.Context, float64) error) (l
 	err := ask(ctx, 5000)
 	cancel()
 	if c := status.Code(err); err != nil && c != codes.DeadlineExceeded && c != codes.Canceled {
-		return late{}, fmt.Errorf("%s, left: %w", what, err)
+		return late{}, fmt.Errorf("%s, cancelled: %w", what, err)
 	}
 	began, before := time.Now(), spent(s.PID())
 	last := before
@@ -35,5 +35,5 @@ func leave(s *service, what string, ask func(context.Context, float64) error) (l
 		}
 		last, end = now, time.Since(began)
 	}
-	return late{}, fmt.Errorf("%s goes on for 10 s after its caller left", what)
+	return late{}, fmt.Errorf("%s still runs 10 s after its caller cancelled", what)
 }

@@ -111,7 +111,7 @@ func limits(o options) error {
 			control, answers = append(control, c), append(answers, a)
 		}
 		if o.verbose {
-			fmt.Printf("%4d %-40s limit %6v, late %8v, of a processor %8v, control %v\n", n, what, limit,
+			fmt.Printf("%4d %-40s limit %6v, late %8v, processor time %8v, control %v\n", n, what, limit,
 				a.wall.Round(time.Microsecond), a.core.Round(time.Microsecond), c.core.Round(time.Microsecond))
 		}
 		if err := free(); err != nil {
@@ -126,13 +126,13 @@ func limits(o options) error {
 		}
 	}
 	if busy*20 > o.n {
-		return fmt.Errorf("%d of %d requests were turned away", busy, o.n)
+		return fmt.Errorf("%d of %d requests were refused", busy, o.n)
 	}
 	return errors.Join(
-		tell("answers with hardly any time (control)", control, 0, 0, 1),
+		tell("answers with a limit near 0 (control)", control, 0, 0, 1),
 		tell("answers beyond their limit", answers, usual, most, o.slack),
 		tell("plans of whole orders beyond their limit", plans, usual, most, o.slack),
-		tell("calls beyond their caller", gone, left, left, o.slack),
+		tell("calls after their caller cancelled", gone, left, left, o.slack),
 	)
 }
 
@@ -172,17 +172,17 @@ func one(s *service, what string, ask func(context.Context, float64) error, limi
 // tell prints how late answers were and reports whether that is too late.
 func tell(what string, all []late, usual, most time.Duration, slack float64) error {
 	if len(all) == 0 {
-		return fmt.Errorf("there are no %s", what)
+		return fmt.Errorf("no %s were measured", what)
 	}
 	line := func(name string, get func(late) time.Duration) (at999, worst late) {
 		slices.SortFunc(all, func(a, b late) int { return int(get(a) - get(b)) })
 		at999, worst = all[min(int(part*float64(len(all))), len(all)-1)], all[len(all)-1]
-		fmt.Printf("%s, %s: median %v, %g %% %v, last %v (%s)\n", what, name, get(all[len(all)/2]).Round(time.Microsecond), 100*part,
+		fmt.Printf("%s, %s: median %v, %gth percentile %v, longest %v (%s)\n", what, name, get(all[len(all)/2]).Round(time.Microsecond), 100*part,
 			get(at999).Round(time.Microsecond), get(worst).Round(time.Microsecond), worst.what)
 		return at999, worst
 	}
 	line("by the clock", func(l late) time.Duration { return l.wall })
-	line("of a processor", func(l late) time.Duration { return l.core })
+	line("by processor time", func(l late) time.Duration { return l.core })
 	at, worst := line("the lesser of both", late.alone)
 	if most == 0 {
 		return nil
@@ -195,7 +195,7 @@ func tell(what string, all []late, usual, most time.Duration, slack float64) err
 func promised(what string, n int, at, worst, usual, most time.Duration, slack float64) error {
 	times := func(d time.Duration) time.Duration { return time.Duration(slack * float64(d)) }
 	if n >= 1000 && at > times(usual) || worst > times(most) {
-		return fmt.Errorf("%s: %v and %v at most are promised", what, usual, most)
+		return fmt.Errorf("%s: promised are %v for %g %% and %v for all", what, usual, 100*part, most)
 	}
 	return nil
 }

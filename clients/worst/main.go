@@ -39,18 +39,18 @@ type options struct {
 func main() {
 	codec.Register()
 	var o options
-	pflag.Uint64Var(&o.seed, "seed", 1, "what requests are drawn from")
-	pflag.DurationVar(&o.long, "for", time.Minute, "memory, others: how long to look for worse requests")
-	pflag.IntVar(&o.n, "requests", 300, "limits, beyond: how many requests with a limit")
-	pflag.Float64Var(&o.slack, "slack", 1, "limits, beyond, others: fail only beyond this many times what is promised, on a machine that is not idle or slow")
-	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: how many copies of a request are sent at once, half of them as JSON")
-	pflag.BoolVar(&o.verbose, "verbose", false, "tell of every request")
-	pflag.StringVar(&o.profile, "profile", "", "beyond: write a profile to this file; what is done once a limit is over has a label there")
-	pflag.IntVar(&o.only, "only", -1, "beyond: only the request of this number, several times")
+	pflag.Uint64Var(&o.seed, "seed", 1, "seed of the requests")
+	pflag.DurationVar(&o.long, "for", time.Minute, "memory, others: time for which to search for worse requests")
+	pflag.IntVar(&o.n, "requests", 300, "limits, beyond: number of requests with a time limit")
+	pflag.Float64Var(&o.slack, "slack", 1, "limits, beyond, others: factor on the promised times, for a slow or busy machine")
+	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: copies of a request to send at once, half of them as JSON")
+	pflag.BoolVar(&o.verbose, "verbose", false, "print every request")
+	pflag.StringVar(&o.profile, "profile", "", "beyond: write a CPU profile to this file, with a label on work beyond a limit")
+	pflag.IntVar(&o.only, "only", -1, "beyond: send only the request of this number, several times")
 	pflag.Parse()
 	run := map[string]func(options) error{"memory": memory, "limits": limits, "beyond": beyond, "stop": stop, "others": others}[pflag.Arg(0)]
 	if run == nil || pflag.NArg() != 1 {
-		fmt.Fprintln(os.Stderr, "worst: say memory, limits, beyond, others or stop; see --help")
+		fmt.Fprintln(os.Stderr, "worst: the argument must be memory, limits, beyond, others or stop; see --help")
 		os.Exit(2)
 	}
 	if err := run(o); err != nil {

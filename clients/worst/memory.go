@@ -46,7 +46,7 @@ func memory(o options) error {
 	for i := range calls {
 		trials = append(trials, &trial{name: calls[i].name, press: calls[i].press(o.atOnce)})
 	}
-	trials = append(trials, &trial{name: "RipService/RunLine", press: lines(o.atOnce)}, &trial{name: "all of them at once", press: mixed})
+	trials = append(trials, &trial{name: "RipService/RunLine", press: lines(o.atOnce)}, &trial{name: "all calls at once", press: mixed})
 	r := rand.New(rand.NewPCG(o.seed, 3))
 	most := int64(0)
 	for began, n := time.Now(), 0; time.Since(began) < o.long || n < 2*len(trials); n++ {
@@ -63,7 +63,7 @@ func memory(o options) error {
 		cancel()
 		peak, gone := peakOf(s)
 		if gone != nil {
-			return fmt.Errorf("the process has ended, from %s with seed %d, trial %d: %w", t.name, o.seed, n, errors.Join(gone, err))
+			return fmt.Errorf("the process ended during %s, seed %d, trial %d: %w", t.name, o.seed, n, errors.Join(gone, err))
 		}
 		if t.tried++; err != nil {
 			code := status.Code(err)
@@ -79,16 +79,16 @@ func memory(o options) error {
 			t.best, t.peak = g, peak
 		}
 		if most = max(most, peak); most > container {
-			return fmt.Errorf("%.1f MiB resident after %s, seed %d, trial %d; the container has %.0f", mib(most), t.name, o.seed, n, mib(container))
+			return fmt.Errorf("%.1f MiB resident after %s, seed %d, trial %d; the container has %.0f MiB", mib(most), t.name, o.seed, n, mib(container))
 		}
 	}
 	for _, t := range trials {
-		fmt.Printf("%-32s %6.1f MiB at most in %d trials, %d of them not valid\n", t.name, mib(t.peak), t.tried, t.failed)
+		fmt.Printf("%-32s peak %6.1f MiB in %d trials, %d of them invalid\n", t.name, mib(t.peak), t.tried, t.failed)
 		if 2*t.failed > t.tried {
-			return fmt.Errorf("%s: most draws are not valid, so that they show nothing", t.name)
+			return fmt.Errorf("%s: most of the requests are invalid, so they show nothing", t.name)
 		}
 	}
-	fmt.Printf("%.1f MiB resident at most, of %.0f\n", mib(most), mib(container))
+	fmt.Printf("peak %.1f MiB resident of %.0f MiB\n", mib(most), mib(container))
 	return nil
 }
 
@@ -129,9 +129,9 @@ func together(s *service) error {
 	if failed != nil || gone != nil {
 		return errors.Join(failed, gone)
 	}
-	fmt.Printf("%d known requests, each four times at once: %.1f MiB resident at most\n", len(all), mib(peak))
+	fmt.Printf("%d known requests, each four times at once: peak %.1f MiB resident\n", len(all), mib(peak))
 	if peak > container {
-		return fmt.Errorf("that is more than the container's %.0f", mib(container))
+		return fmt.Errorf("that exceeds the container's %.0f MiB", mib(container))
 	}
 	return nil
 }

@@ -220,12 +220,12 @@ func others(o options) error {
 	}
 	all.Wait()
 	peak, gone := peakOf(s)
-	fmt.Printf("%d requests of every call, %d at once, seed %d (%d told to come again): another caller's %d boards took %v at the median, %v at the 99.9th percentile (%v of which other programmes cannot explain), %v at most, %d refused; on an idle service %v, %v (%v), %v; searches worked %v past their limits at most, %v of which other programmes cannot explain; %.1f MiB resident at most\n",
+	fmt.Printf("%d requests of every call, %d at once, seed %d (%d told to retry): another caller's %d boards took %v at the median, %v at the 99.9th percentile (%v of it not due to other programs), %v at most, %d refused; on an idle service %v, %v (%v), %v; searches exceeded their limits by at most %v, %v of it not due to other programs; peak %.1f MiB resident\n",
 		sent, o.atOnce, o.seed, turned, len(busy.all), at(0.5, busy.all), at(waitsPart, busy.all), at(waitsPart, busy.own), busy.worst, busy.refused,
 		at(0.5, control.all), at(waitsPart, control.all), at(waitsPart, control.own), control.worst, past, unexplained, mib(peak))
 	failed = errors.Join(failed, gone)
 	if peak > container {
-		failed = errors.Join(failed, fmt.Errorf("that is more than the container's %.0f MiB", mib(container)))
+		failed = errors.Join(failed, fmt.Errorf("that exceeds the container's %.0f MiB", mib(container)))
 	}
 	if busy.refused > 0 {
 		failed = errors.Join(failed, errors.New("another caller's boards were refused"))
@@ -234,12 +234,12 @@ func others(o options) error {
 		failed = errors.Join(failed, fmt.Errorf("another caller's boards waited %v longer than on an idle service", over))
 	}
 	if unexplained > time.Duration(o.slack*float64(mostPast)) {
-		failed = errors.Join(failed, fmt.Errorf("a limit was missed by %v", unexplained))
+		failed = errors.Join(failed, fmt.Errorf("a limit was exceeded by %v", unexplained))
 	}
 	if failed != nil {
 		file := filepath.Join(os.TempDir(), fmt.Sprintf("others-%d.jsonl", o.seed))
 		if err := os.WriteFile(file, []byte(busy.what), 0o600); err == nil {
-			fmt.Println("what was under way at the longest wait:", file)
+			fmt.Println("requests under way during the longest wait:", file)
 		}
 	}
 	return failed

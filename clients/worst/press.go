@@ -28,7 +28,7 @@ func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, e
 		}
 		request, answer := c.draw(g, limit)
 		if proto.Size(request) > mostBody {
-			return 0, status.Error(codes.InvalidArgument, "too long")
+			return 0, status.Error(codes.InvalidArgument, "the request is too long")
 		}
 		return several(atOnce, func(i int) error {
 			if i%2 == 1 {

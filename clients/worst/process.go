@@ -18,7 +18,7 @@ func sizeOf(pid int, name string) (int64, error) {
 	}
 	_, after, found := strings.Cut(string(raw), name+":")
 	if !found {
-		return 0, fmt.Errorf("process %d has no %s", pid, name)
+		return 0, fmt.Errorf("/proc/%d/status has no %s", pid, name)
 	}
 	kb, err := strconv.ParseInt(strings.Fields(after)[0], 10, 64)
 	return kb << 10, err

@@ -38,7 +38,7 @@ func endless(s *service, ms float64) (ask func(context.Context) error, err error
 	}
 	m := proto.CloneOf(all[hardCase])
 	if m == nil {
-		return nil, fmt.Errorf("there is no %s", hardCase)
+		return nil, fmt.Errorf("case %s is missing", hardCase)
 	}
 	m.Options = &ripwrightv1.SolveOptions{TimeLimitMs: given(ms)}
 	return func(ctx context.Context) error {
@@ -72,7 +72,7 @@ func after(searches int, ms float64, signals ...os.Signal) (answers []error, exi
 			time.Sleep(100 * time.Millisecond)
 		}
 		if last = time.Now(); s.Signal(sig) != nil {
-			return nil, nil, 0, errors.New("the service has ended before it was told to")
+			return nil, nil, 0, errors.New("the service ended before the signal")
 		}
 	}
 	exit = s.Wait()
@@ -92,7 +92,7 @@ func drained(options) error {
 	}
 	fmt.Printf("SIGTERM during searches of 1.5 s: answers %v, exit %v, %v after the signal\n", answers, exit, took.Round(time.Millisecond))
 	if errors.Join(answers...) != nil || exit != nil {
-		return errors.New("a drain has to answer the calls under way and end with status 0")
+		return errors.New("a drain must answer the calls under way and end with status 0")
 	}
 	return nil
 }
@@ -106,14 +106,14 @@ func halted(options) error {
 	fmt.Printf("a second SIGTERM: answers %v, exit %v, %v after it\n", codesOf(answers), exit, took.Round(time.Millisecond))
 	for _, a := range answers {
 		if status.Code(a) != codes.Unavailable {
-			return errors.New("a second signal has to cut the calls under way off")
+			return errors.New("a second signal must abort the calls under way")
 		}
 	}
 	if exit == nil {
-		return errors.New("calls were cut off, and the exit status does not say so")
+		return errors.New("calls were aborted, but the exit status is 0")
 	}
 	if took > 10*soon { // however busy the machine
-		return errors.New("a second signal has to end the service at once")
+		return errors.New("a second signal must end the service at once")
 	}
 	return nil
 }

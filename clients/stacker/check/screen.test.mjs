@@ -37,7 +37,7 @@ const seen = (p) => p.evaluate(() => ({
 
 const shown = (p) => p.locator('#strips li').first().waitFor();
 
-test('strips are shown as the program says, in order from the fence, and nothing once the line is gone', async () => {
+test('strips are shown as sent, in order from the fence, and none once the line has disconnected', async () => {
   const s = await stacker(), end = begin(s.line, 40);
   const o = await house.page(s.url), { p, wrong, asked } = o;
   await shown(p);
@@ -47,7 +47,7 @@ test('strips are shown as the program says, in order from the fence, and nothing
       assert.deepEqual(now.strips, before.strips.map((k) => k.waste ? 'waste' : `${k.width} to ${k.stack}`));
       same++;
     }
-    assert.ok(i < 100, 'the screen never shows what the program says');
+    assert.ok(i < 100, 'the screen does not show what the program sends');
     await p.waitForTimeout(150);
   }
   const xs = await p.locator('#strips li').evaluateAll((all) => all.map((e) => e.getBoundingClientRect().x));
@@ -63,7 +63,7 @@ test('strips are shown as the program says, in order from the fence, and nothing
   await s.stop();
 });
 
-test('the screen goes blank when the program is gone or silent, and comes back', async () => {
+test('the screen goes blank while the program is stopped or gone, and recovers', async () => {
   const s = await stacker(), end = begin(s.line, 60);
   const o = await house.page(s.url), { p } = o;
   await shown(p);
@@ -85,11 +85,11 @@ test('the screen goes blank when the program is gone or silent, and comes back',
   await again.stop();
 });
 
-test('a board that came out too long ago is not shown', async () => {
+test('a stale board is not shown', async () => {
   const s = await stacker('--stale', '3s', '--show', 'planned');
   const o = await house.page(s.url), { p } = o;
   await p.waitForFunction(() => document.getElementById('says').textContent === 'The line is not connected');
-  const end = begin(s.line, 8); // its first board comes at once, and no other for long
+  const end = begin(s.line, 8); // the first board comes at once, the next much later
   await shown(p);
   await p.waitForFunction(() => /^No board for \d+ s$/.test(document.getElementById('says').textContent));
   assert.deepEqual((await seen(p)).strips, []);
@@ -99,7 +99,7 @@ test('a board that came out too long ago is not shown', async () => {
   await s.stop();
 });
 
-test('when the service goes, the line goes with it', async () => {
+test('when the service stops, the line is shown as disconnected', async () => {
   const own = await house.service();
   const s = await stacker('--service', own.grpc), end = begin(s.line, 60);
   const o = await house.page(s.url), { p } = o;
@@ -134,7 +134,7 @@ test('long names and many strips fit', async () => {
       const broken = await p.evaluate(() => [...document.querySelectorAll('.stack')].filter((e) => e.textContent.length < 6 && e.getBoundingClientRect().height > 1.5 * Number.parseFloat(getComputedStyle(e).fontSize)).length);
       assert.equal(broken, 0, `${name}, ${size}: a short name is broken`);
       const cut = await p.evaluate(() => [...document.querySelectorAll('#strips li')].filter((li) => li.scrollWidth > li.clientWidth + 1 || li.scrollHeight > li.clientHeight + 1).length);
-      assert.equal(cut, 0, `${name}, ${size}: something is cut off`);
+      assert.equal(cut, 0, `${name}, ${size}: a strip is clipped`);
       assert.ok(await p.evaluate(() => document.documentElement.scrollHeight <= innerHeight), `${name}, ${size}: it scrolls`);
       const told = strips.filter((t) => t.full).map((t) => t.full === '100' ? 'full' : `${t.full} %`);
       assert.deepEqual(await p.locator('.full:visible').allTextContents(), told, 'how full each stack is');

@@ -37,7 +37,7 @@ func TestOrderedWidthAndHowFullStacksAre(t *testing.T) {
 	n := k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "one")
 	if s := slat(); s.OrderedMM != 44.5 || s.WidthMM != 44.7 || s.FullKnown {
-		t.Errorf("before anything is known of fills: %+v", s)
+		t.Errorf("before any fills are known: %+v", s)
 	}
 	n = k.send(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{}})
 	k.fills(n, "one", &ripwrightv1.Fill{ItemId: "slat", Required: metres(80), Made: metres(20), Reserved: metres(7), MadeAfter: metres(27)},
@@ -73,11 +73,11 @@ func TestAStackIsAsFullAsItsItems(t *testing.T) {
 		{ItemId: "loose", Made: metres(9)}}})
 	for stack, want := range map[string]float64{"1": 0.85, "2": 0.75} {
 		if got, known := b.full(stack); !known || got != want {
-			t.Errorf("stack %s: %g %t, not %g", stack, got, known, want)
+			t.Errorf("stack %s: full is %g, known %t, want %g", stack, got, known, want)
 		}
 	}
 	if _, known := b.full("3"); known {
-		t.Error("a stack of what has no end, and of what nothing is known of, is said to be so full")
+		t.Error("a stack of an unlimited item, or of an unknown one, has a fill")
 	}
 	all := b.fitted([]Strip{{ItemID: "rail", Stack: "1"}, {ItemID: "rail"}, {Waste: true}})
 	if all[0].Full != 0.85 || all[1].Full != 0.25 || all[2].FullKnown {

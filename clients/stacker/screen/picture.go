@@ -45,7 +45,7 @@ var says = map[outfeed.State]string{
 	outfeed.TwoLines: "More than one line is connected",
 	outfeed.Waiting:  "Waiting for a board",
 	outfeed.NotCut:   "The last board was not cut",
-	outfeed.Unknown:  "This board is not known here",
+	outfeed.Unknown:  "This board is unknown",
 }
 
 func (c Config) picture(v outfeed.View, age time.Duration) picture {
@@ -68,7 +68,7 @@ func (c Config) picture(v outfeed.View, age time.Duration) picture {
 		p.Strips = append(p.Strips, c.strip(s))
 	}
 	if len(p.Strips) == 0 {
-		p.Says = "Nothing to stack of this board"
+		p.Says = "No strips of this board to stack"
 	}
 	return p
 }

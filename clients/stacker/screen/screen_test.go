@@ -99,7 +99,7 @@ func TestStyles(t *testing.T) {
 		seen[look] = true
 	}
 	if styleOf("") != -1 || styleOf("left cart") == styleOf("right cart") {
-		t.Error("stacks with names")
+		t.Error("named stacks have no style, or the same one")
 	}
 }
 
@@ -136,16 +136,16 @@ func TestEvents(t *testing.T) {
 		return p
 	}
 	if p := next(); p.State != "no_line" {
-		t.Errorf("at first %+v", p)
+		t.Errorf("first event: %+v", p)
 	}
 	if p := next(); p.State != "no_line" { // the beat
-		t.Errorf("then %+v", p)
+		t.Errorf("second event: %+v", p)
 	}
 	setUp(s)
 	board(s, 2)
 	for p := next(); p.State != "shown"; p = next() {
 		if p.State != "no_line" && p.State != "waiting" {
-			t.Fatalf("on the way %+v", p)
+			t.Fatalf("before the board is shown: %+v", p)
 		}
 	}
 	if policy := answer.Header.Get("Content-Security-Policy"); !strings.HasPrefix(policy, "default-src 'none'") {
@@ -157,17 +157,17 @@ func TestViewersAreBounded(t *testing.T) {
 	s, _ := begin(outfeed.AtConfirmation)
 	for range mostViewers {
 		if !s.enter() {
-			t.Fatal("turned away too early")
+			t.Fatal("a viewer below the limit is refused")
 		}
 	}
 	w := httptest.NewRecorder()
 	s.Handler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/events", nil))
 	if w.Code != http.StatusServiceUnavailable {
-		t.Errorf("one too many: %d", w.Code)
+		t.Errorf("a viewer above the limit got status %d, want 503", w.Code)
 	}
 	s.leave()
 	if !s.enter() {
-		t.Error("no room after one left")
+		t.Error("a viewer is refused after another left")
 	}
 }
 

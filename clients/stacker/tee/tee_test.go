@@ -223,7 +223,7 @@ func TestLineThroughTee(t *testing.T) {
 			}
 		}
 		if blank > r.Breaks {
-			t.Errorf("%d boards were blank after %d breaks", blank, r.Breaks)
+			t.Errorf("%d boards blank after %d breaks", blank, r.Breaks)
 		}
 		w.mu.Unlock()
 	}
@@ -257,7 +257,7 @@ func TestTheRestPasses(t *testing.T) {
 			t.Fatal(err)
 		}
 		if _, err := s.Recv(); status.Code(err) != codes.FailedPrecondition || len(status.Convert(err).Details()) == 0 {
-			t.Errorf("a wrong number: %v", err)
+			t.Errorf("a wrong sequence number: %v", err)
 		}
 		ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
 		defer cancel()
