@@ -22,16 +22,16 @@ var noExample = map[string]string{
 func TestEveryPackageHasAnExample(t *testing.T) {
 	packages, examples := exported(t, "..")
 	if len(packages) < 60 {
-		t.Fatalf("only %d packages export anything", len(packages))
+		t.Fatalf("only %d packages have exported names", len(packages))
 	}
 	for _, p := range packages {
 		if _, none := noExample[p]; none == examples[p] {
-			t.Errorf("%s: has an example whose output is checked: %v", p, examples[p])
+			t.Errorf("%s: has an example with checked output: %v", p, examples[p])
 		}
 	}
 	for p := range noExample {
 		if !slices.Contains(packages, p) {
-			t.Errorf("%s exports nothing", p)
+			t.Errorf("%s has no exported names", p)
 		}
 	}
 }

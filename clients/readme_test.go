@@ -54,7 +54,7 @@ func TestCommands(t *testing.T) {
 				}
 			}
 			if !known {
-				t.Errorf("nothing is known to run\n%s", c)
+				t.Errorf("no test is known to run the command\n%s", c)
 			}
 		}
 	}
@@ -65,7 +65,7 @@ func TestCommands(t *testing.T) {
 	}
 	shell, err := exec.LookPath("bash")
 	if err != nil {
-		t.Skip("there is no bash here to run the commands in")
+		t.Skip("bash is not installed here")
 	}
 	dir := t.TempDir()
 	copyProject(t, dir)
@@ -119,7 +119,7 @@ func TestRunningGuide(t *testing.T) {
 		script += strings.ReplaceAll(here, "kill %1\n", "kill %1; wait %1\n")
 	}
 	if len(used) != len(notRun) || run < 20 {
-		t.Errorf("%d commands are run; of those that are not, only %v stand in the guide", run, used)
+		t.Errorf("%d commands are run; of those that are not run, only %v are in the guide", run, used)
 	}
 	dir := t.TempDir()
 	copyProject(t, dir)
@@ -132,7 +132,7 @@ func TestRunningGuide(t *testing.T) {
 	}
 	for _, want := range []string{`ripwright_saw_file_reloads_total{outcome="loaded"}`, "AC-012"} {
 		if !strings.Contains(string(says), want) {
-			t.Errorf("the guide's commands do not say %q:\n%s", want, says)
+			t.Errorf("the output of the guide's commands lacks %q:\n%s", want, says)
 		}
 	}
 }
@@ -151,7 +151,7 @@ func TestGuidesLink(t *testing.T) {
 	decisions = append(decisions, "wherry/decisions/module.md")
 	for _, name := range decisions {
 		if !strings.Contains(string(index), "]("+strings.TrimPrefix(filepath.ToSlash(filepath.Join("clients", name)), "../")+")") {
-			t.Errorf("the index has no %s", name)
+			t.Errorf("the index lacks %s", name)
 		}
 	}
 	all := decisions

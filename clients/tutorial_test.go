@@ -16,7 +16,7 @@ import (
 	"testing"
 )
 
-var update = flag.Bool("update", false, "write what the commands say and draw into the tutorial")
+var update = flag.Bool("update", false, "write the output and pictures of the commands into the tutorial")
 
 // A block of commands and, if one follows, the block of what they write.
 var block = regexp.MustCompile("(?s)```sh\n(.*?)```\n(?:\n```text\n(.*?)```\n)?")
@@ -26,7 +26,7 @@ var block = regexp.MustCompile("(?s)```sh\n(.*?)```\n(?:\n```text\n(.*?)```\n)?"
 func TestTutorial(t *testing.T) {
 	shell, err := exec.LookPath("bash")
 	if err != nil {
-		t.Skip("there is no bash here to run the commands in")
+		t.Skip("bash is not installed here")
 	}
 	text, err := os.ReadFile("tutorial.md")
 	if err != nil {
@@ -80,7 +80,7 @@ func TestTutorial(t *testing.T) {
 			}
 		}
 		if shown, err := os.ReadFile(name); err != nil || !bytes.Equal(shown, now) {
-			t.Errorf("%s is not what the tutorial makes (%v); run this test with -update", name, err)
+			t.Errorf("%s differs from what the tutorial makes (%v); run this test with -update", name, err)
 		}
 	}
 }

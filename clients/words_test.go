@@ -126,7 +126,7 @@ func TestGuidesWords(t *testing.T) {
 		}
 	}
 	if 3*after > 2*before {
-		t.Errorf("the guides have %d words, above two thirds of %d: say something shorter\n%s", after, before, table.String())
+		t.Errorf("the guides have %d words, more than two thirds of %d; shorten them\n%s", after, before, table.String())
 	}
 	t.Logf("\n%s", table.String())
 }

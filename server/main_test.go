@@ -141,7 +141,7 @@ func TestProbe(t *testing.T) {
 	address, _ := log.until("serving").last["http"].(string)
 	ask := func() error { return program(t, nil, "--probe", "--http", address).Run() }
 	if err := ask(); err != nil {
-		t.Errorf("while it serves: %v", err)
+		t.Errorf("while the service runs: %v", err)
 	}
 	send(t, p, syscall.SIGTERM)
 	for log.lines.Scan() { // to the end, as Wait requires
@@ -150,7 +150,7 @@ func TestProbe(t *testing.T) {
 		t.Error(err)
 	}
 	if ask() == nil {
-		t.Error("a service that has ended is ready")
+		t.Error("a service that has ended answers as ready")
 	}
 }
 

@@ -77,7 +77,7 @@ func both(ctx context.Context, s *service, boards []*ripwrightv1.Board, saw *rip
 	}
 	fmt.Printf("\nArbor: %s\nby planned values  %s\nby its own values  %s\n", saw.GetName(), byPlan.outcome(), byOwn.outcome())
 	if len(never) > 0 {
-		fmt.Printf("no board can give %s on this arbor; all that follows leaves them out\n", strings.Join(never, ", "))
+		fmt.Printf("no board can give %s on this arbor; all further figures exclude them\n", strings.Join(never, ", "))
 	}
 	byPlan.print(os.Stdout)
 	return draw(ctx, s, boards, saw, better, number)

@@ -101,7 +101,7 @@ func (r *report) print(w io.Writer) {
 		r.share(a.GetStripM2()), r.share(a.GetEndTrimM2()), r.share(a.GetOffcutM2()), r.share(a.GetEdgingM2()), r.share(a.GetKerfM2()))
 	slices.Sort(r.search)
 	slices.Sort(r.answered)
-	fmt.Fprintf(w, "%d of %d plans proven best; the search takes %.2f ms a board at the median and %.2f ms at the 99th percentile, an answer %.2f ms with the way to the service and back; a saw needs seconds for a board\n",
+	fmt.Fprintf(w, "%d of %d plans proven best; the search takes %.2f ms a board at the median and %.2f ms at the 99th percentile, an answer takes %.2f ms, the way to the service and back included; a saw needs seconds for a board\n",
 		r.proven, r.boards, at(r.search, 0.5)/1000, at(r.search, 0.99)/1000, at(r.answered, 0.5).Seconds()*1000)
 }
 

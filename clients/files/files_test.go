@@ -91,7 +91,7 @@ func TestSpeedUnits(t *testing.T) {
 		"handling: 4 mm":                    `saws[0].handling "4 mm" cannot be read; write it as 0.5s`,
 		"handling: -4s":                     `saws[0].handling "-4s" is below 0`,
 		"feed_m_per_min: 65ft/min":          `saws[0].feed_m_per_min is the text "65ft/min"; must be a number. With a unit write feed: 65ft/min`,
-		"feed: 20m/min, feed_m_per_min: 20": "saws[0].feed_m_per_min is set beside feed; leave one of them out",
+		"feed: 20m/min, feed_m_per_min: 20": "saws[0].feed_m_per_min is set together with feed; set only one of them",
 		"fed: 20m/min":                      "saws[0].fed is not a field; write feed",
 	} {
 		_, err := Read("f", []byte("- {"+text+"}\n"), Saws)
@@ -187,8 +187,8 @@ func TestFaults(t *testing.T) {
 		"items:\n- width: two inches\n":               `f:2: items[0].width "two inches" cannot be read; write it as 44.5mm`,
 		"items:\n- required: {length: 200}\n":         "write length: 200 lineal ft, or length_m: 200",
 		"items:\n- required: {area: 3ft}\n":           "write it as 1.5m2, 120 sq ft",
-		"items:\n- width: 2in\n  width_mm: 50.8\n":    "f:3: items[0].width_mm is set beside width; leave one of them out",
-		"items:\n- width: 2in\n  range: {min: 2in}\n": "f:3: items[0].range is set beside width; leave one of them out",
+		"items:\n- width: 2in\n  width_mm: 50.8\n":    "f:3: items[0].width_mm is set together with width; set only one of them",
+		"items:\n- width: 2in\n  range: {min: 2in}\n": "f:3: items[0].range is set together with width; set only one of them",
 		"items:\n- value: [1]\n":                      "f:2: items[0].value is a list; must be a number",
 		"items:\n- value:\n":                          "items[0].value is empty; must be a number",
 		"items:\n- value: .nan\n":                     "must be a number",
@@ -216,7 +216,7 @@ func TestFaults(t *testing.T) {
 		t.Error(err)
 	}
 	if _, err := Read("f", []byte("- length_mm: 3\n"), Settings); err == nil || strings.Contains(err.Error(), "write fence_mm") {
-		t.Errorf("a length is taken for a misspelt fence: %v", err)
+		t.Errorf("length_mm is taken for a misspelt fence: %v", err)
 	}
 	// In a file of another kind not every line is reported.
 	if _, err := Read("f", []byte(strings.Repeat("- {x: 1}\n", 40)), Boards); err == nil || strings.Count(err.Error(), "\n") != 12 || !strings.HasSuffix(err.Error(), "and 28 more") {
@@ -253,7 +253,7 @@ func examples(t *testing.T) map[string]Kind {
 	} {
 		found, err := filepath.Glob(pattern)
 		if err != nil || len(found) == 0 {
-			t.Fatalf("nothing is %s: %v", pattern, err)
+			t.Fatalf("no file matches %s: %v", pattern, err)
 		}
 		for _, name := range found {
 			all[name] = k

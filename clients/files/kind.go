@@ -41,7 +41,7 @@ var (
 		Message: confirmation}}
 	Settings = Kind{file.Kind{Name: "settings", About: "Where fence and blades stood for boards.", Many: true,
 		Message: settings}}
-	Stops = Kind{file.Kind{Name: "stops", About: "When a line stood, by the board that was cut next, and why.", Many: true,
+	Stops = Kind{file.Kind{Name: "stops", About: "When a line was stopped, by the board that was cut next, and why.", Many: true,
 		Message: stops}}
 	Day = Kind{file.Kind{Name: "day", About: "The orders of a day, as they would be run, with the arbors that each can be run on and when it is due.",
 		Message: (&ripwrightv1.SequenceOrdersRequest{}).ProtoReflect().Descriptor()}}

@@ -73,7 +73,7 @@ func (k Kind) Origin() (m protoreflect.MessageDescriptor, differs bool) {
 // Comments are those of a generated schema for fields that the service's messages lack.
 var Comments = map[protoreflect.Name]string{
 	"board_id": "The board, by its board_id. 1 to 128 characters.",
-	duration:   "How long the line stood before that board was cut, in minutes.",
+	duration:   "How long the line was stopped before that board was cut, in minutes.",
 }
 
 // BoardID is the board_id of the i-th confirmation or setting of a file.

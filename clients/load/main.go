@@ -27,10 +27,10 @@ type options struct {
 func main() {
 	var o options
 	pflag.IntVar(&o.replicas, "replicas", 1, "how many replicas to start")
-	pflag.IntVar(&o.callers, "callers", 4, "how many callers ask for boards one after the other")
+	pflag.IntVar(&o.callers, "callers", 4, "how many callers ask for boards, each for one after another")
 	pflag.IntVar(&o.lines, "lines", 0, "how many live lines run beside them")
 	pflag.IntVar(&o.quotes, "quotes", 0, "how many callers ask for quotes beside them")
-	pflag.DurationVar(&o.long, "for", 10*time.Second, "how long")
+	pflag.DurationVar(&o.long, "for", 10*time.Second, "how long to run")
 	pflag.Int32Var(&o.runnersUp, "runners-up", 0, "how many runners-up callers and lines ask for")
 	pflag.DurationVar(&o.pause, "pause", 0, "how long a caller waits between boards")
 	pflag.DurationVar(&o.sample, "sample", 0, "how often to look at memory and goroutines; 0: only at the end")

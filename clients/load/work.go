@@ -157,7 +157,7 @@ func (w *work) report(took time.Duration, cpu float64) {
 	say("quotes", w.quotes, w.quoted)
 	fmt.Printf("processor: %.2f s, %.2f cores busy", cpu, cpu/took.Seconds())
 	if n := w.boards + w.onLines; n > 0 && w.quotes == 0 {
-		fmt.Printf("; %.0f boards a second and core", float64(n)/cpu)
+		fmt.Printf("; %.0f boards a second per core", float64(n)/cpu)
 	} else if w.quotes > 0 && n == 0 {
 		fmt.Printf("; %.3f s a quote", cpu/float64(w.quotes))
 	}

@@ -92,7 +92,7 @@ func TestDashboardIsWhole(t *testing.T) {
 	for _, v := range b.Templating.List {
 		from[v.Name] = true
 		if v.Type != "query" || v.Query.Query != v.Definition || v.AllValue != ".*" || !v.Multi || !v.IncludeAll || v.Datasource.Type != "prometheus" {
-			t.Errorf("variable %s is not one to choose from", v.Name)
+			t.Errorf("variable %s does not offer a choice", v.Name)
 		}
 	}
 	if len(from) != 2 || !from["saw"] || !from["order"] {
@@ -111,7 +111,7 @@ func TestDashboardIsWhole(t *testing.T) {
 		for x := at.X; x < at.X+at.W; x++ {
 			for y := at.Y; y < at.Y+at.H; y++ {
 				if over := taken[[2]int{x, y}]; over != "" {
-					t.Fatalf("%s lies over %s", p.Title, over)
+					t.Fatalf("%s overlaps %s", p.Title, over)
 				}
 				taken[[2]int{x, y}] = p.Title
 			}
@@ -131,22 +131,22 @@ func TestDashboardIsWhole(t *testing.T) {
 		refs := map[string]bool{}
 		for _, q := range p.Targets {
 			if q.RefID == "" || refs[q.RefID] || q.Expr == "" || q.LegendFormat == "" || q.Datasource != p.Datasource {
-				t.Errorf("%s: query %q is not whole", p.Title, q.RefID)
+				t.Errorf("%s: query %q is incomplete", p.Title, q.RefID)
 			}
 			refs[q.RefID] = true
 			for _, name := range used.FindAllStringSubmatch(q.Expr, -1) {
 				if asks[name[1]] = true; !from[name[1]] {
-					t.Errorf("%s asks by $%s, which is not there", p.Title, name[1])
+					t.Errorf("%s uses $%s, which does not exist", p.Title, name[1])
 				}
 			}
 			if q.Instant != (p.Type == "bargauge") {
-				t.Errorf("%s: a bar shows the present, a line a time", p.Title)
+				t.Errorf("%s: a bar needs an instant query, a line a range query", p.Title)
 			}
 		}
 	}
 	for name := range from {
 		if !asks[name] {
-			t.Errorf("no query asks by $%s", name)
+			t.Errorf("no query uses $%s", name)
 		}
 	}
 }

@@ -273,7 +273,7 @@ func (m *mill) choices() string {
 			m.t.Fatalf("%s asks %s", v.Name, v.Definition)
 		}
 		if got := m.p.Values(of[1], of[2]); !slices.Equal(got, want[v.Name]) {
-			m.t.Errorf("to choose a %s from are %q, want %q", v.Name, got, want[v.Name])
+			m.t.Errorf("the choices of a %s are %q, want %q", v.Name, got, want[v.Name])
 		}
 	}
 	return "linden"
@@ -300,7 +300,7 @@ func (m *mill) queries(saw, order string) {
 			expr := filled(q.Expr, saw, order)
 			check, ok := want[fmt.Sprint(p.Title, " ", i)]
 			if !ok {
-				m.t.Errorf("nobody says what %s of %q has to give", q.RefID, p.Title)
+				m.t.Errorf("no figure is expected of %s of %q", q.RefID, p.Title)
 				continue
 			}
 			got := figure{}
@@ -344,7 +344,7 @@ func exactly(want figure, within float64) func(figure) []string {
 func between(low, high float64) func(figure) []string {
 	return func(got figure) (wrong []string) {
 		if len(got) == 0 {
-			return []string{"nothing came"}
+			return []string{"no data came"}
 		}
 		for k, g := range got {
 			if !(g >= low && g <= high) {
@@ -377,7 +377,7 @@ func (m *mill) rules() {
 	selector := regexp.MustCompile(`\b(?:[a-z_]+:)?ripwright_[a-z0-9_]+(?::[a-z0-9_]+)?(?:\{[^}]*\})?|up\{[^}]*\}`)
 	for _, s := range selector.FindAllString(string(text), -1) {
 		if len(m.p.Query(s)) == 0 {
-			m.t.Errorf("a rule asks for %s, of which there is nothing", s)
+			m.t.Errorf("a rule queries %s, which has no series", s)
 		}
 	}
 }

@@ -101,10 +101,10 @@ func TestResumes(t *testing.T) {
 		}
 		// A resume that failed is not reported.
 		if want := min(strings.Count(c.want, "resume"), 1); resumed != want {
-			t.Errorf("%s: told of %d resumes, want %d", name, resumed, want)
+			t.Errorf("%s: %d resumes are reported, want %d", name, resumed, want)
 		}
 		if want := min(len(c.before)+len(c.after), 1); told != want {
-			t.Errorf("%s: told of %d breaks, want %d", name, told, want)
+			t.Errorf("%s: %d breaks are reported, want %d", name, told, want)
 		}
 	}
 }

@@ -134,7 +134,7 @@ func (f *file) header(head []string) {
 		case find(name) == nil:
 			f.fail(shown(name), "is not a column; columns are "+strings.Join(Columns(), ", "))
 		case twice:
-			f.fail(name, "is there twice")
+			f.fail(name, "is given twice")
 		}
 		f.at[name] = i
 	}

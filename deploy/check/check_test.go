@@ -63,7 +63,7 @@ func TestManifests(t *testing.T) {
 			kind := head.APIVersion + " " + head.Kind
 			make, known := kinds[kind]
 			if !known {
-				t.Errorf("%s: %q is no kind that is checked", f, kind)
+				t.Errorf("%s: %q is not a kind that this test checks", f, kind)
 				continue
 			}
 			seen[kind] = true

@@ -27,7 +27,7 @@ func TestCompose(t *testing.T) {
 	pinned := regexp.MustCompile(`^[a-z0-9./-]+:v?\d+\.\d+\.\d+@sha256:[0-9a-f]{64}$`)
 	for name, s := range file.Services {
 		if s.Restart != "unless-stopped" {
-			t.Errorf("%s does not come back: restart is %q", name, s.Restart)
+			t.Errorf("%s is not restarted: restart is %q", name, s.Restart)
 		}
 		if s.Build == nil && !pinned.MatchString(s.Image) {
 			t.Errorf("%s has the image %q, which is not pinned", name, s.Image)

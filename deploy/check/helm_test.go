@@ -56,7 +56,7 @@ func rendered(t *testing.T, values string) map[string][]any {
 			}
 			make, known := kinds[head.APIVersion+" "+head.Kind]
 			if !known {
-				t.Fatalf("%s: %s %s is no kind that is checked", name, head.APIVersion, head.Kind)
+				t.Fatalf("%s: %s %s is not a kind that this test checks", name, head.APIVersion, head.Kind)
 			}
 			into := make()
 			if err := yaml.UnmarshalStrict(doc, into); err != nil {
@@ -124,7 +124,7 @@ func TestChartIsTheBase(t *testing.T) {
 		t.Error("the pod is not that of the base")
 	}
 	if got.Replicas != nil || want.Replicas != nil {
-		t.Error("a number of replicas stands beside the autoscaler, which every update would undo")
+		t.Error("a number of replicas is set beside the autoscaler; every update would reset it")
 	}
 	for _, kind := range []string{"HorizontalPodAutoscaler", "PodDisruptionBudget", "NetworkPolicy", "ServiceAccount", "ConfigMap"} {
 		if len(all[kind]) != 1 {
@@ -193,7 +193,7 @@ func TestChartFiles(t *testing.T) {
 		}
 		got, err := os.ReadFile(path)
 		if err != nil || !bytes.Equal(got, want) {
-			t.Errorf("%s is not what %s is; run this test with RIPWRIGHT_WRITE=1 (%v)", path, of, err)
+			t.Errorf("%s differs from %s; run this test with RIPWRIGHT_WRITE=1 (%v)", path, of, err)
 		}
 	}
 }

@@ -126,7 +126,7 @@ func TestAgreesWithTheStandard(t *testing.T) {
 	}
 	theirs := ours.(codec).CodecV2
 	if _, own := theirs.(codec); own {
-		t.Fatal("the codec stands on itself")
+		t.Fatal("the codec wraps itself")
 	}
 	for _, m := range messages(t) {
 		if _, ok := m.(message); !ok {
@@ -156,7 +156,7 @@ func TestAgreesWithTheStandard(t *testing.T) {
 		t.Errorf("%v %v", got, err)
 	}
 	if _, err := ours.Marshal("x"); err == nil {
-		t.Error("a text is no message")
+		t.Error("a string is accepted as a message")
 	}
 }
 
@@ -205,7 +205,7 @@ func FuzzUnmarshal(f *testing.F) {
 				continue
 			}
 			if err != nil {
-				t.Fatalf("%T: taken, though %v", m, err)
+				t.Fatalf("%T: accepted, although %v", m, err)
 			}
 			if !proto.Equal(m, want) {
 				t.Errorf("read as %v\nwant    %v", m, want)

@@ -29,7 +29,7 @@ func TestDocumentsAreGenerated(t *testing.T) {
 			t.Fatal(err)
 		}
 		if string(got) != want {
-			t.Errorf("proto/%s is not what the schema gives; run make generate", name)
+			t.Errorf("proto/%s differs from what the schema gives; run make generate", name)
 		}
 	}
 }

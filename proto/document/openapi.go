@@ -8,7 +8,7 @@ import (
 
 const intro = `Takes a board profile and the active cut order and returns the most valuable way to rip the board on a gang rip saw; quotes and plans whole orders; tallies packs of lumber.
 
-Field names may also be sent in lowerCamelCase; unknown fields are refused. In answers numbers, texts, truth values and lists are always there, but for those marked optional in the schema; objects that are absent are left out. A request may set a time limit of its own in the header Grpc-Timeout, such as 20S or 500m (milliseconds), and name itself in X-Request-Id, which is echoed.
+Field names may also be sent in lowerCamelCase; unknown fields are refused. In answers numbers, texts, truth values and lists are always present, except those marked optional in the schema; objects that are absent are left out. A request may set a time limit of its own in the header Grpc-Timeout, such as 20S or 500m (milliseconds), and name itself in X-Request-Id, which is echoed.
 
 Plans are advice: guards, interlocks and the machine's own limits stay in force, and a controller checks every position against them before anything moves.`
 
@@ -18,7 +18,7 @@ func (s *schema) openAPI() string {
 	doc.set("info", object{{"title", "Ripwright"}, {"version", "v1"}, {"description", intro},
 		{"contact", object{{"name", "Ripwright"}, {"url", "https://github.com/ripwright/ripwright"}}},
 		{"license", object{{"name", "Apache-2.0"}, {"identifier", "Apache-2.0"}}}})
-	doc.set("servers", list{object{{"url", "http://127.0.0.1:7421"}, {"description", "The service as it comes."}}})
+	doc.set("servers", list{object{{"url", "http://127.0.0.1:7421"}, {"description", "The service with its default settings."}}})
 	doc.set("security", list{object{}, object{{"token", list{}}}})
 	var tags list
 	for _, service := range s.services {

@@ -13,5 +13,5 @@ func Example() {
 			fmt.Println(f.For)
 		}
 	}
-	// Output: Boards are set at an angle where the saw says how far its infeed can (`max_skew_mm_per_m`).
+	// Output: Boards are set at an angle if the saw states the limit of its infeed (`max_skew_mm_per_m`).
 }

@@ -100,7 +100,7 @@ func (r *reader) message(path string, n ast.Node, m protoreflect.Message) {
 			choice = "oneof " + string(o.Name())
 		}
 		if first, both := set[choice]; both {
-			r.refuse(line(entry.Key), join(path, key), "is set beside "+first+"; leave one of them out")
+			r.refuse(line(entry.Key), join(path, key), "is set together with "+first+"; set only one of them")
 			continue
 		}
 		set[choice] = key

@@ -16,13 +16,13 @@ import (
 	"github.com/ripwright/ripwright/proto/limits"
 )
 
-var update = flag.Bool("update", false, "write down what is promised from now on")
+var update = flag.Bool("update", false, "freeze the present schema as what is promised")
 
 // Nothing promised is withdrawn, and a request needs no more fields than before.
 func TestOpenAPIKeepsItsWord(t *testing.T) {
 	const file = "openapi.yaml"
 	if *update {
-		if err := os.WriteFile(file, proto.OpenAPI, 0o644); err != nil { //nolint:gosec // for everybody
+		if err := os.WriteFile(file, proto.OpenAPI, 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 	}
@@ -116,7 +116,7 @@ func less(path string, before, now any, asked bool) (all []string) {
 	case map[string]any:
 		is, ok := now.(map[string]any)
 		if !ok {
-			return []string{path + ": is gone or is something else"}
+			return []string{path + ": is gone or has another kind"}
 		}
 		for _, key := range slices.Sorted(maps.Keys(was)) {
 			if _, text := was[key].(string); text && slices.Contains(words, key) || key == "tags" {
@@ -191,7 +191,7 @@ func TestLimitsKeepTheirWord(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(file, append(text, '\n'), 0o644); err != nil { //nolint:gosec // for everybody
+		if err := os.WriteFile(file, append(text, '\n'), 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 	}

@@ -76,13 +76,13 @@ func TestEveryFieldHasAPublishedLimit(t *testing.T) {
 			}
 			said := regexp.MustCompile(`(^|[^-\d.])` + regexp.QuoteMeta(g.String()) + `($|\D)`)
 			if !said.MatchString(text[f.FullName()]) {
-				t.Errorf("the comment of %s does not say %q: %s", f.FullName(), g, text[f.FullName()])
+				t.Errorf("the comment of %s lacks %q: %s", f.FullName(), g, text[f.FullName()])
 			}
 		}
 	})
 	for _, l := range All {
 		if !used[fmt.Sprint(l.Message, l.Field, l.Counts)] {
-			t.Errorf("%s.%s has a limit of %s that no request needs", l.Message, l.Field, l.Counts)
+			t.Errorf("%s.%s has a limit of %s, but no request has such a field", l.Message, l.Field, l.Counts)
 		}
 	}
 }

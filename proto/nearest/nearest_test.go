@@ -47,7 +47,7 @@ func TestBounds(t *testing.T) {
 	}
 	names[4_999] = "heron"
 	if got := nearest.Name("heorn", names); got != "" {
-		t.Errorf("%q is found behind all that are looked at", got)
+		t.Errorf("%q is found beyond the names that are looked at", got)
 	}
 	if got := nearest.Name("heorn", names[4_990:]); got != "heron" {
 		t.Errorf("%q is found among few", got)

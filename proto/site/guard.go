@@ -8,9 +8,9 @@ func Guard(next http.Handler, n Names) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		switch n.Of(r) {
 		case UnknownHost:
-			http.Error(w, "this host name is not known here; add it to the hosts", http.StatusMisdirectedRequest)
+			http.Error(w, "this host name is unknown; add it to the setting hosts", http.StatusMisdirectedRequest)
 		case OtherSite:
-			http.Error(w, "pages of other sites are not answered here", http.StatusForbidden)
+			http.Error(w, "this program does not answer pages of other sites", http.StatusForbidden)
 		default:
 			next.ServeHTTP(w, r)
 		}

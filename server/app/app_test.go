@@ -196,13 +196,13 @@ func TestWrongCalls(t *testing.T) {
 		code       int
 		says       string
 	}{
-		"misspelt field": {"/v1/boards:solve", `{"bord":{}}`, 400, `"field":"bord"`},
-		"truncated":      {"/v1/boards:solve", good[:50], 400, ""},
-		"unknown saw":    {"/v1/boards:solve", strings.Replace(good, "plover", "egret", 1), 404, "egret"},
-		"unknown path":   {"/v1/boards:weigh", good, 404, ""},
-		"huge":           {"/v1/boards:solve", `{"x":"` + strings.Repeat("x", 5<<20) + `"}`, 413, "body"},
-		"rubbish behind": {"/v1/boards:solve", good + " rubbish", 400, "continues after its end"},
-		"wrong type":     {"/v1/boards:solve", strings.Replace(good, "2400", `"long"`, 1), 400, `"field":"board.length_mm"`},
+		"misspelt field":     {"/v1/boards:solve", `{"bord":{}}`, 400, `"field":"bord"`},
+		"truncated":          {"/v1/boards:solve", good[:50], 400, ""},
+		"unknown saw":        {"/v1/boards:solve", strings.Replace(good, "plover", "egret", 1), 404, "egret"},
+		"unknown path":       {"/v1/boards:weigh", good, 404, ""},
+		"huge":               {"/v1/boards:solve", `{"x":"` + strings.Repeat("x", 5<<20) + `"}`, 413, "body"},
+		"text after the end": {"/v1/boards:solve", good + " rubbish", 400, "continues after its end"},
+		"wrong type":         {"/v1/boards:solve", strings.Replace(good, "2400", `"long"`, 1), 400, `"field":"board.length_mm"`},
 	} {
 		if code, says := post(t, a, c.path, c.body); code != c.code || !strings.Contains(says, c.says) {
 			t.Errorf("%s: %d %.200s", name, code, says)

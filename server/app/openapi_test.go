@@ -43,10 +43,10 @@ func TestOpenAPIOfBoards(t *testing.T) {
 		}
 		ask, answer := described(t, path)
 		if err := ask.Validate(decoded(t, []byte(body))); err != nil {
-			t.Errorf("%s: the service takes what the description does not: %v", path, err)
+			t.Errorf("%s: the service accepts what the description does not: %v", path, err)
 		}
 		if err := answer[code].Validate(decoded(t, []byte(says))); err != nil {
-			t.Errorf("%s is answered otherwise than described: %v", path, err)
+			t.Errorf("the answer to %s differs from its description: %v", path, err)
 		}
 	}
 }
@@ -104,10 +104,10 @@ func TestOpenAPIRefusesWhatTheServiceRefuses(t *testing.T) {
 			t.Errorf("%s: the service says %d", path, code)
 		}
 		if err := answer[http.StatusBadRequest].Validate(decoded(t, []byte(says))); err != nil {
-			t.Errorf("%s: the refusal is otherwise than described: %v", path, err)
+			t.Errorf("%s: the refusal differs from its description: %v", path, err)
 		}
 		if err := ask.Validate(decoded(t, bytes.Clone(body))); err == nil {
-			t.Errorf("%s: the description takes it", path)
+			t.Errorf("%s: the description accepts it", path)
 		}
 	})
 	if tried < 200 {

@@ -33,7 +33,7 @@ func TestPageCanBeTurnedOff(t *testing.T) {
 			t.Errorf("page %t: %d %s", on, code, says)
 		}
 		if code, _ := get(t, a, "/v1/nothing"); code != http.StatusNotFound {
-			t.Errorf("page %t: a path that there is not: %d", on, code)
+			t.Errorf("page %t: a path that does not exist: %d", on, code)
 		}
 		http.DefaultClient.CloseIdleConnections()
 		stop()

@@ -81,7 +81,7 @@ func TestPlanningOverJSON(t *testing.T) {
 		t.Fatal("the metrics lack the boards solved for quotes")
 	}
 	if n, err := strconv.Atoi(solved[1]); err != nil || float64(n) < 3*quote.GetQuote().GetBoards().GetMean() {
-		t.Errorf("%s boards solved for 3 runs of %v", solved[1], quote.GetQuote().GetBoards())
+		t.Errorf("%s boards solved for 3 simulations of %v", solved[1], quote.GetQuote().GetBoards())
 	}
 }
 
@@ -107,7 +107,7 @@ func TestGuidesPlan(t *testing.T) {
 	got.SolveTimeUs = 0
 	if *update {
 		text = bytes.Replace(text, m[2], shown(t, "curl", &got), 1)
-		if err := os.WriteFile("../../clients/planning.md", text, 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile("../../clients/planning.md", text, 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 		return

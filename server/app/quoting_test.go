@@ -55,7 +55,7 @@ func TestQuotingGuide(t *testing.T) {
 		}
 		ask, answer := described(t, path)
 		if err := answer[code].Validate(decoded(t, []byte(says))); err != nil {
-			t.Errorf("%s is answered otherwise than described: %v", name, err)
+			t.Errorf("the answer to %s differs from its description: %v", name, err)
 		}
 		if err := ask.Validate(decoded(t, request)); (err == nil) != (code == http.StatusOK) {
 			t.Errorf("%s gets %d, and by the description it is: %v", name, code, err)
@@ -75,7 +75,7 @@ func TestQuotingGuide(t *testing.T) {
 		}
 	}
 	if *update {
-		if err := os.WriteFile(quotingGuide, text, 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile(quotingGuide, text, 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 	}

@@ -72,7 +72,7 @@ func TestFirstCalls(t *testing.T) {
 		}
 	}
 	if *update {
-		if err := os.WriteFile(firstCalls, text, 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile(firstCalls, text, 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 	}
@@ -95,7 +95,7 @@ func TestFrontPage(t *testing.T) {
 	call := regexp.MustCompile("(?s)```sh\n(curl .*?)```.*?```json\n(.*?)```")
 	here, there := call.FindSubmatch(front), call.FindSubmatch(guide)
 	if here == nil || there == nil || !bytes.Equal(here[1], there[1]) {
-		t.Fatal("the front page does not ask what the guide asks")
+		t.Fatal("the request on the front page differs from the guide's")
 	}
 	rest := string(there[2])
 	for _, line := range strings.SplitAfter(strings.TrimSpace(string(here[2])), "\n") {
@@ -107,21 +107,21 @@ func TestFrontPage(t *testing.T) {
 		rest = after
 	}
 	if len(front) > 9000 {
-		t.Errorf("the front page has %d bytes; it is to have at most 9000", len(front))
+		t.Errorf("the front page has %d bytes; at most 9000 are allowed", len(front))
 	}
 	// Every call is described.
 	for _, f := range []protoreflect.FileDescriptor{ripwrightv1.File_ripwright_v1_rip_service_proto, ripwrightv1.File_ripwright_v1_planning_service_proto, ripwrightv1.File_ripwright_v1_tally_service_proto, ripwrightv1.File_ripwright_v1_info_service_proto} {
 		for i := range f.Services().Len() {
 			for j := range f.Services().Get(i).Methods().Len() {
 				if name := string(f.Services().Get(i).Methods().Get(j).Name()); !strings.Contains(string(front), "`"+name+"`") {
-					t.Errorf("the front page does not tell of %s", name)
+					t.Errorf("the front page does not mention %s", name)
 				}
 			}
 		}
 	}
 }
 
-var update = flag.Bool("update", false, "write what the service answers into the guides")
+var update = flag.Bool("update", false, "write the service's answers into the guides")
 
 // shown writes an answer as the guides show it.
 func shown(t *testing.T, how string, m proto.Message) []byte {

@@ -64,7 +64,7 @@ func TestSawFileIsReadAnew(t *testing.T) {
 	for _, outcome := range []string{"loaded", "refused"} { // how often depends on which of the two saw the change first
 		count := `ripwright_saw_file_reloads_total{outcome="` + outcome + `"} `
 		if !strings.Contains(text, count) || strings.Contains(text, count+"0") {
-			t.Errorf("nothing %s is counted", outcome)
+			t.Errorf("no reload is counted as %s", outcome)
 		}
 	}
 }

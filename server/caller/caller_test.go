@@ -19,6 +19,6 @@ func TestAddress(t *testing.T) {
 		}
 	}
 	if Of(context.Background()) != "" || Of(With(context.Background(), Token("a"))) != "token:a" {
-		t.Error("a context does not keep its caller")
+		t.Error("a context loses its caller")
 	}
 }

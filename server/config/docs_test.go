@@ -56,13 +56,13 @@ func withArg(s setting) string { return flag(s.name) + " " + s.arg }
 func TestEverySettingIsDocumented(t *testing.T) {
 	const page = "../../deploy/CONFIGURATION.md"
 	if *update {
-		if err := os.WriteFile(page, []byte(reference()), 0o644); err != nil { //nolint:gosec // a page for everybody
+		if err := os.WriteFile(page, []byte(reference()), 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 		return
 	}
 	if got, err := os.ReadFile(page); err != nil || string(got) != reference() {
-		t.Errorf("%s is not what the settings say (%v); run this test with -update", page, err)
+		t.Errorf("%s differs from the settings (%v); run this test with -update", page, err)
 	}
 	var help bytes.Buffer
 	if err := Help(&help); err != nil {

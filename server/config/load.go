@@ -55,11 +55,11 @@ func (c *Call) Load(environ []string) (*Loaded, error) {
 // together checks what only several settings together can get wrong.
 func (l *Loaded) together() (faults Faults) {
 	if _, port, err := net.SplitHostPort(l.HTTP); err == nil && port != "0" && l.HTTP == l.GRPC {
-		faults.add(l.Origin("http"), "is %q, as is %s; must be another address", l.HTTP, l.Origin("grpc"))
+		faults.add(l.Origin("http"), "is %q, the same as %s; must be a different address", l.HTTP, l.Origin("grpc"))
 	}
 	for _, name := range []string{"grpc", "http"} {
 		if _, port, err := net.SplitHostPort(l.Health); err == nil && port != "0" && l.Health == l.value(name) {
-			faults.add(l.Origin("health"), "is %q, as is %s; must be another address", l.Health, l.Origin(name))
+			faults.add(l.Origin("health"), "is %q, the same as %s; must be a different address", l.Health, l.Origin(name))
 		}
 	}
 	if l.RefuseWidth < l.DoubtWidth {
@@ -83,7 +83,7 @@ func (l *Loaded) together() (faults Faults) {
 	for _, name := range []string{"grpc", "http"} {
 		address, _ := l.value(name).(string)
 		if isAddress(address) && !loopback(address) && l.Cert == "" && !l.Plaintext {
-			faults.add(l.Origin(name), "is %q, which others can reach; set tls-cert and tls-key, or plaintext if a network of your own protects it", address)
+			faults.add(l.Origin(name), "is %q, which other machines can reach; set tls-cert and tls-key, or plaintext if a network of your own protects it", address)
 		}
 	}
 	return faults

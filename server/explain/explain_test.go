@@ -138,7 +138,7 @@ func TestNothingElseChanges(t *testing.T) {
 		}
 		got, added := without(heard(t, to.kept.Bytes()))
 		if want != added || c.lost || !slices.Equal(got, heard(t, raw)) {
-			t.Fatalf("seed %d: %d details, want %d; lost %v", seed, added, want, c.lost)
+			t.Fatalf("seed %d: %d details, want %d; missing %v", seed, added, want, c.lost)
 		}
 	}
 }

@@ -223,6 +223,6 @@ func TestSwapIsWhole(t *testing.T) {
 	readers.Wait()
 	o.state("at last", 6, 20, 0, 1000)
 	if !reflect.DeepEqual(*before, kept) {
-		t.Errorf("the saw that was found before changed to %+v", *before)
+		t.Errorf("the saw that was found before the reload changed to %+v", *before)
 	}
 }

@@ -50,7 +50,7 @@ func TestParse(t *testing.T) {
 		t.Errorf("alder is %+v", s)
 	}
 	if _, ok := f.Find("cedar"); ok {
-		t.Error("there is no cedar")
+		t.Error("the saw cedar is missing")
 	}
 }
 
@@ -68,8 +68,8 @@ func TestFaultsHaveLines(t *testing.T) {
 		{good, "[]", "line 1: holds nothing"},
 		{good, "saws:\n  - name: alder\n", "line 1: saws is not a field; the file is the list itself: begin each saw with - name"},
 		{"- name: birch", "---\n- name: birch", "line 14: begins a second document"},
-		{"kerf_mm: 4", "kerf_mm: " + strings.Repeat("[", 100_000), "line 14: goes over 16 levels deep"},
-		{"kerf_mm: 4", "kerf_mm:\n    " + strings.Repeat("- ", 100_000), "line 15: goes over 16 levels deep"},
+		{"kerf_mm: 4", "kerf_mm: " + strings.Repeat("[", 100_000), "line 14: is nested more than 16 levels deep"},
+		{"kerf_mm: 4", "kerf_mm:\n    " + strings.Repeat("- ", 100_000), "line 15: is nested more than 16 levels deep"},
 		// not the schema
 		{"kerf_mm: 4", "kerff: 4", "line 14: saws[1].kerff is not a field; write kerf"},
 		{"kerf_mm: 4", "xyzzy: 4", "line 14: saws[1].xyzzy is not a field; fields are name, kerf_mm, kerf, step_mm, step,"},
@@ -81,9 +81,9 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"name: birch", "name: 12", "line 13: saws[1].name is 12; must be text"},
 		{"    - fixed_mm: 55.5", "    fixed_mm: 55.5", "line 22: saws[1].blades is a group of fields; must be a list"},
 		{"    - fixed_mm: 180", "    - 180", "line 10: saws[0].blades[1] is 180; must have the fields fixed_mm, fixed, moving"},
-		{"    - fixed_mm: 180", "    - fixed_mm: 180\n      moving: {}", "line 11: saws[0].blades[1].moving is set beside fixed_mm"},
-		{"step_mm: 0.1", "step_mm: 0.1\n  stepMm: 0.1", "line 16: saws[1].stepMm is set beside step_mm"},
-		{"step_mm: 0.1", "step_mm: 0.1\n  step: 0.1mm", "line 16: saws[1].step is set beside step_mm"},
+		{"    - fixed_mm: 180", "    - fixed_mm: 180\n      moving: {}", "line 11: saws[0].blades[1].moving is set together with fixed_mm"},
+		{"step_mm: 0.1", "step_mm: 0.1\n  stepMm: 0.1", "line 16: saws[1].stepMm is set together with step_mm"},
+		{"step_mm: 0.1", "step_mm: 0.1\n  step: 0.1mm", "line 16: saws[1].step is set together with step_mm"},
 		{"fence: {", "fence: &f {", "line 7: saws[0].fence is an anchor"},
 		{"kerf_mm: 3.2", "kerf_mm: !!float 3", "line 3: saws[0].kerf_mm is an anchor, an alias or a tag"},
 		// not a quantity
@@ -174,7 +174,7 @@ func TestJSON(t *testing.T) {
 	n := strings.Count(text[:strings.Index(text, `"fixed_mm"`)], "\n") + 1
 	var faults file.Faults
 	if _, err := Parse("", []byte(wrong)); err != nil {
-		faults, _ = err.(file.Faults) //nolint:errorlint // Parse gives just this
+		faults, _ = err.(file.Faults) //nolint:errorlint // Parse returns this type unwrapped
 	}
 	if len(faults) == 0 || faults[0].Line != n {
 		t.Errorf("%v, want line %d", faults, n)
@@ -206,7 +206,7 @@ func FuzzParse(f *testing.F) {
 		}
 		for _, name := range fleet.Names() {
 			if s, ok := fleet.Find(name); !ok || len(s.Faults()) > 0 {
-				t.Errorf("%q is no saw", name)
+				t.Errorf("%q is not accepted as a saw", name)
 			}
 		}
 	})

@@ -34,11 +34,11 @@ func TestGate(t *testing.T) {
 		}
 	}
 	if err := g.Enter(t.Context()); status.Code(err) != codes.ResourceExhausted || status.Convert(err).Message() != "too many boards are waiting" {
-		t.Errorf("a third one: %v", err)
+		t.Errorf("a third board: %v", err)
 	}
 	giveUp()
 	if err := <-waited; status.Code(err) != codes.Canceled {
-		t.Errorf("who gave up: %v", err)
+		t.Errorf("the caller that gave up: %v", err)
 	}
 	if n := g.Waiting(); n != 0 {
 		t.Fatalf("%d wait", n)

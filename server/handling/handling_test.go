@@ -50,7 +50,7 @@ func TestCallersTakeTurns(t *testing.T) {
 	gone, cancel := context.WithCancel(t.Context())
 	cancel()
 	if _, err := d.Enter(gone, Short+1); status.Code(err) != codes.Canceled {
-		t.Errorf("who left: %v", err)
+		t.Errorf("the caller that left: %v", err)
 	}
 	first()
 	at := map[string]int{}

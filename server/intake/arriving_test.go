@@ -71,7 +71,7 @@ func TestArrivingOnStreams(t *testing.T) {
 			t.Fatal(err)
 		}
 		if goesOn && !came.Equal(read) {
-			t.Errorf("on a line a limit would count from %v before its message was read", read.Sub(came))
+			t.Errorf("on a line a limit would count from %v before the message was read", read.Sub(came))
 		}
 		if !goesOn && (came.Before(s.whole) || read.Sub(came) < 10*time.Millisecond) {
 			t.Errorf("it was whole at %v, read at %v, and came at %v", s.whole, read, came)

@@ -25,13 +25,13 @@ const retryAfter = time.Second
 
 // Full is the refusal of a request for which there is no room.
 func Full() error {
-	return refuse.Busy("requests under way hold as much memory as they may, in all or of this caller", retryAfter)
+	return refuse.Busy("requests under way have reached their memory limit, in all or for this caller", retryAfter)
 }
 
 // fullLine ends a line for whose next message there is no room: its client has the last
 // state.
 var fullLine = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY,
-	"requests under way hold as much memory as they may; resume with the last state on another replica, or later")
+	"requests under way have reached their memory limit; resume with the last state on another replica, or later")
 
 // Faults is the refusal of a request that would become too large.
 func Faults(l fault.List) error {

@@ -46,7 +46,7 @@ func TestEveryListHasALimit(t *testing.T) {
 		for i := range d.Fields().Len() {
 			f := d.Fields().Get(i)
 			if f.IsMap() {
-				t.Errorf("%s is a map, which the walks do not know", f.FullName())
+				t.Errorf("%s is a map, which the walks do not support", f.FullName())
 			}
 			if f.IsList() {
 				lists++
@@ -242,7 +242,7 @@ func TestSizeIsTrue(t *testing.T) {
 		runtime.KeepAlive(m)
 		took := int64(after.HeapAlloc) - int64(before.HeapAlloc)
 		if size < took*95/100 || size > 3*took || sizeJSON < took*95/100 || sizeJSON > 3*took {
-			t.Errorf("%T of %d bytes takes %d; it was said to take %d by protobuf, %d by JSON", m, len(raw), took, size, sizeJSON)
+			t.Errorf("%T of %d bytes takes %d; the estimates were %d for protobuf and %d for JSON", m, len(raw), took, size, sizeJSON)
 		}
 	}
 }

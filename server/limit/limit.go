@@ -104,7 +104,7 @@ func (l *Limits) enter(caller string) (told bool, err error) {
 	limit, says, turn := "", "", refuse.Busy
 	switch {
 	case l.cfg.CallerCalls > 0 && h != nil && h.calls >= l.cfg.CallerCalls:
-		limit, says, turn = callerCalls, fmt.Sprintf("one caller may have %d calls under way; this one has as many", h.calls), refuse.Share
+		limit, says, turn = callerCalls, fmt.Sprintf("the caller has %d calls under way, the limit of one caller", h.calls), refuse.Share
 	case l.cfg.Calls > 0 && l.calls >= l.cfg.Calls && !strings.HasPrefix(caller, health):
 		limit, says = calls, "too many calls are under way"
 	default:

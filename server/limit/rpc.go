@@ -103,7 +103,7 @@ func (l *Limits) Unary(ctx context.Context, req any, _ *grpc.UnaryServerInfo, ne
 
 // Untaken refuses an answer to a caller that leaves too many unread.
 func Untaken() error {
-	return refuse.Share("answers that this caller has not read hold as much memory as they may", time.Second)
+	return refuse.Share("answers that this caller has not read have reached their memory limit", time.Second)
 }
 
 // Stream is an interceptor of streams. The first message must arrive in time; the others

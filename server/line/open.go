@@ -21,7 +21,7 @@ import (
 )
 
 // errFull tells a client to continue elsewhere, or later: it has the last state.
-var errFull = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, "open lines hold as much memory as they may; resume with the last state on another replica, or later")
+var errFull = refuse.With(codes.Unavailable, ripwrightv1.ErrorReason_ERROR_REASON_BUSY, "open lines have reached their memory limit; resume with the last state on another replica, or later")
 
 // open answers the first message of a stream. The caller must close the session.
 func (s *Server) open(ctx context.Context, room *memory.Account, m *ripwrightv1.RunLineRequest) (*session, *ripwrightv1.RunLineResponse, error) {

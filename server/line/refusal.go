@@ -60,7 +60,7 @@ func refusal(err error) (*ripwrightv1.LineRefusal, error) {
 }
 
 // errTooLarge is the error of a message that would make the state larger than allowed.
-var errTooLarge = fmt.Errorf("would bring the run's state over %d bytes; end the run and begin another", wire.MaxState)
+var errTooLarge = fmt.Errorf("would make the run's state larger than %d bytes; end the run and begin another", wire.MaxState)
 
 func fieldFault(f fault.Fault) *ripwrightv1.FieldFault {
 	reason := ripwrightv1.FaultReason_value["FAULT_REASON_"+f.Reason.String()]

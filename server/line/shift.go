@@ -49,7 +49,7 @@ func (s *session) stop(m *ripwrightv1.LineStop) (*ripwrightv1.RunLineResponse_St
 func (s *session) restart() (*ripwrightv1.RunLineResponse_Restarted, error) {
 	why, stood, ok := s.run.Restart()
 	if !ok {
-		return nil, fault.List{{Path: "restart", Says: "was sent while the line runs; no stop came before it", Reason: fault.WrongTurn}}
+		return nil, fault.List{{Path: "restart", Says: "was sent while the line was running; no stop came before it", Reason: fault.WrongTurn}}
 	}
 	out := &ripwrightv1.LineRestarted{Reason: why}
 	if s.run.Clock.Told {

@@ -76,7 +76,7 @@ func TestShift(t *testing.T) {
 		t.Errorf("%v", sum)
 	}
 	if a = on.say(`{"restart": {}}`); a.GetRefused().GetFaults()[0].GetPath() != "restart" {
-		t.Errorf("a restart of a line that runs: %v", a)
+		t.Errorf("a restart of a running line: %v", a)
 	}
 	sum := on.say(at("280", `{"end": {}}`)).GetSummary()
 	shiftOf(t, "at the end", sum,

@@ -118,18 +118,18 @@ func (s *session) restore(state []byte) error {
 	}
 	l, err := wire.SetUp(&m, s.cfg.Saws, false)
 	if err != nil || len(k.Run.Faults()) > 0 || k.Run.Order != l.OrderID || k.Run.InFlight != l.InFlight || !k.Run.Knows(l.Wanted) {
-		return wrong("does not hold together; send the state of the last answer unchanged")
+		return wrong("is inconsistent; send the state of the last answer unchanged")
 	}
 	before, ok := k.orders(&m, l, s.cfg.Saws)
 	if !ok {
-		return wrong("does not hold together; send the state of the last answer unchanged")
+		return wrong("is inconsistent; send the state of the last answer unchanged")
 	}
 	if (l.Bays != nil) != (k.Bays != nil) || l.Bays != nil && len(k.Bays.Faults(l.Bays.Count)) > 0 {
-		return wrong("does not hold together; send the state of the last answer unchanged")
+		return wrong("is inconsistent; send the state of the last answer unchanged")
 	}
 	if l.Planning != nil && k.Course != nil {
 		if len(k.Course.Faults()) > 0 {
-			return wrong("does not hold together; send the state of the last answer unchanged")
+			return wrong("is inconsistent; send the state of the last answer unchanged")
 		}
 		s.prices.course = k.Course
 	}

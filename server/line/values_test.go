@@ -69,7 +69,7 @@ func TestValuesPlanned(t *testing.T) {
 	h := open(t, nil)
 	s := h.stream(t)
 	if a := s.say(setUp); a.GetValues() != nil {
-		t.Errorf("nobody asked for values: %v", a.GetValues())
+		t.Errorf("values without value_planning: %v", a.GetValues())
 	}
 	s = h.stream(t)
 	first := s.say(planned).GetValues()
@@ -188,7 +188,7 @@ func TestOrderChangePlansAnew(t *testing.T) {
 	}
 	a = s.settle(2)
 	if v := a.GetValues().GetValues(); v[1].GetItemId() != "lath" || v[1].GetValue() == 1 {
-		t.Errorf("not planned anew: %v", v)
+		t.Errorf("not planned again: %v", v)
 	}
 	// An unchanged order keeps its values until there are new ones.
 	a = s.say(`{"order_change": {"order": ` + strings.Replace(changed, `"slim"`, `"lath"`, 1) + `}}`)
@@ -276,7 +276,7 @@ func TestValuesUnderWay(t *testing.T) {
 		asked := 0
 		for ; s.say(confirm).GetValuesUnderWay(); asked++ {
 			if asked == 10_000 {
-				t.Fatal("values are under way for ever")
+				t.Fatal("values stay under way")
 			}
 			time.Sleep(time.Millisecond)
 		}

@@ -75,7 +75,7 @@ func TestPlanningFails(t *testing.T) {
 	select {
 	case <-slow:
 	case <-time.After(10 * time.Second):
-		t.Error("planning goes on after the stream")
+		t.Error("planning continues after the end of the stream")
 	}
 }
 

@@ -64,7 +64,7 @@ func TestWearFollowsTheChange(t *testing.T) {
 			if f.GetName() == "ripwright_blade_cut_length_meters_total" && m.GetLabel()[0].GetValue() == "1" {
 				planned = append(planned, m.GetLabel()[2].GetValue()+" "+m.GetLabel()[1].GetValue())
 				if m.GetCounter().GetValue() == 0 {
-					t.Errorf("nothing was sawn by %v", m.GetLabel())
+					t.Errorf("no sawing is counted for %v", m.GetLabel())
 				}
 			}
 		}

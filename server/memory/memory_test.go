@@ -94,13 +94,13 @@ func TestRoom(t *testing.T) {
 	one.Close()
 	two.Close()
 	if r.by["one"] != 0 || r.by["two"] != 0 {
-		t.Error("what was closed still counts")
+		t.Error("a closed account still counts")
 	}
 
 	r = NewRoom(100)
 	a := r.Open("a")
 	if !a.Take(1000) || !a.Take(1001) {
-		t.Error("who is alone has no room")
+		t.Error("a caller that is alone has no room")
 	}
 	if r.Open("a").Take(1) || r.Open("b").Take(1) {
 		t.Error("there is room beside what is too large")
@@ -116,7 +116,7 @@ func TestRoom(t *testing.T) {
 	}
 	var none *Room
 	if !none.Open("a").Take(1 << 40) {
-		t.Error("no bounds are a bound")
+		t.Error("a room without bounds has a bound")
 	}
 	none.Open("a").Close()
 }
@@ -140,6 +140,6 @@ func TestPart(t *testing.T) {
 		t.Error("an account that was lent is not known")
 	}
 	if gone(); r.Lent(name) != nil || r.Lent("") != nil {
-		t.Error("one that was not is")
+		t.Error("an account whose loan has ended is still known")
 	}
 }

@@ -16,7 +16,7 @@ func newBayed(counter func(name, help string, by ...string) *prometheus.CounterV
 		changes: counter("ripwright_outfeed_bay_changes_total",
 			"Changes of the stack of an outfeed bay, by saw.", "saw"),
 		changing: counter("ripwright_outfeed_bay_changing_seconds_total",
-			"Time that changes of outfeed bays take, one after the other, by saw.", "saw"),
+			"Time that changes of outfeed bays take, added up, by saw.", "saw"),
 		face: counter("ripwright_outfeed_bays_face_area_square_meters_total",
 			"Face area of boards that orders took by bays of the outfeed (books=\"bays\"), and that they would have taken without a limit (books=\"free\"), by saw. The difference is what the bays cost in lumber, once an order is full.", "saw", "books"),
 	}

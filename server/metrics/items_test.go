@@ -104,7 +104,7 @@ func TestSeriesAreBounded(t *testing.T) {
 	planned(m, "later", "stile")
 	wants(t, m, 1, lengthName, "stile", "later")
 	if _, ok := read(t, m, lengthName, "0", "o"); ok {
-		t.Error("an order that was left is there")
+		t.Error("an order not seen lately is still there")
 	}
 }
 

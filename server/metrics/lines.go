@@ -26,7 +26,7 @@ func newLines() *lines {
 		open: prometheus.NewGauge(prometheus.GaugeOpts{Name: "ripwright_lines_open",
 			Help: "Open streams of live lines."}),
 		values: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "ripwright_line_value_plannings_total",
-			Help: "Plannings of a live line's values, by outcome: planned, late (took too long), busy (no worker was free) or failed."}, []string{"outcome"}),
+			Help: "How often a live line's values were planned, by outcome: planned, late (took too long), busy (no worker was free) or failed."}, []string{"outcome"}),
 		pricing: prometheus.NewHistogram(planningTime("ripwright_line_value_planning_duration_seconds",
 			"Time to plan a live line's values, waiting for a worker not included.")),
 	}

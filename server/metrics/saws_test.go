@@ -169,17 +169,17 @@ func TestIdleNamesGiveWay(t *testing.T) {
 	m.Settled("token:a", settled("finch", ""))
 	wants(t, m, 1, cutName, "as_planned", "finch")
 	if _, ok := read(t, m, sawnName, "1", "monday", "wren"); ok {
-		t.Error("the change of blades that was seen the longest ago is there")
+		t.Error("the change of blades seen longest ago is still there")
 	}
 	wants(t, m, 3, cutName, "as_planned", "wren")
 	m.Settled("token:a", settled("lark", ""))
 	for _, name := range []string{cutName, faceName} {
 		for _, l := range []string{"as_planned", "kerf"} {
 			if _, ok := read(t, m, name, "saw 0", l); ok {
-				t.Errorf("%s has the saw that gave way", name)
+				t.Errorf("%s still has the saw that was dropped", name)
 			}
 			if _, ok := read(t, m, name, l, "saw 0"); ok {
-				t.Errorf("%s has the saw that gave way", name)
+				t.Errorf("%s still has the saw that was dropped", name)
 			}
 		}
 	}

@@ -70,7 +70,7 @@ func TestEveryPathIsHeldToThePolicy(t *testing.T) {
 		}
 	}
 	if w := ask(mux, http.MethodGet, "/page/other.js", nil); w.Code != http.StatusNotFound {
-		t.Errorf("a file that there is not: %d", w.Code)
+		t.Errorf("a file that does not exist: %d", w.Code)
 	}
 	for _, part := range []string{"default-src 'none'", "script-src 'self'", "connect-src 'self'", "frame-ancestors 'none'"} {
 		if !strings.Contains(policy, part) {
@@ -178,7 +178,7 @@ func TestSawsNeedAToken(t *testing.T) {
 	}
 	var about struct{ Tokens bool }
 	if err := json.Unmarshal(ask(mux, http.MethodGet, "/page/about.json", nil).Body.Bytes(), &about); err != nil || !about.Tokens {
-		t.Errorf("the page is not told of the tokens: %v", err)
+		t.Errorf("the page does not learn that tokens are needed: %v", err)
 	}
 }
 
@@ -205,12 +205,12 @@ func TestWords(t *testing.T) {
 		for _, m := range regexp.MustCompile(`'([A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+)'`).FindAllSubmatch(text, -1) {
 			found++
 			if !words[string(m[1])] {
-				t.Errorf("%s: %s is no word of the schema", file, m[1])
+				t.Errorf("%s: %s is not a word of the schema", file, m[1])
 			}
 		}
 	}
 	if found < 10 {
-		t.Errorf("%d words found; what looks for them sees too little", found)
+		t.Errorf("only %d words found; the pattern misses some", found)
 	}
 }
 

@@ -79,7 +79,7 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 		return nil
 	}
 	if o := m.GetObjective(); o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS || o == ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE {
-		p.Because(fault.WrongTurn, "objective", "is %s; a buy list is planned by cost; leave it out", o)
+		p.Because(fault.WrongTurn, "objective", "is %s; a buy list is planned by cost, so omit it", o)
 	}
 	a.problem.Objective = values.Cost
 	for i := range a.problem.Items {

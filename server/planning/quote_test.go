@@ -311,6 +311,6 @@ func TestCancelledQuoteMakesRoom(t *testing.T) {
 		t.Error(err)
 	}
 	if err := <-got; err != nil {
-		t.Errorf("who waited: %v", err)
+		t.Errorf("the caller that waited: %v", err)
 	}
 }

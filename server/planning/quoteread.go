@@ -100,7 +100,7 @@ func worthless(d *demand.Order) (l fault.List) {
 			path, value = fmt.Sprintf("order.items[%d].crosscut.lengths[%d].value", r.Item, r.Cut), it.Cuts[r.Cut].Value
 		}
 		if value == 0 {
-			l.Add(path, "is 0, so that nothing of it is cut by the order's own values; give it one, or let values be planned")
+			l.Add(path, "is 0, so by the order's own values none of it is cut; give it a value, or let values be planned")
 		}
 	}
 	return l

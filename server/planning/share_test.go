@@ -88,7 +88,7 @@ func TestShareByPace(t *testing.T) {
 		t.Fatal(err)
 	}
 	if a.SolveTimeUs, again.SolveTimeUs = 0, 0; !proto.Equal(a, again) {
-		t.Errorf("another time it is\n%v\nand was\n%v", again, a)
+		t.Errorf("the second time it is\n%v\nand the first time it was\n%v", again, a)
 	}
 	// Without expected boards it is the same by pace, in strips of 3 m, at own values.
 	m.Expected = nil
@@ -146,7 +146,7 @@ func TestShareRefused(t *testing.T) {
 		"lines[1] has another kind of pace":                                             plainItems + `,"lines":[` + line + `},{"line_id":"west",` + oddSaw + `,"face_m2_per_hour":1}]`,
 		"lines are all stopped":                                                         plainItems + `,"lines":[{"line_id":"east",` + oddSaw + `,"boards_per_hour":0}]`,
 		"lines[0].saw is missing":                                                       plainItems + `,"lines":[{"line_id":"east","boards_per_hour":1}]`,
-		"lines[0].saw_name: no saw here is called \"nobody\"":                           plainItems + `,"lines":[{"line_id":"east","saw_name":"nobody","boards_per_hour":1}]`,
+		"lines[0].saw_name: the service has no saw called \"nobody\"":                   plainItems + `,"lines":[{"line_id":"east","saw_name":"nobody","boards_per_hour":1}]`,
 		"lines[0].fills[0].item_id is \"slit\"; the order has no such item":             plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slit"}]}]`,
 		"lines[0].fills[1].item_id is \"slat\", which fills[0] has too":                 plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat"},{"item_id":"slat"}]}]`,
 		"lines[0].fills[0].made is in another unit":                                     plainItems + `,"lines":[` + line + `,"fills":[{"item_id":"slat","made":{"pieces":1}}]}]`,

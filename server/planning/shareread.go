@@ -144,7 +144,7 @@ func (in *sharing) readFills(p *wire.Parts, path string, fills []*ripwrightv1.Sh
 			continue
 		}
 		if before, twice := seen[i]; twice {
-			p.Because(fault.Duplicate, below+".item_id", "is %q, which fills[%d] has too; an item is named once at most", f.GetItemId(), before)
+			p.Because(fault.Duplicate, below+".item_id", "is %q, which fills[%d] has too; name each item at most once", f.GetItemId(), before)
 		}
 		seen[i] = k
 		it := &in.items[i]

@@ -48,7 +48,7 @@ var reasons = map[values.Reason]struct {
 	kind ripwrightv1.ImpossibleReason
 	says string
 }{
-	values.TooWide:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE, "every expected board is narrower, less its trim"},
+	values.TooWide:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE, "every expected board is narrower once trimmed"},
 	values.TooLong:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_LONG, "every expected board is shorter than the length asked for"},
 	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every expected board is longer than max_length_mm"},
 	values.BySaw:    {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_SAW, "no pocket of the saw can have this width over the boards expected"},

@@ -102,7 +102,7 @@ func TestCuttingStock(t *testing.T) {
 	for _, c := range instances(t) {
 		t.Run(c.Source, func(t *testing.T) {
 			if len(c.Widths) > 30 && os.Getenv("RIPWRIGHT_EVERY") == "" {
-				t.Skip("takes long; RIPWRIGHT_EVERY=1 has it run")
+				t.Skip("takes long; set RIPWRIGHT_EVERY=1 to run it")
 			}
 			req := c.request()
 			req.TimeLimitMs = proto.Float64(120_000) // a fifth of the service's default limit
@@ -191,7 +191,7 @@ func TestPlanValuesCancelled(t *testing.T) {
 		ctx, cancel := context.WithCancel(t.Context())
 		time.AfterFunc(5*time.Millisecond, cancel)
 		if _, err := s.PlanValues(ctx, m); status.Code(err) != codes.Canceled {
-			t.Errorf("a caller who had gone: %v", err)
+			t.Errorf("a caller that had left: %v", err)
 		}
 	}
 	if n := s.cfg.Workers.Taken(); n != 0 {

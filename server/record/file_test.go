@@ -90,7 +90,7 @@ func TestTornRecord(t *testing.T) {
 	}
 	raw, _ := os.ReadFile(path)
 	if !strings.Contains(string(raw), `"caller":"token:\"saw\" 3"`) {
-		t.Errorf("the caller does not stand in the record: %s", raw)
+		t.Errorf("the record lacks the caller: %s", raw)
 	}
 	var said []string
 	for _, e := range logged.All() {

@@ -72,11 +72,11 @@ func TestWrongTokenFiles(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: %v, want %q", text, err, says)
 		} else if strings.Contains(err.Error(), lineToken) || strings.Contains(err.Error(), "short,") {
-			t.Errorf("the error tells a token: %v", err)
+			t.Errorf("the error shows a token: %v", err)
 		}
 	}
 	if _, err := LoadTokens(filepath.Join(t.TempDir(), "none")); err == nil {
-		t.Error("a file that there is not was taken")
+		t.Error("a file that does not exist was accepted")
 	}
 }
 
@@ -94,7 +94,7 @@ func TestReloadKeepsTheOld(t *testing.T) {
 	}
 	set("- nonsense")
 	if tokens.Reload() == nil {
-		t.Error("nonsense was taken")
+		t.Error("an invalid file was accepted")
 	}
 	if err := tokens.Allow("Bearer "+lineToken, Line); err != nil {
 		t.Errorf("after a bad file: %v", err)

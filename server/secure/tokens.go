@@ -89,7 +89,7 @@ func parseTokens(raw []byte) ([]token, error) {
 		return nil, errors.New("is not a list of name, token and scopes")
 	}
 	if len(list) == 0 {
-		return nil, errors.New("is empty; nobody could call")
+		return nil, errors.New("is empty; give at least one token")
 	}
 	all := make([]token, len(list))
 	for i, e := range list {
@@ -122,7 +122,7 @@ func parseTokens(raw []byte) ([]token, error) {
 // Why a caller is refused.
 var (
 	ErrNoToken    = errors.New("a bearer token is needed: send the header Authorization: Bearer <token>")
-	ErrWrongToken = errors.New("the bearer token is not known here")
+	ErrWrongToken = errors.New("the bearer token is unknown")
 	ErrScope      = errors.New("the bearer token does not allow this call")
 )
 

@@ -42,12 +42,12 @@ func TestStopper(t *testing.T) {
 		if c.want > 0 {
 			now = start.Add(c.want - time.Nanosecond)
 			if stop() {
-				t.Errorf("%+v: stopped before its time", c)
+				t.Errorf("%+v: stopped before its time limit", c)
 			}
 		}
 		now = start.Add(c.want)
 		if !stop() {
-			t.Errorf("%+v: went on past its time", c)
+			t.Errorf("%+v: continued past its time limit", c)
 		}
 	}
 }
@@ -61,6 +61,6 @@ func TestStopperSeesThatTheCallerHasGone(t *testing.T) {
 	}
 	gone()
 	if !stop() {
-		t.Error("went on for nobody")
+		t.Error("continued after its caller had left")
 	}
 }

@@ -30,7 +30,7 @@ func (s *Service) turn(ctx context.Context, j *wire.Job, holds int64, write time
 	if !take(holds) {
 		s.watch.Shed()
 		s.watch.TurnedAway(caller.Of(ctx), "memory")
-		return 0, refuse.Busy("the boards that are waiting hold as much memory as they may", retryAfter)
+		return 0, refuse.Busy("waiting boards have reached their memory limit", retryAfter)
 	}
 	asked, waited := s.now(), traces.Begin(ctx, "wait for a solver")
 	read := asked.Sub(arrival.Of(ctx, asked))

@@ -36,7 +36,7 @@ func read(m *ripwrightv1.TallyPackRequest) (*job, error) {
 		at := entry("packs", i)
 		j.packs[i] = r.pack(at, p, j)
 		if first, twice := ids[p.GetPackId()]; twice && p.GetPackId() != "" {
-			r.faults.Because(fault.Duplicate, at+".pack_id", "is that of packs[%d] too; ids must differ", first)
+			r.faults.Because(fault.Duplicate, at+".pack_id", "is %q, which packs[%d] has too; every pack needs an id of its own", short(p.GetPackId()), first)
 		} else {
 			ids[p.GetPackId()] = i
 		}
@@ -79,7 +79,7 @@ func (r *reader) species(list []*ripwrightv1.SpeciesShrinkage) map[string]shrink
 		at := entry("species", i)
 		name := strings.ToLower(r.text(at+".name", m.GetName(), ranges.OwnText))
 		if _, twice := own[name]; twice && name != "" {
-			r.faults.Because(fault.Duplicate, at+".name", "is given twice; names must differ by more than capitals")
+			r.faults.Because(fault.Duplicate, at+".name", "is given twice; names that differ only in case are the same")
 		}
 		own[name] = shrink.Species{Name: m.GetName(),
 			Radial:                r.plain(at+".radial_percent", m.GetRadialPercent(), ranges.Percent),

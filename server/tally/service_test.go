@@ -112,10 +112,10 @@ func TestManyCallers(t *testing.T) {
 	busy := workers.New(workers.Config{Workers: 1}, workers.Unwatched{}, time.Now)
 	err = busy.Do(t.Context(), "plan", 0, func() error {
 		if _, err := New(busy, "").TallyPack(t.Context(), request(t)); status.Code(err) != codes.ResourceExhausted {
-			t.Errorf("where a plan keeps the only worker and nobody may wait: %v", err)
+			t.Errorf("while a plan keeps the only worker and no call may wait: %v", err)
 		}
 		if _, err := New(busy, "").TallyPack(gone, request(t)); status.Code(err) != codes.ResourceExhausted {
-			t.Errorf("a caller who has gone: %v", err)
+			t.Errorf("a caller that had left: %v", err)
 		}
 		return nil
 	})

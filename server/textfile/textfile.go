@@ -54,7 +54,7 @@ var ErrAlias = errors.New("has anchors or aliases; write out what they stand for
 type Deep struct{ Line int }
 
 // Says is the error without the line.
-func (Deep) Says() string { return fmt.Sprintf("goes over %d levels deep", mostNested) }
+func (Deep) Says() string { return fmt.Sprintf("is nested more than %d levels deep", mostNested) }
 
 // Error implements error.
 func (d Deep) Error() string { return fmt.Sprintf("line %d: %s", d.Line, d.Says()) }

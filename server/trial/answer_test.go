@@ -45,7 +45,7 @@ func sound(t *testing.T, answer proto.Message, err error) {
 		}
 		for _, f := range v.violations() {
 			if f.GetField() == "" || f.GetDescription() == "" || f.GetReason() == "" {
-				t.Fatalf("a fault without a path, words or a reason: %s", v)
+				t.Fatalf("a fault without a path, description or reason: %s", v)
 			}
 		}
 	default:
@@ -79,6 +79,6 @@ func within(t *testing.T, p *ripwrightv1.Proof, o *ripwrightv1.SolveOptions) {
 		t.Fatalf("proven, or ended by a limit, not both: %v", p)
 	}
 	if p.GetProven() && p.GetWork() > o.GetWorkLimit() {
-		t.Fatalf("went on past %g steps: %v", o.GetWorkLimit(), p)
+		t.Fatalf("continued past %g steps: %v", o.GetWorkLimit(), p)
 	}
 }

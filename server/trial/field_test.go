@@ -123,7 +123,7 @@ func TestWrongSizes(t *testing.T) {
 					continue
 				}
 				if v := h.both(t, s.with(req, longest)); v.status.Code() != codes.OK {
-					t.Errorf("%s with its most characters: %s", s.path, v)
+					t.Errorf("%s with as many characters as are allowed: %s", s.path, v)
 				}
 			}
 			if g, ok := limits.Of(s.field, limits.Entries); ok && s.entry < 0 {
@@ -162,7 +162,7 @@ func TestEveryFieldIsTried(t *testing.T) {
 		// Of a saw's two forms the good requests use the other one; the name has separate
 		// tests.
 		if !tried[f.FullName()] && f.Name() != "saw_name" {
-			t.Errorf("no good request sets %s", f.FullName())
+			t.Errorf("no valid request sets %s", f.FullName())
 		}
 	}
 }

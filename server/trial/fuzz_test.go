@@ -180,7 +180,7 @@ func FuzzSawFile(f *testing.F) {
 		saws, err := fleet.Parse("", file)
 		if err != nil {
 			if !strings.HasPrefix(err.Error(), "line ") {
-				t.Fatalf("does not say where: %v", err)
+				t.Fatalf("does not name the field: %v", err)
 			}
 			return
 		}

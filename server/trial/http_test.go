@@ -39,7 +39,7 @@ func TestWrongMethodsAndPaths(t *testing.T) {
 			t.Errorf("%s %s: %d, Allow %q, %q; want %d, Allow %q", c.method, c.path, r.code, r.header.Get("Allow"), r.body, c.code, c.allow)
 		}
 		if c.code == http.StatusNotFound && !strings.Contains(refusal(t, r).says(), "/openapi.yaml") {
-			t.Errorf("%s %s does not say where the calls are: %s", c.method, c.path, r.body)
+			t.Errorf("%s %s does not name the page that lists the calls: %s", c.method, c.path, r.body)
 		}
 	}
 }

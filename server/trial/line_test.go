@@ -107,7 +107,7 @@ func (h *house) lineRefuses(t *testing.T, what string, m proto.Message, field, s
 		t.Errorf("%s: %v, want %s with %q alone", what, wrong, field, says)
 	}
 	if ends := req.GetSetUp() != nil || field == "sequence"; lives == ends {
-		t.Errorf("%s: the stream lives on: %t", what, lives)
+		t.Errorf("%s: the stream stays open: %t", what, lives)
 	}
 }
 
@@ -117,7 +117,7 @@ func TestWrongLineMessages(t *testing.T) {
 	h, tried := open(t), once{}
 	for _, m := range lineMessages(t) {
 		if wrong, lives := h.tell(t, m); len(wrong) > 0 || !lives {
-			t.Fatalf("the good message is refused: %v", wrong)
+			t.Fatalf("the valid message is refused: %v", wrong)
 		}
 		for _, s := range spots(m.ProtoReflect()) {
 			if s.path == "sequence" {
@@ -153,7 +153,7 @@ func TestWrongValuePlanning(t *testing.T) {
 	whole := `{` + lineBase + valuePlanning + sawAndOrder + `}}`
 	for what, c := range map[string]struct{ from, to, field, says string }{
 		"rule for nothing": {`{"item_id": "zq7-stile", "keep": true}`, `{"item_id": "zq7-stile"}`, "rules[0]", "set times or keep"},
-		"rule not kept":    {`"keep": true`, `"keep": false`, "rules[0].keep", "leave the rule out"},
+		"rule not kept":    {`"keep": true`, `"keep": false`, "rules[0].keep", "omit the rule"},
 		"unknown item":     {`{"item_id": "zq7-stile", "keep"`, `{"item_id": "zq7-style", "keep"`, "rules[0].item_id", "the order has no such item"},
 		"two rules":        {`{"item_id": "zq7-panel", "times"`, `{"item_id": "zq7-stile", "times"`, "rules[1].item_id", "name each item at most once"},
 		"no wood":          {`[{"x_mm": 10, "near_mm": 0, "far_mm": 240}],`, `[],`, "expected[0].stations", "at least one station"},

@@ -98,7 +98,7 @@ func TestPanic(t *testing.T) {
 	}
 	for _, e := range logged {
 		if stack, _ := e.ContextMap()["stack"].(string); !strings.Contains(stack, "trial.watcher.Waited") {
-			t.Errorf("the log does not say where: %v", e.ContextMap())
+			t.Errorf("the log lacks the stack trace: %v", e.ContextMap())
 		}
 	}
 	quiet(t, h)

@@ -226,7 +226,7 @@ func TestMissingFields(t *testing.T) {
 			}
 			holds, may := defaultOf(s.path)
 			if !may {
-				t.Errorf("%s is listed neither as needed nor with what holds where it is missing", s.path)
+				t.Errorf("%s is listed neither as needed nor with what its absence means", s.path)
 			} else if readAlike(req, s) || quickly(req) || tried.again(s) {
 				continue
 			} else if v := h.both(t, spoiled); v.status.Code() != codes.OK {
@@ -237,7 +237,7 @@ func TestMissingFields(t *testing.T) {
 	for _, all := range []map[string]needed{mustBeThere, plansNeed} {
 		for path := range all {
 			if !used[path] {
-				t.Errorf("%s is needed but was not left out", path)
+				t.Errorf("%s is needed, but no case omits it", path)
 			}
 		}
 	}

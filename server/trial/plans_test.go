@@ -166,7 +166,7 @@ func (h *house) plan(t *testing.T, req proto.Message) (proto.Message, error) {
 	case *ripwrightv1.WatchQuoteRequest:
 		return h.watch(t, m)
 	}
-	t.Fatalf("no call takes %T", req)
+	t.Fatalf("no call takes a %T", req)
 	return nil, nil
 }
 

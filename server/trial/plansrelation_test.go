@@ -27,7 +27,7 @@ var wrongAmongPlans = []struct {
 	{valuesOf, `"x_mm":2400,"near_mm":4`, `"x_mm":2401,"near_mm":4`, "lumber.lots[0].listed.boards[0].board.stations[1].x_mm", "0 to 2400", "a station beyond the board"},
 	{valuesOf, `"rules":[{"item_id":"zq7-stile"`, `"rules":[{"item_id":"zq7-no"`, "rules[0].item_id", "has no such item", "a rule for nothing"},
 	{valuesOf, `"rules":[{"item_id":"zq7-stile"`, `"rules":[{"item_id":"zq7-panel"`, "rules[1].item_id", "is given twice", "two rules for an item"},
-	{valuesOf, `"keep":true`, `"keep":false`, "rules[1].keep", "is false", "a rule that is none"},
+	{valuesOf, `"keep":true`, `"keep":false`, "rules[1].keep", "is false", "a rule that keeps nothing"},
 	{valuesOf, `"piece_length_mm":700`, `"piece_length_mm":19`, "order.items[2].piece_length_mm", "at least 20", "a piece too short to plan"},
 	{valuesOf, `"width_mm":55`, `"width_mm":55,"required":{"pieces":4}`, "order.items[3].required", "required for each length", "pieces beside lengths"},
 	{valuesOf, `"length_mm":430`, `"length_mm":6201`, "order.items[3].crosscut.lengths[1].length_mm", "boards of at most 6200", "a length beyond any board"},

@@ -158,8 +158,8 @@ func TestTransportsOwnReasons(t *testing.T) {
 		{"no host", with(":authority", ""), nil, codes.Internal, "TRANSPORT"},
 		{"a time limit that cannot be read", with("grpc-timeout", "soon"), nil, codes.Internal, "TRANSPORT"},
 		{"a time limit of nothing", with("grpc-timeout", "0n"), nil, codes.DeadlineExceeded, "DEADLINE_OVER"},
-		{"bytes that are no base64", with("x-bin", "?!"), nil, codes.Internal, "TRANSPORT"},
-		{"long bytes that are no base64", with("x-bin", strings.Repeat("?", 3000)), nil, codes.Internal, "TRANSPORT"},
+		{"bytes that are not base64", with("x-bin", "?!"), nil, codes.Internal, "TRANSPORT"},
+		{"long bytes that are not base64", with("x-bin", strings.Repeat("?", 3000)), nil, codes.Internal, "TRANSPORT"},
 		{"no path", with(":path", ""), nil, codes.Unimplemented, "UNKNOWN_CALL"},
 		{"a path of one part", with(":path", "saw"), nil, codes.Unimplemented, "UNKNOWN_CALL"},
 		{"an unknown service", with(":path", "/ripwright.v1.Planer/Plane"), nil, codes.Unimplemented, "UNKNOWN_CALL"},
@@ -191,7 +191,7 @@ func TestTransportsOwnReasons(t *testing.T) {
 		ended, reset := dial(t, h.conn.Target()).call(t, headers, nil)
 		t.Logf("%s: %s", what, reset)
 		if reset == "" {
-			t.Errorf("%s: has a status now: tell of it in the reference: %v", what, ended)
+			t.Errorf("%s: has a status now; mention it in the reference: %v", what, ended)
 		}
 	}
 	quiet(t, h)

@@ -69,7 +69,7 @@ func TestUnknownFieldsOverGRPC(t *testing.T) {
 			tried++
 			wrong, lives := h.tell(t, spoiled.(*ripwrightv1.RunLineRequest))
 			if _, ok := wrong[path]; !ok || len(wrong) != 1 || lives == (m.GetSetUp() != nil) {
-				t.Errorf("%s of a line's message: %v, the stream lives on: %t", path, wrong, lives)
+				t.Errorf("%s of a line's message: %v, the stream stays open: %t", path, wrong, lives)
 			}
 		})
 	}
@@ -138,7 +138,7 @@ func TestRequestID(t *testing.T) {
 	}
 	r := h.send(t, http.MethodPost, solvePath, http.Header{"Content-Type": {"application/json"}}, strings.NewReader("{}"))
 	if _, ok := r.header["X-Request-Id"]; ok {
-		t.Error("a name that nobody gave")
+		t.Error("an X-Request-Id that the caller did not send")
 	}
 	var back metadata.MD
 	ctx := metadata.AppendToOutgoingContext(t.Context(), "x-request-id", "shift 2/18", "traceparent", "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01")

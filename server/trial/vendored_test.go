@@ -30,7 +30,7 @@ func TestVendoredDescriptors(t *testing.T) {
 		}
 		got := protodesc.ToFileDescriptorProto(files[0])
 		if w := protodesc.ToFileDescriptorProto(want); !proto.Equal(got, w) {
-			t.Errorf("%s is not what the Go package has:\n%v\n%v", path, got, w)
+			t.Errorf("%s differs from the Go package's:\n%v\n%v", path, got, w)
 		}
 	}
 }

@@ -52,7 +52,7 @@ func TestCasesOnceWrong(t *testing.T) {
 		}
 		w, ok := want[c.Name]
 		if !ok {
-			t.Errorf("%s: what it is worth is not known here", c.Name)
+			t.Errorf("%s: this test does not know its worth", c.Name)
 			continue
 		}
 		a := j.Solved(r, 0)

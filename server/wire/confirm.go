@@ -83,7 +83,7 @@ func Confirm(m *ripwrightv1.ConfirmCutRequest, saws Saws) (*Job, []run.Wanted, r
 		r.faults.Add("strips", "has %d entries; must be empty where the board was not cut", len(c.Strips))
 	}
 	if len(c.Strips) == 0 && c.Outcome == run.RunnerUp {
-		r.faults.Because(fault.Missing, "strips", "is empty; what a runner-up made is not known here, so give the strips that came out")
+		r.faults.Because(fault.Missing, "strips", "is empty; the service does not know what a runner-up made, so give the strips that came out")
 	}
 	for i := range c.Strips {
 		c.Strips[i].Pocket = 0 // only a line knows the plan to which it refers

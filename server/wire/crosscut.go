@@ -26,7 +26,7 @@ func (r *reader) crosscut(p *place, m *ripwrightv1.Crosscut, it *order.Item) {
 	it.CutKerf = r.mm(&q, "kerf_mm", m.GetKerfMm(), kerf)
 	it.EndTrim = r.mm(&q, "end_trim_mm", m.GetEndTrimMm(), endTrim)
 	if n := len(m.GetLengths()); n == 0 {
-		r.faults.Because(fault.Missing, q.path("lengths"), "is empty; give at least one length, or leave crosscut out")
+		r.faults.Because(fault.Missing, q.path("lengths"), "is empty; give at least one length, or omit crosscut")
 	} else if !r.entries(&q, "lengths", n, cuts) {
 		return
 	}

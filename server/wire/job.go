@@ -63,7 +63,7 @@ type UnknownSaw struct {
 }
 
 func (u UnknownSaw) Error() string {
-	says := u.At + "saw_name: no saw here is called " + quote(u.Name)
+	says := u.At + "saw_name: the service has no saw called " + quote(u.Name)
 	if u.Nearest != "" {
 		says += "; did you mean " + quote(u.Nearest) + "?"
 	}

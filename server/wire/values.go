@@ -45,7 +45,7 @@ func (r *reader) rules(in *place, field string, rules []*ripwrightv1.ValueRule, 
 			rule.Times = r.number(&p, "times", is.Times, ForPlans.Times)
 		case *ripwrightv1.ValueRule_Keep:
 			if rule.Keep = is.Keep; !is.Keep {
-				r.faults.Add(p.path("keep"), "is false; leave the rule out where the planned value is wanted")
+				r.faults.Add(p.path("keep"), "is false; omit the rule where the planned value is wanted")
 			}
 		default:
 			r.faults.Because(fault.Missing, p.path(""), "has no rule; set times or keep")

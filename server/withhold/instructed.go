@@ -30,7 +30,7 @@ func (c *comparer) instructed(m *ripwrightv1.InstructionsOutcome) {
 	n := c.j.Instructed()
 	if n == nil || n.Outcome == nil {
 		if m != nil {
-			c.differ("says what instructions come to that nobody gave")
+			c.differ("says what instructions cost, but none were given")
 		}
 		return
 	}

@@ -52,7 +52,7 @@ func TestEveryFieldOfInstructions(t *testing.T) {
 			continue
 		}
 		if Solved(j, r, m) == nil {
-			t.Errorf("%s changed is not found", l.path)
+			t.Errorf("%s: the change is not found", l.path)
 		}
 		found++
 	}

@@ -84,7 +84,7 @@ func (c *comparer) net(p *rip.Plan) unit.Worth { return audit.Net(&c.j.Problem, 
 func (c *comparer) plans(r *rip.Result, best *ripwrightv1.Plan, more []*ripwrightv1.Plan, proof *ripwrightv1.Proof) {
 	c.compare(r.Best, best)
 	if len(more) > len(r.RunnersUp) || len(more) < len(r.RunnersUp) && more != nil {
-		c.differ("has %d runners-up of %d", len(more), len(r.RunnersUp))
+		c.differ("has %d runners-up; there are %d", len(more), len(r.RunnersUp))
 		return
 	}
 	for i, m := range more {
@@ -132,7 +132,7 @@ func (c *comparer) compare(p *rip.Plan, m *ripwrightv1.Plan) {
 func (c *comparer) turn(p *rip.Plan, m *ripwrightv1.Plan) {
 	said := c.j.Turns || p.Turn != wood.AsScanned
 	if (m.TurnCost != nil) != said || (m.GetSetting().Turn != nil) != said {
-		c.differ("says how the board is turned, %v, or what that costs, %v, where that is not to be said, or does not", m.GetSetting().GetTurn(), m.GetTurnCost())
+		c.differ("the turn is %v and its cost %v; both must be reported: %t", m.GetSetting().GetTurn(), m.GetTurnCost(), said)
 		return
 	}
 	cost := 0.0
@@ -142,7 +142,7 @@ func (c *comparer) turn(p *rip.Plan, m *ripwrightv1.Plan) {
 		}
 	}
 	if said && (!near(m.GetTurnCost(), cost) || m.GetSetting().GetTurn() != ripwrightv1.BoardTurn(p.Turn)+ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED) {
-		c.differ("turns the board %v at %g; it was checked %s at %g", m.GetSetting().GetTurn(), m.GetTurnCost(), p.Turn, cost)
+		c.differ("turns the board %v, at a cost of %g; the plan that was checked turns it %s, at %g", m.GetSetting().GetTurn(), m.GetTurnCost(), p.Turn, cost)
 	}
 }
 

@@ -201,7 +201,7 @@ func TestEveryField(t *testing.T) {
 					isFree = isFree || strings.Contains(l.path, f)
 				}
 				if !isFree {
-					t.Errorf("%s changed is not found", l.path)
+					t.Errorf("%s: the change is not found", l.path)
 				}
 			}
 			if found < 60 {

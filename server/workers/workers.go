@@ -107,7 +107,7 @@ func (w *Workers) Do(ctx context.Context, call string, holds int64, work func() 
 	defer done()
 	if !take(holds) {
 		w.watch.TurnedAway(call)
-		return refuse.Busy("the plans and tallies that are waiting hold as much memory as they may", retryAfter)
+		return refuse.Busy("waiting plans and tallies have reached their memory limit", retryAfter)
 	}
 	asked := w.now()
 	w.watch.Queued(call, 1)

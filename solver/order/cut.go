@@ -50,7 +50,7 @@ func (it *Item) cutFaults() fault.List {
 		return l
 	}
 	if it.Value != 0 {
-		l.Add("value", "is given along with crosscut.lengths; their own values count then, so leave it out")
+		l.Add("value", "is given along with crosscut.lengths; their own values count then, so omit it")
 	}
 	if it.Measure == ByPieces && it.Bonus.IsZero() {
 		l.Add("required", "counts pieces, which crosscut.lengths do themselves; give required for each length")

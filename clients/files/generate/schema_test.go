@@ -26,7 +26,7 @@ func TestSchemasAreGenerated(t *testing.T) {
 			t.Fatal(err)
 		}
 		if !bytes.Equal(published, all[k.Name]) {
-			t.Errorf("%s.schema.json is not what the protobuf schema gives; run go generate ./clients/files", k.Name)
+			t.Errorf("%s.schema.json differs from what the protobuf schema gives; run go generate ./clients/files", k.Name)
 		}
 	}
 }
@@ -111,7 +111,7 @@ func TestExamplesAreAccepted(t *testing.T) {
 	for _, k := range files.Kinds {
 		s := compiled(t, k)
 		if len(all[k.Name]) == 0 {
-			t.Errorf("there is no example of %s", k.Name)
+			t.Errorf("no example of %s", k.Name)
 		}
 		for i, d := range all[k.Name] {
 			if err := s.Validate(d); err != nil {
@@ -154,7 +154,7 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 		for _, d := range all[k.Name] {
 			misspell(d, k.Name, func(path string) {
 				if tried++; s.Validate(d) == nil {
-					t.Errorf("the schema takes %sx", path)
+					t.Errorf("the schema accepts the field %sx", path)
 				}
 				if tried%5 > 0 && tried > 200 {
 					return // boards have hundreds of stations, all alike
@@ -164,7 +164,7 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 					t.Fatal(err)
 				}
 				if _, err := files.Read(k.Name+".json", text, k); err == nil || !strings.Contains(err.Error(), "is not a field") {
-					t.Errorf("the reader takes %sx: %v", path, err)
+					t.Errorf("the reader accepts the field %sx: %v", path, err)
 				}
 			})
 		}

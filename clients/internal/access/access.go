@@ -48,7 +48,7 @@ func (f *Fault) Error() string { return f.Err.Error() }
 func (f *Fault) Unwrap() error { return f.Err }
 
 // ErrOpen is the cause if a token would be sent without TLS to another machine.
-var ErrOpen = errors.New("the token would go in the open")
+var ErrOpen = errors.New("the token would be sent in the clear")
 
 // Secured reports whether TLS is used.
 func (a *Access) Secured() bool { return a.TLS || a.CA != "" || a.Cert != "" || a.Key != "" }

@@ -33,16 +33,16 @@ func TestDialing(t *testing.T) {
 		"token to this machine":  {Access{TokenFile: token}, "127.0.0.1:7420", 2, 0, false, ""},
 		"token to localhost":     {Access{TokenFile: token}, "localhost:7420", 2, 0, false, ""},
 		"token to ::1":           {Access{TokenFile: token}, "[::1]:7420", 2, 0, false, ""},
-		"token in the open":      {Access{TokenFile: token}, "192.0.2.1:7420", 0, Token, true, "in the open to 192.0.2.1:7420"},
-		"token to a name":        {Access{TokenFile: token}, "dns:///localhost:7420", 0, Token, true, "in the open"},
-		"token to no port":       {Access{TokenFile: token}, "127.0.0.1", 0, Token, true, "in the open"},
+		"token in the open":      {Access{TokenFile: token}, "192.0.2.1:7420", 0, Token, true, "in the clear to 192.0.2.1:7420"},
+		"token to a name":        {Access{TokenFile: token}, "dns:///localhost:7420", 0, Token, true, "in the clear"},
+		"token to no port":       {Access{TokenFile: token}, "127.0.0.1", 0, Token, true, "in the clear"},
 		"token by TLS":           {Access{TokenFile: token, TLS: true}, "192.0.2.1:7420", 2, 0, false, ""},
 		"an empty token":         {Access{TokenFile: empty, TLS: true}, "192.0.2.1:7420", 0, Token, false, "is empty"},
 		"no token":               {Access{TokenFile: gone, TLS: true}, "192.0.2.1:7420", 0, Token, false, "no such file"},
 		"no authority":           {Access{CA: gone}, "192.0.2.1:7420", 0, CA, false, "no such file"},
 		"an authority in no PEM": {Access{CA: token}, "192.0.2.1:7420", 0, CA, false, "holds no certificate in PEM form"},
 		"half a pair":            {Access{Key: token}, "192.0.2.1:7420", 0, Pair, true, "give both"},
-		"a pair that is none":    {Access{Cert: token, Key: token}, "192.0.2.1:7420", 0, Pair, false, "PEM"},
+		"an invalid pair":        {Access{Cert: token, Key: token}, "192.0.2.1:7420", 0, Pair, false, "PEM"},
 	} {
 		options, err := c.access.Dialing(c.at)
 		var f *Fault

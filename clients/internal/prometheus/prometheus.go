@@ -73,7 +73,7 @@ func (s *Server) Until(what string, ok func() bool) {
 	s.t.Helper()
 	for end := time.Now().Add(patience); !ok(); time.Sleep(100 * time.Millisecond) {
 		if time.Now().After(end) {
-			s.t.Fatalf("in vain: %s", what)
+			s.t.Fatalf("timed out waiting for: %s", what)
 		}
 	}
 }

@@ -100,7 +100,7 @@ func Launch(program string, args ...string) (*Replica, error) {
 			return r, nil
 		}
 	}
-	return nil, errors.Join(errors.New("the service ended before it served"), r.cmd.Wait())
+	return nil, errors.Join(errors.New("the service ended before it was ready"), r.cmd.Wait())
 }
 
 // PID is its process ID.

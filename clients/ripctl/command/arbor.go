@@ -69,7 +69,7 @@ blades alone, and one more moving blade.
 		},
 	}
 	p.flags(c)
-	c.Flags().StringVar(&drawTo, "chart", "", "draw what the settings are worth as an SVG picture into this `file`")
+	c.Flags().StringVar(&drawTo, "chart", "", "write a chart of what the settings are worth to this `file`, as SVG")
 	return c
 }
 
@@ -97,7 +97,7 @@ func arborRows(a *ripwrightv1.PlanArborResponse) []arborRow {
 		all = append(all, arborRow{"all blades fixed", s})
 	}
 	if s := a.GetMoreMoving(); s != nil {
-		all = append(all, arborRow{"first, and a moving blade more", s})
+		all = append(all, arborRow{"first, with one more moving blade", s})
 	}
 	return all
 }

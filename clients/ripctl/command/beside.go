@@ -30,7 +30,7 @@ func (t *tool) more(ctx context.Context, metrics string, guessed bool) error {
 	case t.json:
 		return nil
 	case metrics == "":
-		_, err = fmt.Fprintln(t.out, "\nlines, queues and settings stand beside the service's metrics; "+where)
+		_, err = fmt.Fprintln(t.out, "\nlines, queues and settings are served beside the service's metrics; "+where)
 	case err != nil:
 		_, err = fmt.Fprintf(t.out, "\nlines, queues and settings cannot be shown: %v; %s\n", err, where)
 	}
@@ -119,13 +119,13 @@ func (t *tool) tellMetrics(url string, text []byte, now bool) error {
 	if now {
 		rows = []row{{"open lines", "ripwright_lines_open"}, {"searches for boards", "ripwright_solves_in_progress"}, {"boards waiting", "ripwright_boards_waiting"},
 			{"plans and tallies waiting", "ripwright_plans_waiting"}, {"plans and tallies", "ripwright_plan_workers_busy"}, {"workers for them", "ripwright_plan_workers"},
-			{"bytes held", "ripwright_held_bytes"}, {"bytes that may be", "ripwright_held_bytes_limit"}}
+			{"bytes held", "ripwright_held_bytes"}, {"bytes that may be held", "ripwright_held_bytes_limit"}}
 	}
 	rows = append(rows, row{"calls turned away", "ripwright_turned_away_total"}, row{"boards turned away", "ripwright_requests_shed_total"},
 		row{"plans turned away", "ripwright_plans_shed_total"}, row{"plans withheld", "ripwright_plans_withheld_total"},
-		row{"errors of its own", "ripwright_panics_total"})
+		row{"internal errors", "ripwright_panics_total"})
 	w := newTable(t.out)
-	fmt.Fprintln(w, "\nsince it began\tcount")
+	fmt.Fprintln(w, "\nsince the start\tcount")
 	for _, l := range rows {
 		if f := all[l.metric]; f != nil {
 			fmt.Fprintf(w, "%s\t%.0f\n", l.what, sum(f, ""))

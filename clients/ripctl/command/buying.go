@@ -21,10 +21,10 @@ type buying struct {
 }
 
 func (b *buying) flags(f *pflag.FlagSet) {
-	f.BoolVar(&b.list, "buy", false, "say what to buy of each lot, which lot to leave out, and what one more pack would save")
+	f.BoolVar(&b.list, "buy", false, "say what to buy of each lot, which lot to do without, and what one more pack would save")
 	f.StringToIntVar(&b.stock, "stock", nil, "`lot=boards` in stock; with --buy")
 	f.StringToIntVar(&b.packs, "pack", nil, "`lot=boards` in a pack; with --buy")
-	f.StringArrayVar(&b.orders, "more-order", nil, "`file` of a further order that is cut along with it; several times")
+	f.StringArrayVar(&b.orders, "more-order", nil, "`file` of a further order that is cut along with it; may be given again")
 	f.StringVar(&b.currency, "currency", "", "`code` of the currency that prices are in; without it the service's")
 }
 
@@ -57,11 +57,11 @@ func (b *buying) into(q *ripwrightv1.QuoteOrderRequest, t *tool) error {
 	for _, id := range slices.Sorted(maps.Keys(lots)) {
 		l := &ripwrightv1.LotStock{LotId: id}
 		if n, ok := b.stock[id]; ok {
-			n := int32(min(n, 1<<30)) //nolint:gosec // beyond what the service takes
+			n := int32(min(n, 1<<30)) //nolint:gosec // at most 1<<30
 			l.MaxBoards = &n
 		}
 		if n, ok := b.packs[id]; ok {
-			n := int32(min(n, 1<<30)) //nolint:gosec // as above
+			n := int32(min(n, 1<<30)) //nolint:gosec // at most 1<<30
 			l.PackBoards = &n
 		}
 		q.BuyList.Lots = append(q.BuyList.Lots, l)

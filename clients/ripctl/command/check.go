@@ -22,14 +22,14 @@ it breaks, and how much more the best plan is worth. Ends with status 5 if it
 breaks any rule.
 
 With --settings it compares a whole day: a setting for each board, scored one after
-the other as they were sawn.`,
+another in the order in which they were sawn.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := j.load(args); err != nil {
 				return err
 			}
 			if all != "" {
 				if j.at.given() || j.id != "" {
-					return usage("--settings is set beside one setting or board; leave one of them out")
+					return usage("--settings is set together with a single setting or --board; set only one of them")
 				}
 				s, err := t.dial(c.Context())
 				if err != nil {

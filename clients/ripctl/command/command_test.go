@@ -189,9 +189,9 @@ func TestCompare(t *testing.T) {
 		t.Error(text, errs)
 	}
 	for text, says := range map[string]string{
-		"- {board_id: x, fence: 1in, blades: [1in]}": `s.yaml:1: board_id is "x", the name of 0 boards; it has to name one board`,
-		"- {fence: 1in, blades: [1in]}":              `s.yaml:1: board_id is "", the name of 0 boards; it has to name one board`,
-		"- {board_id: AC-001, fence: 1in, blades: [1in]}\n- {board_id: AC-001, fence: 1in, blades: [1in]}": "s.yaml:2: board_id is \"AC-001\", which has a setting above already",
+		"- {board_id: x, fence: 1in, blades: [1in]}": `s.yaml:1: board_id is "x", the name of 0 boards; it must name exactly one board`,
+		"- {fence: 1in, blades: [1in]}":              `s.yaml:1: board_id is "", the name of 0 boards; it must name exactly one board`,
+		"- {board_id: AC-001, fence: 1in, blades: [1in]}\n- {board_id: AC-001, fence: 1in, blades: [1in]}": "s.yaml:2: board_id is \"AC-001\", which already has a setting above",
 		"- {board_id: AC-001, fence: 1in, blades: [1in]}":                                                  "s.yaml:1: blades_mm has 1 entries",
 	} {
 		b.write(t, "s.yaml", text)
@@ -264,7 +264,7 @@ func TestOthers(t *testing.T) {
 	// Existing files are left alone.
 	b.write(t, "order.yaml", "order_id: mine\n")
 	out, _ = b.run(t, 0, "demo", "MILL")
-	if b.read(t, "order.yaml") != "order_id: mine\n" || !strings.Contains(out, "order.yaml is there already") {
+	if b.read(t, "order.yaml") != "order_id: mine\n" || !strings.Contains(out, "order.yaml already exists") {
 		t.Error(out)
 	}
 }

@@ -29,14 +29,14 @@ func (j *job) settings(name string) ([]source, error) {
 	for i := range f.Messages {
 		id, at := f.BoardID(i), source{f, i}
 		if id == "" || count[id] != 1 {
-			return nil, input("%s is %q, the name of %s; it has to name one board", at.at("board_id"), id, many(count[id], "board"))
+			return nil, input("%s is %q, the name of %s; it must name exactly one board", at.at("board_id"), id, many(count[id], "board"))
 		}
 		for k, b := range j.boards {
 			if b.GetBoardId() != id {
 				continue
 			}
 			if all[k].file != nil {
-				return nil, input("%s is %q, which has a setting above already", at.at("board_id"), id)
+				return nil, input("%s is %q, which already has a setting above", at.at("board_id"), id)
 			}
 			all[k] = at
 		}

@@ -20,8 +20,8 @@ func demo(t *tool) *cobra.Command {
 	return &cobra.Command{
 		Use:   "demo folder",
 		Short: "Write a demo mill's files to start from",
-		Long: `Writes the files of a mill that does not exist into a folder: a saw, orders, lumber,
-boards, settings and what became of boards. What is there already is left as it is.`,
+		Long: `Writes the files of an invented mill into a folder: a saw, orders, lumber, boards,
+settings and what became of boards. Existing files are left as they are.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one folder to write to, such as ripctl demo mill")
@@ -47,7 +47,7 @@ func (t *tool) writeMill(dir string) error {
 		name := filepath.Join(dir, e.Name())
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 		if errors.Is(err, fs.ErrExist) {
-			fmt.Fprintf(t.out, "%s is there already\n", name)
+			fmt.Fprintf(t.out, "%s already exists\n", name)
 			continue
 		} else if err != nil {
 			return input("%w", err)

@@ -20,7 +20,7 @@ func draw(t *tool) *cobra.Command {
 picture to scale. It reads in grey as well.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if t.csv {
-				return usage("a picture is no table; leave --csv out")
+				return usage("a picture cannot be written as CSV; omit --csv")
 			}
 			if err := j.load(args); err != nil {
 				return err

@@ -23,8 +23,8 @@ files that were refused, and when the certificate runs out; and every setting in
 force with where it came from.
 
 The metrics of a service at port 7420 are looked for at port 7421 of the same host.
-Where they are elsewhere, as at the health address, --metrics says so; --metrics=""
-leaves them alone.`,
+If they are elsewhere, such as at the health address, name it with --metrics;
+--metrics="" does not ask for them.`,
 		Example: "  ripctl status\n  ripctl status --server mill:7420 --tls-ca ca.pem --token-file token\n  ripctl status --metrics http://127.0.0.1:7422/metrics",
 		Args:    noArgs,
 		RunE: func(c *cobra.Command, _ []string) error {

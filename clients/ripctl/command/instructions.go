@@ -38,7 +38,7 @@ func (n *instructions) read() (*ripwrightv1.Instructions, error) {
 		if at := strings.LastIndex(text, "="); at >= 0 { // an item's name may contain one too
 			strips, err := strconv.ParseInt(text[at+1:], 10, 32)
 			if err != nil || strips < 1 {
-				return nil, usage("--force %s: %q is no number of strips; write ITEM=STRIPS, such as stile=2", text, text[at+1:])
+				return nil, usage("--force %s: %q is not a number of strips; write ITEM=STRIPS, such as stile=2", text, text[at+1:])
 			}
 			f.ItemId, f.Strips = text[:at], proto.Int32(int32(strips))
 		}
@@ -70,14 +70,14 @@ func (n *instructions) locks(m *ripwrightv1.Instructions, text string) error {
 	}
 	if name == "fence" {
 		if m.Fence != nil {
-			return usage("--lock %s: the fence is locked already", text)
+			return usage("--lock %s: the fence is already locked", text)
 		}
 		m.Fence, n.fence = &ripwrightv1.FenceLock{AtMm: at}, text
 		return nil
 	}
 	i, err := strconv.ParseInt(name, 10, 32)
 	if err != nil || i < 1 {
-		return usage("--lock %s: %q is no axis; write fence or the number of a blade, counted from 1 at the datum", text, name)
+		return usage("--lock %s: %q is not an axis; write fence or the number of a blade, counted from 1 at the datum", text, name)
 	}
 	m.Blades, n.blades = append(m.Blades, &ripwrightv1.BladeLock{Blade: int32(i - 1), AtMm: at}), append(n.blades, text)
 	return nil
@@ -129,7 +129,7 @@ func (t *tool) instructed(m *ripwrightv1.InstructionsOutcome) {
 		return
 	}
 	for _, e := range m.GetEach() {
-		says := "not searched, the limits were used up"
+		says := "not searched: the search had reached its limits"
 		switch {
 		case e.Cost != nil && !e.GetKept():
 			says = "cannot be kept on this board, as far as was searched"

@@ -48,14 +48,14 @@ func TestSolveInstructed(t *testing.T) {
 		}
 	}
 	for _, x := range [][]string{
-		{"no number of strips", "--force", item + "=many"},
+		{"not a number of strips", "--force", item + "=many"},
 		{`--force nosuch=1: is "nosuch", which the order does not have`, "--force", "nosuch=1"},
 		{"--forbid " + item + ":", "--force", item, "--forbid", item},
-		{"no axis", "--lock", "nothing"},
+		{"not an axis", "--lock", "nothing"},
 		{"--lock 9:", "--lock", "9"},
 		{"--lock fence=9999mm:", "--lock", "fence=9999mm"},
 		{"--lock fence=0: is 0;", "--lock", "fence=0"},
-		{"locked already", "--lock", "fence", "--lock", "fence"},
+		{"already locked", "--lock", "fence", "--lock", "fence"},
 		{"0 to 100", "--least-yield", "101"},
 	} {
 		want := statusUsage

@@ -174,7 +174,7 @@ func (t *tool) open(name string, k files.Kind) (*files.File, error) {
 	var faults files.Faults
 	switch {
 	case errors.As(err, &faults):
-		return nil, input("%s\nripctl schema %s writes what such a file may hold", faults, k.Name)
+		return nil, input("%s\nripctl schema %s writes what such a file can hold", faults, k.Name)
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, input("there is no file %s; ripctl demo writes files to start from", name)
 	case err != nil:

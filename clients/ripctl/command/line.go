@@ -54,13 +54,12 @@ func line(t *tool) *cobra.Command {
 		Use:   "line --saw-file saws.yaml --order order.yaml boards.jsonl...",
 		Short: "Run boards through a live line, with confirmations and a summary",
 		Long: `Runs boards through a live line, as a line's own controller would: the set-up
-once, then a board after the other with its confirmation, and at the end the run's
-summary. Boards are confirmed as planned, but for those that --confirmations names.
-When the connection breaks the run is resumed where it was, and nothing counts
-twice. No saw is moved: what is sent here as cut is what you say.
+once, then one board after another, each with its confirmation, and at the end the
+run's summary. Boards are confirmed as planned, except those that --confirmations
+names. When the connection breaks the run is resumed where it was, and nothing
+counts twice. No saw is moved: what counts as cut is what you say.
 
-What is written as JSON are the service's answers, without the state that they
-carry for resuming.
+--json writes the service's answers, without the state that they carry for resuming.
 
 --force, --forbid, --lock and --least-yield say what the operator wants of every
 board, as with solve. A board that has no such plan is confirmed as not cut.
@@ -68,7 +67,7 @@ board, as with solve. A board that has no such plan is confirmed as not cut.
 --shift-report writes a page for the noticeboard and the file: boards an hour,
 running and standing time, stops, what was made, where the wood went. It prints
 on one sheet. A board takes as long as its plan says; --stops says when the line
-stood.`,
+was stopped.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if !slices.Contains(lineTables, k.table) {
 				return usage("--table is %q; write one of %s", k.table, strings.Join(lineTables, ", "))
@@ -116,20 +115,20 @@ stood.`,
 	f := c.Flags()
 	f.StringVar(&k.run, "run", "", "`name` of the run; by default made from the time")
 	f.StringVar(&k.confirmAt, "confirmations", "", "`file` with what became of boards that were not cut as planned")
-	f.StringArrayVar(&k.nextAt, "next-order", nil, "`file` of an order that waits until the one before it is full; several times, in their sequence")
-	f.Float64Var(&k.overlap, "overlap-from", 0, "have boards serve the next order too once at most this many `boards` are open of the order; 1: the board that could finish it, 0: none")
+	f.StringArrayVar(&k.nextAt, "next-order", nil, "`file` of an order that waits until the one before it is full; may be given again, in sequence")
+	f.Float64Var(&k.overlap, "overlap-from", 0, "let boards serve the next order too once the order needs at most this many `boards`; 1: the board that could finish it, 0: none")
 	f.Int32Var(&k.inFlight, "in-flight", 2, "`boards` that are planned before the first of them is confirmed, as many as lie between scanner and outfeed")
 	k.how.flags(f, true)
 	k.by.flags(f)
-	f.Float64Var(&k.answer, "answer-within-ms", 0, "the best plan found in so many `ms` is the answer; 0: no limit but the service's own")
-	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items nearer in width than so many `mm` that go to different stacks")
+	f.Float64Var(&k.answer, "answer-within-ms", 0, "answer with the best plan found within this many `ms`; 0: only the service's own limit")
+	f.Float64Var(&k.stackThreshold, "stack-threshold-mm", 0, "warn of items that go to different stacks and are closer in width than this many `mm`")
 	f.DurationVar(&k.patience, "reconnect", 30*time.Second, "how long to keep trying when the connection breaks")
-	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "report pockets whose measured widths have shifted by so many `mm` or more; 0: the service's 0.25")
+	f.Float64Var(&k.driftShift, "drift-shift-mm", 0, "report pockets whose measured widths have shifted by this many `mm` or more; 0: the service's 0.25")
 	f.Float64Var(&k.driftScatter, "drift-scatter-mm", 0, "the standard deviation of measured less planned widths while all is well, in `mm`; 0: estimated from the run")
 	f.Int32Var(&k.bays, "bays", 0, "`number` of bays of the outfeed, each for one stack at a time; 0: no limit")
 	f.Float64Var(&k.bayChange, "bay-change-s", 0, "`seconds` to change the stack of a bay")
-	f.Int32Var(&k.measureBays, "measure-bays", 0, "search every so many `boards` what the bays cost; 0: the service's 10")
-	f.StringVar(&k.clock.stopsAt, "stops", "", "`file` with when the line stood, by the board that was cut next, and why")
+	f.Int32Var(&k.measureBays, "measure-bays", 0, "how often to search what the bays cost, in `boards`; 0: the service's 10")
+	f.StringVar(&k.clock.stopsAt, "stops", "", "`file` that says when the line was stopped, by the board that was cut next, and why")
 	f.StringVar(&k.reportAt, "shift-report", "", "write a report of the shift to this `file`, an HTML page that prints on one sheet")
 	f.StringVar(&k.save, "save-order", "", "write the order with what is then made to this `file`, as JSON")
 	f.BoolVar(&k.mustProve, "must-prove", false, "end with status 6 unless every plan is proven to be the best")
@@ -162,11 +161,11 @@ func (k *running) loadConfirmations() error {
 		case id == "":
 			return input("%s is missing; name the board: board_id: %s", at.at("board_id"), k.boards[0].name())
 		case boards[id] == 0:
-			return input("%s is %q; no board has that name, the first one is %q", at.at("board_id"), id, k.boards[0].name())
+			return input("%s is %q; no board has that name; the first one is %q", at.at("board_id"), id, k.boards[0].name())
 		case boards[id] > 1:
 			return input("%s is %q, the name of %d boards; give each board a name of its own", at.at("board_id"), id, boards[id])
 		case twice:
-			return input("%s is %q, which is confirmed above already", at.at("board_id"), id)
+			return input("%s is %q, which is already confirmed above", at.at("board_id"), id)
 		}
 		k.confirmations[id] = at
 	}

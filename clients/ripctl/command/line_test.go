@@ -77,9 +77,9 @@ func TestLineConfirmations(t *testing.T) {
 		}
 	}
 	for text, says := range map[string]string{
-		"- {board_id: AC-099, outcome: not_cut}":                                      `c.yaml:1: board_id is "AC-099"; no board has that name, the first one is "AC-001"`,
+		"- {board_id: AC-099, outcome: not_cut}":                                      `c.yaml:1: board_id is "AC-099"; no board has that name; the first one is "AC-001"`,
 		"- {outcome: not_cut}":                                                        "board_id is missing; name the board: board_id: AC-001",
-		"- {board_id: AC-001, outcome: not_cut}\n- {board_id: AC-001}":                `c.yaml:2: board_id is "AC-001", which is confirmed above already`,
+		"- {board_id: AC-001, outcome: not_cut}\n- {board_id: AC-001}":                `c.yaml:2: board_id is "AC-001", which is already confirmed above`,
 		"- board_id: AC-001\n  outcome: runner_up\n  runner_up: 7":                    "c.yaml:3: runner_up",
 		"- board_id: AC-001\n  outcome: as_measured\n  strips:\n  - {item_id: stile}": "c.yaml:4: strips[0].width_mm is 0",
 		"- board_id: AC-001":                                                          "c.yaml:1: outcome",
@@ -235,7 +235,7 @@ func TestLineResumes(t *testing.T) {
 		t.Errorf("with breaks %v\nwithout %v", got, want)
 	}
 	if n := strings.Count(errs.String(), "resuming the run"); n < 2 {
-		t.Errorf("%d breaks were told of:\n%s", n, errs.String())
+		t.Errorf("%d breaks are reported:\n%s", n, errs.String())
 	}
 }
 
@@ -274,7 +274,7 @@ func TestLineOverlap(t *testing.T) {
 func TestLineBays(t *testing.T) {
 	b := open(t)
 	out, _ := b.run(t, 0, about("line", "--bays", "1", "--bay-change-s", "60", "--measure-bays", "1")...)
-	for _, want := range []string{"Outfeed: from board AC-001 on bay 0 takes ", "bays of the outfeed had another stack", "% of the boards' worth, by ", "so far; what the bays cost shows once"} {
+	for _, want := range []string{"Outfeed: from board AC-001 on bay 0 takes ", "stacks of the outfeed's bays changed", "% of the boards' worth, by ", "so far; what the bays cost shows once"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is missing in\n%s", want, out)
 		}

@@ -232,7 +232,7 @@ func (r *lineReport) verdict(mustProve bool) error {
 	case n > 0:
 		return input("%s of %d refused:\n%s", many(n, "board"), r.boards, strings.Join(r.refused, "\n"))
 	case mustProve && r.unproven > 0:
-		return coded{fmt.Errorf("%d of %d plans are not proven; give the search longer or leave --must-prove out", r.unproven, r.boards), statusProof}
+		return coded{fmt.Errorf("%d of %d plans are not proven; give the search longer or omit --must-prove", r.unproven, r.boards), statusProof}
 	}
 	return nil
 }

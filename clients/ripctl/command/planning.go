@@ -34,7 +34,7 @@ func (p *planning) flags(c *cobra.Command) {
 	p.set = c.Flags()
 	p.sawFlags(c)
 	p.set.StringVar(&p.lumberAt, "lumber", "", "`file` with the lumber that can be bought or taken")
-	p.set.Float64Var(&p.limit, "time-limit-ms", 0, "stop after so many `ms` with what is found so far; 0: a quote and an arbor after 30 s, values and sequences by the service's own limit")
+	p.set.Float64Var(&p.limit, "time-limit-ms", 0, "stop after this many `ms` with the best found so far; 0: a quote and an arbor after 30 s, values and sequences by the service's own limit")
 	c.Long += "\n\nAn answer may take minutes: --timeout is 10m here unless you say otherwise."
 }
 
@@ -42,7 +42,7 @@ func (p *planning) flags(c *cobra.Command) {
 func (p *planning) orderFlags(c *cobra.Command, objective *string, setAside *float64) {
 	p.flags(c)
 	p.orderFlag(c)
-	p.t.choice(c, objective, "objective", "cost", ripwrightv1.PlanObjective(0).Descriptor(), "what lumber is counted by")
+	p.t.choice(c, objective, "objective", "cost", ripwrightv1.PlanObjective(0).Descriptor(), "what lumber is measured by")
 	p.set.Float64Var(setAside, "set-aside-loss", 1, "`part` of a board's cost that is lost when it is set aside for another order; 1: none is set aside")
 }
 
@@ -134,7 +134,7 @@ func wordOf(v protoreflect.Enum) string {
 // impossible lists the items that the lumber cannot give.
 func (t *tool) impossible(all []*ripwrightv1.ImpossibleItem) {
 	for _, i := range all {
-		fmt.Fprintf(t.out, "Cannot be made: %s; %s. The figures leave it out.\n", i.GetItemId(), i.GetSays())
+		fmt.Fprintf(t.out, "Cannot be made: %s; %s. The figures exclude it.\n", i.GetItemId(), i.GetSays())
 	}
 }
 

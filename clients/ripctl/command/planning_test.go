@@ -106,7 +106,7 @@ func TestQuote(t *testing.T) {
 	}
 	b.run(t, statusUsage, on("quote", "--stock", "pack=4000")...)
 	if strings.Contains(text, "shifts") {
-		t.Error("shifts are shown, though nobody asked for them")
+		t.Error("shifts are shown without --shift-hours")
 	}
 	text, _ = b.run(t, 0, on("quote", "--simulations", "5", "--level", "0.6")...)
 	if !strings.Contains(text, "one more falls into an interval 60 times in 100") || !strings.Contains(text, "money") {
@@ -148,7 +148,7 @@ func TestImpossible(t *testing.T) {
 	for _, c := range []string{"quote", "values"} {
 		args := append(on(c), "--order", "MILL/wide.yaml")
 		out, errs := b.run(t, statusUnfilled, args...)
-		if !strings.Contains(out, "Cannot be made: shelf; every expected board is narrower, less its trim.") || !strings.Contains(errs, "1 item of the order cannot be made from this lumber") {
+		if !strings.Contains(out, "Cannot be made: shelf; every expected board is narrower once trimmed.") || !strings.Contains(errs, "1 item of the order cannot be made from this lumber") {
 			t.Errorf("%s\n%s", out, errs)
 		}
 	}
@@ -244,7 +244,7 @@ func TestArbor(t *testing.T) {
 	}
 	for units, want := range map[string]string{"mm": "222.4 283.8 mm", "in": "8.756 11.173 in"} {
 		text, _ := b.run(t, 0, append(args, "--units", units)...)
-		for _, w := range []string{want, "suggestion 4", "all blades fixed", "and a moving blade more", lockedOut} {
+		for _, w := range []string{want, "suggestion 4", "all blades fixed", "with one more moving blade", lockedOut} {
 			if !strings.Contains(text, w) {
 				t.Errorf("%q is missing in\n%s", w, text)
 			}

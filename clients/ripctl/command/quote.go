@@ -37,8 +37,8 @@ func quote(t *tool) *cobra.Command {
 		Use:   "quote --saw-file saws.yaml --order order.yaml --lumber lumber.yaml",
 		Short: "Quote what an order takes: boards, lumber, money, saw hours",
 		Long: `Quotes what an order takes: boards, lumber, money and saw hours, each with the
-interval that one more simulation falls into. Each simulation cuts the order to
-its end on boards drawn anew from the lumber. The same files give the same quote.
+interval that one more simulation falls into. Each simulation cuts the whole order
+from boards newly drawn from the lumber. The same files give the same quote.
 The intervals cover chance in the lumber only: breakdowns are not in them, and if
 the lumber is described wrongly, the quote is wrong. Hours need the saw's feed,
 positioning and handling, from --saw-file.`,
@@ -77,17 +77,17 @@ positioning and handling, from --saw-file.`,
 	}
 	k.orderFlags(c, &k.objective, &k.setAside)
 	f := c.Flags()
-	t.choice(c, &k.values, "values", "planned", ripwrightv1.ValueChoice(0).Descriptor(), "what boards are cut by")
+	t.choice(c, &k.values, "values", "planned", ripwrightv1.ValueChoice(0).Descriptor(), "which values boards are cut by")
 	f.BoolVar(&k.compare, "compare", false, "simulate the order by the other values too, on the same boards")
 	f.Int32Var(&k.simulations, "simulations", 0, "how many `times` the order is simulated; 0: 39")
 	f.Var(chance{&k.level}, "level", "`chance` that one more simulation falls into an interval, 0.5 to 0.99 or 50% to 99%; 0: 0.9")
 	f.Int32Var(&k.most, "max-boards", 0, "end a simulation after this many `boards`; 0: 20000")
 	f.Int32Var(&k.replan, "replan-every-boards", 25, "plan values again after this many `boards`; 0: never")
-	f.BoolVar(&k.turns, "turn-boards", false, "boards are turned as the saw says, where that is worth more than it costs")
+	f.BoolVar(&k.turns, "turn-boards", false, "let plans turn boards as the saw allows, where that is worth more than it costs")
 	f.StringToStringVar(&k.scrap, "scrap", nil, "`item=part` to make in excess for later rejects: stile=5%")
 	f.Float64Var(&k.shift, "shift-hours", 0, "`hours` in a shift; 0: shifts are not counted")
 	k.buy.flags(f)
-	f.StringVar(&k.chart, "chart", "", "draw fill and cost as an SVG picture into this `file`")
+	f.StringVar(&k.chart, "chart", "", "write charts of fill and cost to this `file`, as SVG")
 	f.StringVar(&k.table, "table", "quote", "`table` that --csv writes: "+strings.Join(quoteTables, ", "))
 	completes(c, "table", quoteTables...)
 	return c

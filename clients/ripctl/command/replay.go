@@ -26,8 +26,8 @@ func replayed(t *tool) *cobra.Command {
 		Long: `Plans the boards of a recording again, which the service makes with its setting
 record, and compares worth, yield, fill and cycle times. With --saw-file or --order
 it plans them for another saw or another order, each board from where the one before
-left order and saw; without, every board exactly as it was recorded. --turn-boards
-tells what it would bring to turn boards as the saw says.`,
+left order and saw; otherwise every board exactly as it was recorded. --turn-boards
+shows what turning boards as the saw allows would bring.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one recording, such as %s recording.jsonl, or - for standard input", c.CommandPath())
@@ -70,7 +70,7 @@ tells what it would bring to turn boards as the saw says.`,
 	}
 	j.sawFlags(c)
 	j.orderFlag(c)
-	c.Flags().BoolVar(&turns, "turn-boards", false, "let plans turn boards as the saw says")
+	c.Flags().BoolVar(&turns, "turn-boards", false, "let plans turn boards as the saw allows")
 	return c
 }
 

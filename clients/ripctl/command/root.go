@@ -88,14 +88,14 @@ they, local codes and the people at the saw decide what is sawn.
 		at = v
 	}
 	f := root.PersistentFlags()
-	f.StringVar(&t.server, "server", at, "`host:port` of the service's gRPC side; $"+serverVariable+" says so too")
+	f.StringVar(&t.server, "server", at, "`host:port` of the service's gRPC side; or set $"+serverVariable)
 	f.DurationVar(&t.wait, "wait", 0, "how long to wait for a service that does not answer yet")
 	f.DurationVar(&t.timeout, "timeout", 30*time.Second, "longest wait for one answer")
 	f.StringVar(&t.units, "units", "mm", "what tables and pictures show: `mm or in`")
 	f.BoolVar(&t.json, "json", false, "write the service's answers as JSON, one a line, in mm")
 	f.BoolVar(&t.csv, "csv", false, "write rows for a spreadsheet, in mm")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usage("%w; %s --help lists what there is", err, c.CommandPath())
+		return usage("%w; %s --help lists the flags", err, c.CommandPath())
 	})
 	accessFlags(f, &t.access)
 	if err := root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]string{"mm", "in"}, cobra.ShellCompDirectiveNoFileComp)); err != nil {
@@ -113,7 +113,7 @@ func (t *tool) ready() error {
 		return usage("--units is %q; write --units mm or --units in", t.units)
 	}
 	if t.json && t.csv {
-		return usage("--json and --csv are both set; leave one of them out")
+		return usage("--json is set together with --csv; set only one of them")
 	}
 	if t.wait < 0 {
 		return usage("--wait is %s; write a time such as --wait 10s", t.wait)
@@ -129,7 +129,7 @@ func (t *tool) system() people.System { return people.Systems[t.units] }
 // noArgs refuses arguments, saying what the command takes instead.
 func noArgs(c *cobra.Command, args []string) error {
 	if len(args) > 0 {
-		return usage("%s takes no %q; %s --help says what it takes", c.CommandPath(), args[0], c.CommandPath())
+		return usage("%s does not take %q; %s --help says what it takes", c.CommandPath(), args[0], c.CommandPath())
 	}
 	return nil
 }

@@ -24,7 +24,7 @@ func saws(t *tool) *cobra.Command {
 		Short: "Show the saws in a file, blade by blade",
 		Long: `Shows the saws in a file, blade by blade, each figure to the last digit that was
 written. The service reads the same files, with --saws. Whether a saw could be set
-up so is for the service to say, once a board is asked about.`,
+up so is checked only by the service, when it plans a board.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return usage("name one file with saws, such as ripctl saws saws.yaml")

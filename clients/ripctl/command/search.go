@@ -20,9 +20,9 @@ func (s *search) flags(f *pflag.FlagSet, runnersUp bool) {
 	if runnersUp {
 		f.Int32Var(&s.runnersUp, "runners-up", 0, "give this many further plans for each board")
 	}
-	f.Float64Var(&s.limit, "time-limit-ms", 0, "stop a search after so many `ms` with the best plan so far; 0: only the service's own limit")
-	f.Float64Var(&s.work, "work-limit", 0, "stop a search after so many `steps`, the same on every machine; 0: never")
-	f.BoolVar(&s.turns, "turn-boards", false, "let plans turn boards as the saw says, where that is worth more than it costs; whoever feeds the saw has to turn them")
+	f.Float64Var(&s.limit, "time-limit-ms", 0, "stop a search after this many `ms` with the best plan so far; 0: only the service's own limit")
+	f.Float64Var(&s.work, "work-limit", 0, "stop a search after this many `steps`, the same on every machine; 0: never")
+	f.BoolVar(&s.turns, "turn-boards", false, "let plans turn boards as the saw allows, where that is worth more than it costs; whoever feeds the saw must turn them")
 	f.Float64Var(&s.price, "saw-hour", 0, "what an hour of the saw's time costs, in `money`; plans are then chosen by what is left. 0: nothing")
 }
 

@@ -54,7 +54,7 @@ func (s *setting) read(t *tool) (*ripwrightv1.Setting, error) {
 	m := &ripwrightv1.Setting{}
 	if s.file != "" {
 		if s.fence != "" || s.blades != "" || s.skew != 0 || s.turn != "" {
-			return nil, usage("--setting is set beside positions; leave one of them out")
+			return nil, usage("--setting is set together with positions; set only one of them")
 		}
 		f, err := t.open(s.file, files.Setting)
 		if err != nil {

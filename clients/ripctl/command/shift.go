@@ -47,7 +47,7 @@ func (k *running) loadStops() error {
 		case id == "":
 			return input("%s is missing; name the board that was cut next: board_id: %s", at.at("board_id"), k.boards[0].name())
 		case !boards[id]:
-			return input("%s is %q; no board has that name, the first one is %q", at.at("board_id"), id, k.boards[0].name())
+			return input("%s is %q; no board has that name; the first one is %q", at.at("board_id"), id, k.boards[0].name())
 		case f.Minutes(i) < 0:
 			return input("%s is below 0; write it as duration: 12min", at.at("duration_minutes"))
 		}

@@ -19,14 +19,14 @@ func solve(t *tool) *cobra.Command {
 	var mustProve bool
 	c := &cobra.Command{
 		Use:   "solve --saw-file saws.yaml --order order.yaml boards.jsonl...",
-		Short: "Find the most valuable way to rip boards, one after the other",
-		Long: `Gives the most valuable way to rip boards, one after the other. What a board
+		Short: "Find the most valuable way to rip boards, one after another",
+		Long: `Gives the most valuable way to rip boards, one after another.  What a board
 makes counts towards the order before the next one, and fence and blades move on
 from where it left them. Nothing is sawn: the answers are advice.
 
 --force, --forbid, --lock and --least-yield say what the operator wants of every
-board; the answer says what that costs. They choose among plans and hold nothing:
-secure a blade that must not move at the machine.`,
+board; the answer says what that costs. They only choose among plans and hold no
+blade: at the machine, secure any blade that must not move.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := j.load(args); err != nil {
 				return err
@@ -69,7 +69,7 @@ secure a blade that must not move at the machine.`,
 				}
 			}
 			if mustProve && unproven > 0 {
-				return coded{fmt.Errorf("%d of %d plans are not proven; give the search longer or leave --must-prove out", unproven, len(j.boards)), statusProof}
+				return coded{fmt.Errorf("%d of %d plans are not proven; give the search longer or omit --must-prove", unproven, len(j.boards)), statusProof}
 			}
 			return nil
 		},

@@ -33,7 +33,7 @@ func (t *tool) summary(s *ripwrightv1.RunSummary, fills []*ripwrightv1.Fill, o *
 		fmt.Fprintf(t.out, "Stopped for %q %s, %s\n", c.GetReason(), many(int(c.GetStops()), "time"), people.Time(c.GetStandingS()/60))
 	}
 	if b := s.GetBays(); b != nil {
-		fmt.Fprintf(t.out, "bays of the outfeed had another stack %s, %s", many(int(b.GetChanges()), "time"), people.Time(b.GetChangingS()/60))
+		fmt.Fprintf(t.out, "stacks of the outfeed's bays changed %s, %s", many(int(b.GetChanges()), "time"), people.Time(b.GetChangingS()/60))
 		if b.WorthRatio != nil {
 			fmt.Fprintf(t.out, "; a limit of bays costs %.1f %% of the boards' worth, by %s", 100*b.GetWorthRatio(), many(int(b.GetBoardsMeasured()), "board"))
 			if b.GetWorthRatioBound() > b.GetWorthRatio() {

@@ -63,7 +63,7 @@ values, and plan again from what is open every few dozen boards.`,
 				}
 			}
 			if mustProve && !a.GetProven() {
-				return coded{fmt.Errorf("the values are not proven to be the best; give planning longer or leave --must-prove out"), statusProof}
+				return coded{fmt.Errorf("the values are not proven to be the best; give planning longer or omit --must-prove"), statusProof}
 			}
 			return unfilled(a.GetImpossible())
 		},

@@ -94,7 +94,7 @@ func Read(r io.Reader, f func(*Record) error) (passed Passed, err error) {
 	return passed, nil
 }
 
-var errTorn = errors.New("is not whole")
+var errTorn = errors.New("is incomplete")
 
 // Mistake is an error that prevents a recording from being read.
 type Mistake struct {

@@ -70,11 +70,11 @@ func quote(conn *grpc.ClientConn) error {
 		fmt.Printf("%-42s %.0f boards in %v by the clock, %.0f solves in %v of cores' time\n", q.name, least.boards,
 			least.clock.Round(time.Millisecond), least.solved, least.cores.Round(time.Millisecond))
 		if !q.targeted {
-			fmt.Printf("%-42s measured %10.0f\n", "  solves a second and core", rate)
+			fmt.Printf("%-42s measured %10.0f\n", "  solves a second per core", rate)
 			continue
 		}
 		row("  10,000 boards by the clock", time.Duration(float64(least.clock)*quotedBoards/least.boards), quotedWithin)
-		fmt.Printf("%-42s measured %10.0f  wanted %8.0f  %s\n", "  solves a second and core", rate, quotedRate, verdict(rate >= quotedRate))
+		fmt.Printf("%-42s measured %10.0f  wanted %8.0f  %s\n", "  solves a second per core", rate, quotedRate, verdict(rate >= quotedRate))
 	}
 	return nil
 }
