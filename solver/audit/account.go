@@ -20,7 +20,7 @@ func (a *auditor) account(p *rip.Plan) {
 	slack := bands * 2 * unit.Area(len(l.at)+1)
 	apart := func(what string, got, want unit.Area) {
 		if d := got - want; d > slack || d < -slack || got < 0 {
-			a.differ(Account, "%s is %d; it comes to %d, give or take %d", what, got, want, slack)
+			a.differ(Account, "%s is %d; it works out to %d, give or take %d", what, got, want, slack)
 		}
 	}
 	face := l.underFar.minus(l.underNear).area()
@@ -117,7 +117,7 @@ func (a *auditor) exact(p *rip.Plan) {
 	}
 	worth := product(int64(rerip), a.p.Saw.Rerip.Value).worth()
 	if acc.Strip != strip || acc.CrosscutLoss != loss || acc.Rerip != rerip || acc.ReripWorth != worth {
-		a.differ(Account, "strips %d, crosscut loss %d, fed again %d worth %v; they are %d, %d, %d, %v",
+		a.differ(Account, "strips %d, crosscut loss %d, fed again %d worth %v; they work out to %d, %d, %d, %v",
 			acc.Strip, acc.CrosscutLoss, acc.Rerip, acc.ReripWorth, strip, loss, rerip, worth)
 	}
 }

@@ -177,7 +177,7 @@ func (a *auditor) setting(p *rip.Plan, broken bool) bool {
 		return false
 	}
 	if says := a.breaks(p); (says != "") != broken {
-		a.differ(BrokenRule, "said to be broken %v; %s", broken, says)
+		a.differ(BrokenRule, "breaks a rule by the result: %v; by the audit: %q", broken, says)
 	}
 	a.score(p)
 	return true

@@ -38,11 +38,11 @@ func (a *auditor) told(r *instructed.Plan) {
 		for k, f := range a.asked.Forced {
 			kept = kept && strips[f.Item] >= f.Strips
 			if i == 0 && (k >= len(r.Made) || r.Made[k] != strips[f.Item]) {
-				a.differ(Told, "is said to have %v strips; it has %d of item %d", r.Made, strips[f.Item], f.Item)
+				a.differ(Told, "has by the result %v strips of the forced items; it has %d of item %d", r.Made, strips[f.Item], f.Item)
 			}
 		}
 		if kept != r.Kept {
-			a.differ(Told, "is said to keep the instructions %v; it does %v", r.Kept, kept)
+			a.differ(Told, "keeps the instructions by the result: %v; by the audit: %v", r.Kept, kept)
 		}
 		for _, l := range a.asked.Locks {
 			a.still(p, l)

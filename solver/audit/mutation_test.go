@@ -148,7 +148,7 @@ var lies = []lie{
 		plan.Blades = plan.Blades[1:]
 		return true
 	})},
-	{"item that is none", audit.Pockets, onStrip(func(p *rip.Problem, k *rip.Pocket) bool {
+	{"item that does not exist", audit.Pockets, onStrip(func(p *rip.Problem, k *rip.Pocket) bool {
 		k.Item = len(p.Items)
 		return true
 	})},
@@ -239,7 +239,7 @@ var lies = []lie{
 			FromY: k.Right - 1 - 1000*unit.Millimetre, ToY: k.Right + 1000*unit.Millimetre, Kind: "not accepted"})
 		return true
 	})},
-	{"wood that is not there", audit.Runs, onStrip(func(p *rip.Problem, _ *rip.Pocket) bool {
+	{"wood that does not exist", audit.Runs, onStrip(func(p *rip.Problem, _ *rip.Pocket) bool {
 		for i := range p.Board.Stations {
 			p.Board.Stations[i].Far -= 300 * unit.Millimetre
 			p.Board.Stations[i].Near -= 300 * unit.Millimetre
@@ -475,7 +475,7 @@ func TestLies(t *testing.T) {
 	}
 	for i, l := range lies {
 		if told[i] < 5 && !raced.On {
-			t.Errorf("%s: told only %d times", l.name, told[i])
+			t.Errorf("%s: reported only %d times", l.name, told[i])
 		}
 		t.Logf("%-34s %s, %d times", l.name, l.kind, told[i])
 	}

@@ -63,7 +63,7 @@ func (a *auditor) pieces(pocket int, k *rip.Pocket, it *order.Item) int64 {
 			from = c.To + it.CutKerf
 		}
 		if a.packer.better(int64(end-unit.Length(r.From)*1000-it.EndTrim+it.CutKerf), value) {
-			a.differ(Pieces, "a run of pocket %d, %v, is packed for %d; there is better", pocket, r, value)
+			a.differ(Pieces, "a run of pocket %d, %v, is packed for %d; a better packing exists", pocket, r, value)
 		}
 		total += value
 	}

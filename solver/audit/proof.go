@@ -113,8 +113,8 @@ func (a *auditor) proof(r *rip.Result) {
 		a.differ(Proof, "the plan is worth more than the bound")
 	case !r.Proven:
 	case r.Bound != a.net(r.Best):
-		a.differ(Proof, "proven, and the bound is not what it is worth")
+		a.differ(Proof, "proven, but the bound differs from the plan's worth")
 	case r.EndedBy != rip.NoLimit:
-		a.differ(Proof, "proven, and yet limit %d ended the search", r.EndedBy)
+		a.differ(Proof, "proven, but limit %d ended the search", r.EndedBy)
 	}
 }

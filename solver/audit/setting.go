@@ -24,7 +24,7 @@ func (a *auditor) shaped(p *rip.Plan) bool {
 	}
 	lo, hi := min(p.Fence, slices.Min(p.Blades)), max(p.Fence, slices.Max(p.Blades))
 	if lo < -farthest || hi > farthest {
-		a.differ(Setting, "something stands as far out as %d or %d nm", lo, hi)
+		a.differ(Setting, "fence and blades lie from %d to %d nm, beyond every travel", lo, hi)
 		return false
 	}
 	if p.Skew < -saw.MaxSkew || p.Skew > saw.MaxSkew {
@@ -32,7 +32,7 @@ func (a *auditor) shaped(p *rip.Plan) bool {
 		return false
 	}
 	if int(p.Turn) >= wood.Turns {
-		a.differ(Setting, "the board is turned as none can be")
+		a.differ(Setting, "the board's turn is unknown")
 		return false
 	}
 	first := 0
@@ -40,7 +40,7 @@ func (a *auditor) shaped(p *rip.Plan) bool {
 		first = rip.FenceSide
 	}
 	if want := len(s.Blades) - 1 - first; len(p.Pockets) != want {
-		a.differ(Pockets, "%d pockets; there are %d", len(p.Pockets), want)
+		a.differ(Pockets, "has %d pockets; the blades leave %d", len(p.Pockets), want)
 		return false
 	}
 	for i := range p.Pockets {
@@ -89,7 +89,7 @@ func (a *auditor) breaks(p *rip.Plan) string {
 		case at < lo || at > hi:
 			return fmt.Sprintf("%s at %d nm is outside %d to %d", what, at, lo, hi)
 		case at/s.Step*s.Step != at:
-			return fmt.Sprintf("%s at %d nm is no stop of %d", what, at, s.Step)
+			return fmt.Sprintf("%s at %d nm is not on a stop of %d", what, at, s.Step)
 		}
 		return ""
 	}

@@ -28,7 +28,7 @@ func (a *auditor) pockets(p *rip.Plan) {
 		k := &p.Pockets[i]
 		if k.Item == rip.None {
 			if len(k.Runs) > 0 || k.Counted != 0 || len(k.Pieces) > 0 || k.Amount != 0 || k.Worth != (unit.Worth{}) {
-				a.differ(Pockets, "pocket %d has no item and yet a strip", i)
+				a.differ(Pockets, "pocket %d has a strip but no item", i)
 			}
 			if !a.shared(p, k) {
 				sum = sum.plus(a.again(k.Left, k.Right))
@@ -36,7 +36,7 @@ func (a *auditor) pockets(p *rip.Plan) {
 			continue
 		}
 		if a.shared(p, k) {
-			a.differ(Fit, "pocket %d has an item, and another blade stands in it", i)
+			a.differ(Fit, "pocket %d has an item, but another blade stands in it", i)
 			continue
 		}
 		sum = sum.plus(a.strip(i, k))
@@ -47,7 +47,7 @@ func (a *auditor) pockets(p *rip.Plan) {
 	}
 	sum = sum.plus(a.again(hi+a.p.Saw.Kerf-p.Fence, 2*farthest))
 	if p.Worth != sum.worth() {
-		a.differ(Worth, "the plan is worth %v; its strips and what is fed again %v", p.Worth, sum.worth())
+		a.differ(Worth, "the plan's worth is %v; its strips and what is fed again are worth %v", p.Worth, sum.worth())
 	}
 }
 
@@ -96,14 +96,14 @@ func (a *auditor) strip(i int, k *rip.Pocket) wide {
 		pieces = 1
 	}
 	if n != len(k.Runs) || n == 0 || int64(k.Counted) != counted {
-		a.differ(Runs, "pocket %d has %d runs of %d um; %d of %d um count", i, len(k.Runs), k.Counted, n, counted)
+		a.differ(Runs, "pocket %d has %d runs, %d um in all; %d runs of %d um count", i, len(k.Runs), k.Counted, n, counted)
 		return wide{}
 	}
 	value := a.pieces(i, k, it)
 	a.spend(k, it, counted, pieces)
 	worth := a.worth(it, width, counted, value)
 	if k.Worth != worth.worth() {
-		a.differ(Worth, "pocket %d is worth %v; its strip %v", i, k.Worth, worth.worth())
+		a.differ(Worth, "pocket %d has a worth of %v; its strip is worth %v", i, k.Worth, worth.worth())
 	}
 	return worth
 }
@@ -171,7 +171,7 @@ func (a *auditor) spend(k *rip.Pocket, it *order.Item, counted, pieces int64) {
 		amount, each = int64(k.Right-k.Left-it.Joint)*counted, 1000
 	}
 	if k.Amount != amount {
-		a.differ(Amounts, "a strip of item %d counts %d; it gives %d", k.Item, k.Amount, amount)
+		a.differ(Amounts, "a strip of item %d counts as %d; it makes %d", k.Item, k.Amount, amount)
 	}
 	if it.Measure == order.Unlimited {
 		return
@@ -197,7 +197,7 @@ func (a *auditor) open(*rip.Plan) {
 	for i := range a.spent {
 		// For whole numbers, x < n open is the same as floor(x/n) < open.
 		if s := &a.spent[i]; (s.sum-s.most)/s.unitsOfOne >= s.open && !a.beyond(s) {
-			a.differ(Open, "strips of item %d but the largest come to %d; %d are open", s.item, (s.sum-s.most)/s.unitsOfOne, s.open)
+			a.differ(Open, "the strips of item %d without the largest make %d; %d is open", s.item, (s.sum-s.most)/s.unitsOfOne, s.open)
 		}
 	}
 }
@@ -230,7 +230,7 @@ func (a *auditor) measures(p *rip.Plan) {
 		}
 	}
 	if p.Deviation != off || p.StripArea != area || p.BladesInWood != in || p.Travel != travel {
-		a.differ(Measures, "deviation %d, strips %d, blades in wood %d, travel %d; they are %d, %d, %d, %d",
+		a.differ(Measures, "deviation %d, strips %d, blades in wood %d, travel %d; they work out to %d, %d, %d, %d",
 			p.Deviation, p.StripArea, p.BladesInWood, p.Travel, off, area, in, travel)
 	}
 }

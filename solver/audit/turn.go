@@ -93,7 +93,7 @@ func (a *auditor) turns(t wood.Turn) string {
 			return ""
 		}
 	}
-	return "the board is turned as the saw cannot"
+	return "the saw does not allow the board's turn"
 }
 
 // turning is the cost of a plan's turn, in units of 1e-21.

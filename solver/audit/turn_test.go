@@ -62,11 +62,11 @@ func TestTurned(t *testing.T) {
 		a.Best.Turn = was
 		p.Saw.Turns = nil
 		if d := audit.Result(p, at, a); len(d) == 0 || d[0].Kind != audit.Setting {
-			t.Errorf("seed %d: turned as the saw cannot: %v", seed, d)
+			t.Errorf("seed %d: turned in a way that the saw does not allow: %v", seed, d)
 		}
 	}
 	if turns < done/20 || found*10 < lied*9 { // few boards are the same from both sides
-		t.Errorf("of %d boards %d were turned; of %d lies %d were found", done, turns, lied, found)
+		t.Errorf("of %d boards %d were turned; of %d false turns %d were found", done, turns, lied, found)
 	}
 }
 

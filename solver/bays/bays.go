@@ -116,7 +116,7 @@ func (b *Bays) Lose(s Stack, worth unit.Worth) {
 func (b *Bays) Faults(count int) (l fault.List) {
 	seen := map[Stack]bool{}
 	if len(b.In) != count || count > Most || len(b.Waits) > maxWaits {
-		l.Add("in", "has not as many bays as there are")
+		l.Add("in", "has a different number of bays than the outfeed")
 	}
 	for i := range b.In {
 		bay := &b.In[i]

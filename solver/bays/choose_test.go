@@ -247,7 +247,7 @@ func (c *course) step() {
 			c.early += 2 * c.cost.Lo
 			c.traded++
 		default:
-			c.Fatalf("%v gave way to %v, and nothing says why", ch.From, came.Stack)
+			c.Fatalf("%v gave way to %v for no known reason", ch.From, came.Stack)
 		}
 	}
 	if len(changes) == 0 {
@@ -299,7 +299,7 @@ func TestCourse(t *testing.T) {
 	}
 	t.Logf("filled %d, unused %d, forced %d, traded %d, kept %d", all.filled, all.unused, all.forced, all.traded, all.kept)
 	if all.filled < 200 || all.unused < 30 || all.forced < 200 || all.traded < 100 || all.kept < 1000 {
-		t.Error("too few of some")
+		t.Error("too few cases of some kinds")
 	}
 }
 

@@ -198,7 +198,7 @@ func TestBruteForce(t *testing.T) {
 	}
 	t.Logf("%+v", c)
 	if c.kept < n/8 || c.anyway < n/50 || c.impossible < n/50 || c.arbor < n/100 || c.unproven > n/100 {
-		t.Errorf("too few of some of %+v", c)
+		t.Errorf("too few cases of some kinds: %+v", c)
 	}
 }
 

@@ -191,7 +191,7 @@ func TestBruteForce(t *testing.T) {
 	c := <-all
 	t.Logf("%+v", c)
 	if c.both < n/2 || c.alone < n/100 || c.served < n/8 || c.unproven > n/50 {
-		t.Errorf("too few of some of %+v", c)
+		t.Errorf("too few cases of some kinds: %+v", c)
 	}
 }
 

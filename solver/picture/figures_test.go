@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-var update = flag.Bool("update", false, "draw the figures of the model anew")
+var update = flag.Bool("update", false, "redraw the figures of the model")
 
 // The model's figures are drawn from a real solve: redraw them with -update, and look at
 // them.
@@ -24,12 +24,12 @@ func TestFigures(t *testing.T) {
 	g := modelled(t)
 	for name, now := range map[string][]byte{"../frame.svg": g.frame(), "../pockets.svg": g.pockets()} {
 		if *update {
-			if err := os.WriteFile(name, now, 0o644); err != nil { //nolint:gosec // for everybody
+			if err := os.WriteFile(name, now, 0o644); err != nil { //nolint:gosec // a public file
 				t.Fatal(err)
 			}
 		}
 		if kept, err := os.ReadFile(name); err != nil || !bytes.Equal(kept, now) {
-			t.Errorf("%s is of another solve (%v): draw it anew with -update and look at it", name, err)
+			t.Errorf("%s shows another solve (%v); redraw it with -update and look at it", name, err)
 		}
 	}
 }

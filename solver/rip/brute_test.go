@@ -36,9 +36,9 @@ func TestBruteForce(t *testing.T) {
 func atAnEnd(t *testing.T, endless, done int) {
 	t.Helper()
 	if endless*100 > done {
-		t.Errorf("%d of %d searches were not at an end after many steps", endless, done)
+		t.Errorf("%d of %d searches had not ended after many steps", endless, done)
 	}
-	t.Logf("%d of %d searches not at an end after many steps", endless, done)
+	t.Logf("%d of %d searches had not ended after many steps", endless, done)
 }
 
 // The same with caps bounded by tolls alone.
@@ -69,7 +69,7 @@ func TestFound(t *testing.T) {
 			t.Fatal("too many plans to try them all")
 		}
 		if err := by.All(x); err != nil || x.Endless > 0 {
-			t.Errorf("%v, %d searches not at an end", err, x.Endless)
+			t.Errorf("%v, %d searches had not ended", err, x.Endless)
 		}
 	}
 	drawn.Found(t, "testdata/drawn", func(t *testing.T, p *oracle.Problem) {

@@ -130,7 +130,7 @@ func TestMemoryLimit(t *testing.T) {
 				t.Fatal(err)
 			}
 			if fmt.Sprint(*again.Best, again.Bound, again.EndedBy, again.Work, again.Memory) != fmt.Sprint(*first.Best, first.Bound, first.EndedBy, first.Work, first.Memory) {
-				t.Errorf("seed %d, %d bytes: not the same again", seed, o.Memory)
+				t.Errorf("seed %d, %d bytes: a second solve differs", seed, o.Memory)
 			}
 		}
 	}

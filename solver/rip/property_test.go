@@ -241,7 +241,7 @@ func TestWorkLimit(t *testing.T) {
 				t.Errorf("seed %d, %d steps: worth nothing, optimum %v", seed, work, r.Best.Worth)
 			}
 			if again, err := rip.Solve(p, o); err != nil || !reflect.DeepEqual(again, s) {
-				t.Errorf("seed %d: not the same again", seed)
+				t.Errorf("seed %d: a second solve differs", seed)
 			}
 			if c, err := rip.Check(p, s.Best.Skew, s.Best.Fence, s.Best.Blades, rip.Spoilt(rip.Options{})); err != nil || len(c.Broken) > 0 {
 				t.Errorf("seed %d: a stopped plan breaks %v", seed, c.Broken)

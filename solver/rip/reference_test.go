@@ -60,7 +60,7 @@ func revenue(t *testing.T, p *rip.Problem) int64 {
 	one := new(big.Int).Exp(big.NewInt(10), big.NewInt(21), nil)
 	q, rest := new(big.Int).QuoRem(r.Best.Worth.Big(), one, new(big.Int))
 	if rest.Sign() != 0 {
-		t.Fatalf("worth %v is no whole price", r.Best.Worth.Money())
+		t.Fatalf("worth %v is not a whole price", r.Best.Worth.Money())
 	}
 	return q.Int64()
 }

@@ -67,7 +67,7 @@ func TestNeverEmpty(t *testing.T) {
 				}
 				again, err := rip.Solve(c.Problem, rip.Options{Work: work})
 				if err != nil || !reflect.DeepEqual(again, r) {
-					t.Errorf("%s: not the same again after %d steps", c.Name(), work)
+					t.Errorf("%s: a second solve of %d steps differs", c.Name(), work)
 				}
 				set, err := rip.Check(c.Problem, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
 				if err != nil || len(set.Broken) > 0 || set.Plan.Worth.Cmp(r.Best.Worth) < 0 {

@@ -45,7 +45,7 @@ func TestWrittenDown(t *testing.T) {
 	} {
 		back := read()
 		if spoil(back); len(back.Faults()) == 0 {
-			t.Errorf("spoilt in way %d, but not found out", i)
+			t.Errorf("damaged in way %d, but accepted", i)
 		}
 	}
 }

@@ -97,7 +97,7 @@ func (r *Run) weigh(h *Held, c *Confirmation) ([]Doubt, fault.List) {
 		switch e := r.find(h.item(h.orderOf(m), m.Item)); {
 		case e == nil:
 		case e.before(h):
-			s.doubt(OfItemBefore, at+".item_id", "is %q, which began anew after this board was planned; the strip is in the summary and counts for no item", m.Item)
+			s.doubt(OfItemBefore, at+".item_id", "is %q, which began again after this board was planned; the strip is in the summary and counts for no item", m.Item)
 		default:
 			s.item(at, m, h, e)
 		}
@@ -219,7 +219,7 @@ func (s *scale) share(strips []Measured, pockets []unit.Length) {
 			return
 		}
 		if i > 0 && w > pockets[i]+s.DoubtWidth {
-			s.doubt(MoreThanPockets, "strips", "has %d of %g mm and more; the plan has fewer pockets as wide", i+1, w.MM())
+			s.doubt(MoreThanPockets, "strips", "has %d of %g mm and more; the plan has fewer pockets that wide", i+1, w.MM())
 			return
 		}
 	}

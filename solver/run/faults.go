@@ -22,7 +22,7 @@ func (r *Run) Faults() fault.List {
 		}
 	}
 	if r.InFlight < 1 || r.InFlight > MaxInFlight || r.Waiting() > r.InFlight || len(r.Held)-r.Waiting() > r.InFlight || r.Forgotten < 0 || len(r.Entries) > MaxEntries {
-		l.Add("held", "is more than is possible")
+		l.Add("held", "is more than can be under way")
 	}
 	if !r.Past.bounded(r.Sequence) {
 		l.Add("past", "is out of bounds")
@@ -82,7 +82,7 @@ func (r *Run) wayFaults(h *Held, w *Way) (l fault.List) {
 		}
 	}
 	if len(w.Blades) > saw.MaxBlades {
-		l.Add("blades", "are more than a saw has")
+		l.Add("blades", "are more than a saw can have")
 	}
 	for _, b := range w.Blades {
 		if b.Travel < 0 || b.Cut < 0 {

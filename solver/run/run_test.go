@@ -201,7 +201,7 @@ func TestSequence(t *testing.T) {
 		t.Error("6 not taken")
 	}
 	if r = (&Run{Sequence: 1<<31 - 1}); r.Take(-1<<31) || r.Take(0) {
-		t.Error("went on beyond the last number")
+		t.Error("a message beyond the last number is accepted")
 	}
 }
 

@@ -124,10 +124,10 @@ func TestTrueClaims(t *testing.T) {
 	}
 	for rule, n := range found {
 		if 20*n < 19*tallies {
-			t.Errorf("rule %d: only %d of %d packs that lack a twentieth are found out", rule, n, tallies)
+			t.Errorf("rule %d: only %d of %d packs that lack a twentieth are detected", rule, n, tallies)
 		}
 	}
-	t.Logf("found out by rule, of %d: %v", tallies, found)
+	t.Logf("detected by rule, of %d: %v", tallies, found)
 }
 
 // With an instrument without error, every difference is claimed, and nothing else.

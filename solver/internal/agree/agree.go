@@ -77,7 +77,7 @@ func SolvedWith(x *drawn.Trial, o rip.Options) error {
 		return fmt.Errorf("proven %v, ended by %v", got.Proven, got.EndedBy)
 	}
 	if o.Memory > 0 && got.Memory > o.Memory {
-		return fmt.Errorf("%d bytes were held", got.Memory)
+		return fmt.Errorf("%d bytes were held, above the limit %d", got.Memory, o.Memory)
 	}
 	check := answered
 	if !got.Proven {
@@ -92,7 +92,7 @@ func SolvedWith(x *drawn.Trial, o rip.Options) error {
 		return err
 	}
 	if !reflect.DeepEqual(again, got) {
-		return fmt.Errorf("not the same again:\n%+v\n%+v", got, again)
+		return fmt.Errorf("a second solve differs:\n%+v\n%+v", got, again)
 	}
 	return nil
 }
@@ -177,7 +177,7 @@ func planned(x *drawn.Trial, plans []*rip.Plan, bound *big.Int) error {
 			s.Pos = append(s.Pos, int64(a))
 		}
 		if !oracle.Valid(x.Problem, s) {
-			return fmt.Errorf("plan %d stands where nothing may: %+v", i, s)
+			return fmt.Errorf("plan %d stands where no plan may: %+v", i, s)
 		}
 		want := oracle.Assigned(x.Problem, s, Items(plan))
 		if want == nil {
@@ -232,7 +232,7 @@ func (u Under) Known(x *drawn.Trial) error {
 	}
 	x.Unproven++
 	if turned.Net(p, t, got.Best).Cmp(turned.Net(p, t, c.Plan)) < 0 {
-		return fmt.Errorf("with %+v: %s was known, and the answer is %s", o, Written(c.Plan), Written(got.Best))
+		return fmt.Errorf("with %+v: %s was known, but the answer is %s", o, Written(c.Plan), Written(got.Best))
 	}
 	return bounded(x, got, 0)
 }

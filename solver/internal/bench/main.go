@@ -32,7 +32,7 @@ func main() {
 	holds := true
 	for _, name := range flag.Args() {
 		if !slices.ContainsFunc(parts, func(p part) bool { return p.name == name }) {
-			fmt.Fprintf(os.Stderr, "bench: %q is none of targets, quotes, scaling, memory, limits and general\n", name)
+			fmt.Fprintf(os.Stderr, "bench: %q is not one of targets, quotes, scaling, memory, limits and general\n", name)
 			os.Exit(2)
 		}
 	}

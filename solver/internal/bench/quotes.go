@@ -72,7 +72,7 @@ func quotes(int) (bool, error) {
 			rate = max(rate, float64(q.solved)/q.cores.Seconds())
 		}
 		holds = holds && rate >= wanted
-		fmt.Printf("%-42s %.0f boards, %d solves, %.0f a second and core; wanted %d  %s\n", by.name, q.boards, q.solved, rate, wanted, says(rate >= wanted))
+		fmt.Printf("%-42s %.0f boards, %d solves, %.0f a second per core; wanted %d  %s\n", by.name, q.boards, q.solved, rate, wanted, says(rate >= wanted))
 	}
 	return holds, nil
 }

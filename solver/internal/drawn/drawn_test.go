@@ -14,7 +14,7 @@ func TestDraw(t *testing.T) {
 	for seed := range int64(raced.Fewer(500)) {
 		p := drawn.Draw(seed, 0)
 		if !drawn.Valid(p) || !reflect.DeepEqual(p, drawn.Draw(seed, 0)) || !reflect.DeepEqual(p, drawn.Clone(p)) {
-			t.Errorf("seed %d: not valid or not the same again", seed)
+			t.Errorf("seed %d: not valid, or different when drawn again", seed)
 		}
 		q, err := drawn.ReadJSON(drawn.JSON(p))
 		if err != nil || drawn.JSON(q) != drawn.JSON(p) {

@@ -15,7 +15,7 @@ var excluded = []struct {
 	{"one blade is fixed on a stop, fixed off one, or moves", func(s Set) bool {
 		return s.Has(OneBlade) && (several(FixedOn, FixedOff, Moving)(s) || several(FixedOn, FixedOff, Stuck)(s))
 	}},
-	{"two blades are not of three ways", func(s Set) bool {
+	{"two blades are not of three kinds", func(s Set) bool {
 		return s.Has(TwoBlades) && s.Has(FixedOn) && s.Has(FixedOff) && (s.Has(Moving) || s.Has(Stuck))
 	}},
 	{"blades closer than the gap now are two, and fixed ones never are", func(s Set) bool { return s.Has(OneBlade) && s.Has(CloseNow) }},
@@ -28,7 +28,7 @@ var excluded = []struct {
 	{"a cap binds among two pockets or more, which one blade does not have", func(s Set) bool {
 		return s.Has(OneBlade) && s&caps != 0
 	}},
-	{"nor two without a straight near edge", func(s Set) bool {
+	{"two blades have one pocket unless the near edge is straight", func(s Set) bool {
 		return s.Has(TwoBlades) && s&caps != 0 && s&notStraight != 0
 	}},
 	{"what is fed again is clear from end to end", with(NoWidth, Rerip)},

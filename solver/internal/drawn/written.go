@@ -92,7 +92,7 @@ func Found(t *testing.T, folder string, f func(t *testing.T, p *oracle.Problem))
 			}
 			p, err := ReadJSON(string(text))
 			if err != nil || !Valid(p) {
-				t.Fatalf("%s is no valid problem: %v", file, err)
+				t.Fatalf("%s is not a valid problem: %v", file, err)
 			}
 			f(t, p)
 		})

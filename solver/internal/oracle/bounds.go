@@ -109,7 +109,7 @@ func instead(p *Problem, k *Pair, f Fences) error {
 	}
 	for i := range p.Items {
 		if t.sum[i] > 0 && t.capped(i) { // a filled item has none
-			return fmt.Errorf("the cap of item %d forbids how the other goes on", i)
+			return fmt.Errorf("the cap of item %d forbids what the other may cut next", i)
 		}
 	}
 	if f.Lo == f.Hi && k.B.Best.less(k.A.Best) {

@@ -121,7 +121,7 @@ func (p *Problem) Faults() fault.List {
 		l.Add("spacers.max_mm", "is %g, below min_mm %g", s.Max.MM(), s.Min.MM())
 	}
 	if fixed(&p.Saw) == nil {
-		l.Add("saw.blades", "have none that is fixed; there is nothing to set")
+		l.Add("saw.blades", "have no fixed blade; there is nothing to plan")
 	}
 	switch n := len(p.Orders); {
 	case n == 0 || n > MaxOrders:
@@ -149,7 +149,7 @@ func (p *Problem) orderFaults(i int) (l fault.List) {
 		}
 	}
 	if !worth && len(l) == 0 {
-		l.Add(path+".order.items", "have no value, so that no setting is better than another; give them one, or plan values first")
+		l.Add(path+".order.items", "have no value, so no setting is better than another; give them values, or plan values first")
 	}
 	return l
 }

@@ -114,7 +114,7 @@ func TestSuggestions(t *testing.T) {
 	pockets := map[unit.Length]bool{}
 	for i, s := range r.Best {
 		if pocket := s.Fixed[1] - s.Fixed[0]; pockets[pocket] || s.Gain <= 0 {
-			t.Errorf("%+v is no better than today's, or no other than one before", s)
+			t.Errorf("%+v is no better than today's, or the same as one before", s)
 		} else {
 			pockets[pocket] = true
 		}
@@ -126,7 +126,7 @@ func TestSuggestions(t *testing.T) {
 		}
 		for _, a := range s.Fixed {
 			if (a-3*mm)%(10*mm) != 0 || a < 60*mm || a > 210*mm {
-				t.Errorf("%v is no place for a spacer", a.MM())
+				t.Errorf("%v is not a position that the spacers allow", a.MM())
 			}
 		}
 		if s.Moved != 2 { // neither of today's blades stands on a spacer

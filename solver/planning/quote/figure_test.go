@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/testdata/raced"
 )
 
-var update = flag.Bool("update", false, "draw the figure of intervals anew")
+var update = flag.Bool("update", false, "redraw the figure of intervals")
 
 const intervalFigure = "../../../clients/interval.svg"
 
@@ -61,11 +61,11 @@ func TestIntervalFigure(t *testing.T) {
 	}
 	now := chart.Draw("What a quote's interval means", money, all)
 	if *update {
-		if err := os.WriteFile(intervalFigure, now, 0o644); err != nil { //nolint:gosec // for everybody
+		if err := os.WriteFile(intervalFigure, now, 0o644); err != nil { //nolint:gosec // a public file
 			t.Fatal(err)
 		}
 	}
 	if kept, err := os.ReadFile(intervalFigure); err != nil || !bytes.Equal(kept, now) {
-		t.Errorf("%s is of other orders (%v): draw it anew with -update and look at it", intervalFigure, err)
+		t.Errorf("%s shows other orders (%v); redraw it with -update and look at it", intervalFigure, err)
 	}
 }

@@ -136,7 +136,7 @@ func (s *Sample) Faults() (l fault.List) {
 		b := &s.Boards[i]
 		path := fmt.Sprintf("boards[%d]", i)
 		if len(b.Stations) > MaxStations || len(b.Defects) > MaxDefects {
-			l.Add(path, "has more than is kept of a board")
+			l.Add(path, "has more than a board may have")
 		}
 		l.Within(path, b.Faults())
 	}

@@ -69,7 +69,7 @@ func chunksAsAnew(t *testing.T, c *course) {
 		anew := &c.chunks[i]
 		for _, by := range []Time{-5_000_000, -60_000, -1, 1, 60_000, 5_000_000} {
 			if kept.late(by) != anew.late(by) || kept.passes(by) != anew.passes(by) {
-				t.Fatalf("chunk %d, moved by %d: %d late, passed %v; anew %d, %v", i, by, kept.late(by), kept.passes(by), anew.late(by), anew.passes(by))
+				t.Fatalf("chunk %d, moved by %d: %d late, passed %v; recomputed %d, %v", i, by, kept.late(by), kept.passes(by), anew.late(by), anew.passes(by))
 			}
 		}
 	}

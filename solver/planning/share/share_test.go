@@ -63,7 +63,7 @@ func TestSplit(t *testing.T) {
 			}
 		}
 		if again := Split(amounts); !slices.EqualFunc(got, again, slices.Equal) {
-			t.Fatalf("seed %d: another time it is %v, and was %v", seed, again, got)
+			t.Fatalf("seed %d: the second time it is %v, the first time it was %v", seed, again, got)
 		}
 	}
 }

@@ -165,7 +165,7 @@ func TestCuttingStock(t *testing.T) {
 	for _, c := range instances {
 		t.Run(c.Source, func(t *testing.T) {
 			if len(c.Widths) > 30 && os.Getenv("RIPWRIGHT_EVERY") == "" {
-				t.Skip("takes long; RIPWRIGHT_EVERY=1 has it run")
+				t.Skip("takes long; set RIPWRIGHT_EVERY=1 to run it")
 			}
 			u := unit.Millimetre
 			if c.Stock > 1000 {

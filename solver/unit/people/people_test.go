@@ -200,7 +200,7 @@ func TestAnyText(t *testing.T) {
 			t.Fatalf("%q is %d, %v and then %d, %v", text, l, err, again, err2)
 		}
 		if _, err := Area(text); err != nil && err.Error() == "" {
-			t.Fatal("an error without words")
+			t.Fatal("an error without a message")
 		}
 		text += rapid.SampledFrom([]string{"", "/s", "/min", " per min", "fpm", "ms", "/"}).Draw(t, "over")
 		for _, read := range []func(string) (float64, error){Speed, Feed, Seconds} {

@@ -20,7 +20,7 @@ func TestDraw(t *testing.T) {
 				t.Fatalf("%s: %v", c.Name(), l)
 			}
 			if n < 3 && !reflect.DeepEqual(c, broad.Draw(1, a, n, nil)) {
-				t.Errorf("%s differs from one time to the next", c.Name())
+				t.Errorf("%s differs between two draws", c.Name())
 			}
 			if n < 3 && reflect.DeepEqual(c.Problem, broad.Draw(2, a, n, nil).Problem) {
 				t.Errorf("%s is that of another seed", c.Name())
@@ -33,7 +33,7 @@ func TestDraw(t *testing.T) {
 	for _, ch := range broad.Choices {
 		for _, v := range ch.Values {
 			if seen[ch.Name+" "+v] == 0 {
-				t.Errorf("%s %s never came", ch.Name, v)
+				t.Errorf("%s %s was never drawn", ch.Name, v)
 			}
 		}
 	}

@@ -128,7 +128,7 @@ func Key(names string) (func(*Case) string, error) {
 		case name == "all":
 			parts = append(parts, func(*Case) string { return "all" })
 		default:
-			return nil, fmt.Errorf("%q is none of all, arbor, limited and the features", name)
+			return nil, fmt.Errorf("%q is not one of all, arbor, limited and the features", name)
 		}
 	}
 	return func(c *Case) string {

@@ -17,7 +17,7 @@ func TestProblems(t *testing.T) {
 				t.Fatalf("%s, seed %d: %v", c.Name, seed, l)
 			}
 			if !reflect.DeepEqual(p, c.Problem(seed)) {
-				t.Errorf("%s, seed %d: differs from one time to the next", c.Name, seed)
+				t.Errorf("%s, seed %d: differs between two draws", c.Name, seed)
 			}
 			if reflect.DeepEqual(p.Board, c.Problem(seed+1).Board) {
 				t.Errorf("%s: seeds %d and %d give the same board", c.Name, seed, seed+1)

@@ -16,12 +16,12 @@ func TestWork(t *testing.T) {
 		t.Errorf("%d steps, ended by %d", steps, b.Ended())
 	}
 	if b.Spend(0) || b.Look() {
-		t.Error("it goes on")
+		t.Error("a search that has spent its steps continues")
 	}
 	b = budget.New(budget.Limits{Work: 1000})
 	b.Count(2000)
 	if b.Ended() != budget.None || b.Spend(0) || b.Ended() != budget.Work {
-		t.Error("steps counted without a look do not count")
+		t.Error("steps counted by Count do not end the search")
 	}
 }
 
@@ -30,7 +30,7 @@ func TestTime(t *testing.T) {
 	b := budget.New(budget.Limits{Work: 1 << 40, Stop: func() bool { polls++; return over }})
 	for range 10 * budget.PollEvery {
 		if !b.Spend(1) {
-			t.Fatal("it ended")
+			t.Fatal("the search ended before its time")
 		}
 	}
 	if polls != 10 {
@@ -49,31 +49,31 @@ func TestTime(t *testing.T) {
 	}
 	over = false
 	if b.Look() || b.Ended() != budget.Time {
-		t.Error("an ended search goes on")
+		t.Error("an ended search continues")
 	}
 }
 
 func TestMemory(t *testing.T) {
 	b := budget.New(budget.Limits{Memory: 100})
 	if !b.Hold(60) || !b.Fits(40) || b.Fits(41) || !b.Hold(40) {
-		t.Fatal("it holds too little")
+		t.Fatal("less fits than the memory limit")
 	}
 	b.Free(60)
 	if now, most := b.Held(); now != 40 || most != 100 {
 		t.Errorf("%d held, %d at most", now, most)
 	}
 	if b.Hold(61) || b.Ended() != budget.Memory || b.Spend(1) {
-		t.Error("it holds too much")
+		t.Error("more fits than the memory limit")
 	}
 	if now, _ := b.Held(); now != 40 {
-		t.Errorf("what was refused is held: %d", now)
+		t.Errorf("%d held after a refusal, want 40", now)
 	}
 	if b := budget.New(budget.Limits{}); !b.Hold(1<<60) || !b.Spend(1<<60) || !b.Look() {
-		t.Error("there is a limit where there is none")
+		t.Error("a budget without limits refuses")
 	}
 	// A size that overflows when it is added up does not fit either.
 	if b := budget.New(budget.Limits{Memory: 100}); !b.Hold(50) || b.Hold(1<<63-1) {
-		t.Error("a sum went over")
+		t.Error("a sum that overflows fits")
 	}
 }
 
@@ -113,7 +113,7 @@ func TestAt(t *testing.T) {
 func TestRemains(t *testing.T) {
 	b := budget.New(budget.Limits{Work: 1000, Memory: 10})
 	if b.Hold(11) || b.Spend(1) {
-		t.Fatal("memory has not ended it")
+		t.Fatal("the memory limit did not end the search")
 	}
 	steps := int64(1)
 	for b.Remains(1) {
@@ -127,12 +127,12 @@ func TestRemains(t *testing.T) {
 	b.Hold(11)
 	for range 10 * budget.PollEvery {
 		if !b.Remains(1) {
-			t.Fatal("it stops by itself")
+			t.Fatal("Remains stops before time is over")
 		}
 	}
 	over = true
 	if b.Remains(budget.PollEvery) {
-		t.Error("it goes on when time is over")
+		t.Error("Remains continues after time is over")
 	}
 }
 
@@ -140,13 +140,13 @@ func TestRemains(t *testing.T) {
 func TestLend(t *testing.T) {
 	b := budget.New(budget.Limits{Memory: 100})
 	if !b.Hold(40) || !b.Lend(50) || b.Lend(11) || b.Ended() != budget.None {
-		t.Fatal("40 held and 50 lent of 100 leave no 11")
+		t.Fatal("with 40 held and 50 lent of 100, 11 more must not fit")
 	}
 	if now, most := b.Held(); now != 40 || most != 90 || b.Left() != 10 {
 		t.Errorf("held %d, most %d, left %d; want 40, 90, 10", now, most, b.Left())
 	}
 	b.Lend(-50)
 	if b.Left() != 60 || !b.Hold(60) || b.Hold(1) || b.Ended() != budget.Memory {
-		t.Error("what is given back can be held")
+		t.Error("returned bytes cannot be held, or more than them can")
 	}
 }

@@ -18,7 +18,7 @@ import (
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
-var update = flag.Bool("update", false, "draw the picture of the method anew")
+var update = flag.Bool("update", false, "redraw the picture of the method")
 
 const methodPicture = "../../../rip/method.svg"
 
@@ -57,7 +57,7 @@ func TestMethodPicture(t *testing.T) {
 	}
 	kept, err := os.ReadFile(methodPicture)
 	if err != nil || !bytes.Equal(kept, doc) {
-		t.Errorf("%s is of another solve (%v): draw it anew with -update and look at it", methodPicture, err)
+		t.Errorf("%s shows another solve (%v); redraw it with -update and look at it", methodPicture, err)
 	}
 }
 

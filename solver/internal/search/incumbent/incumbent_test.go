@@ -90,7 +90,7 @@ func TestLimits(t *testing.T) {
 			}
 		}
 		if _, again := run(p, steps); !reflect.DeepEqual(all, again) {
-			t.Errorf("%d steps: not the same again", steps)
+			t.Errorf("%d steps: a second search differs", steps)
 		}
 	}
 }

@@ -55,7 +55,7 @@ func TestStatesAllow(t *testing.T) {
 			found := false
 			s.Splits(s.Count-1, func(x, y int) { found = found || x == a && y == s.Count-1-a })
 			if !found {
-				t.Fatalf("seed %d: states %d and %d are no split", seed, a, s.Count-1-a)
+				t.Fatalf("seed %d: states %d and %d are not a split", seed, a, s.Count-1-a)
 			}
 		}
 	}

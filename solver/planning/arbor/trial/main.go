@@ -30,7 +30,7 @@ const mm = unit.Millimetre
 
 // mill is an invented saw with its orders and lumber from a seed.
 func mill(seed uint64) *arbor.Problem {
-	r := rand.New(rand.NewPCG(seed, 23)) //nolint:gosec // the same every time
+	r := rand.New(rand.NewPCG(seed, 23)) //nolint:gosec // repeatable on purpose
 	s := saw.Saw{Kerf: unit.Length(3+r.IntN(3)) * mm, Step: mm / 2, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3 * mm, Fence: saw.Travel{Max: unit.Length(r.IntN(3)*60) * mm}}
 	fixed, moving, at := 2+r.IntN(4), r.IntN(3), unit.Length(60)
 	for range fixed {
@@ -86,7 +86,7 @@ func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 
 // greedy applies the greedy rule.
 func greedy(p *arbor.Problem, seed uint64, settings int) *big.Int {
-	r := rand.New(rand.NewPCG(seed, 29)) //nolint:gosec // the same every time
+	r := rand.New(rand.NewPCG(seed, 29)) //nolint:gosec // repeatable on purpose
 	var grid []unit.Length
 	for a := p.Spacers.Min; a <= p.Spacers.Max; a += p.Spacers.Increment {
 		grid = append(grid, a)
@@ -139,8 +139,8 @@ func main() {
 	from := flag.Uint64("from", 1, "first seed")
 	seeds := flag.Uint64("seeds", 30, "how many mills")
 	settings := flag.Int("settings", 150, "settings to try, or as much work")
-	mean := flag.Float64("mean", 0, "fail where the mean over the rule is below so many per cent")
-	lowest := flag.Float64("least", -0.2, "fail where any is below so many per cent over the rule")
+	mean := flag.Float64("mean", 0, "fail if the mean gain over the rule is below this many per cent")
+	lowest := flag.Float64("least", -0.2, "fail if any gain over the rule is below this many per cent")
 	flag.Parse()
 	fmt.Printf("%5s%7s%8s%7s%12s%12s%12s%11s\n", "seed", "fixed", "moving", "step", "search", "rule", "over rule", "suggestions")
 	sum, least, n := 0.0, 0.0, 0
@@ -166,9 +166,9 @@ func main() {
 		sum, least, n = sum+over, min(least, over), n+1
 		fmt.Printf("%5d%7d%8d%7g%12.5g%12.5g%11.2f%%%11d\n", seed, len(at), len(p.Saw.Blades)-len(at), p.Spacers.Increment.MM(), a, b, over, len(r.Best))
 	}
-	fmt.Printf("%.2f %% over the rule on the mean of %d, %.2f %% where least\n", sum/float64(n), n, least)
+	fmt.Printf("%.2f %% over the rule on the mean of %d, %.2f %% at least\n", sum/float64(n), n, least)
 	if n == 0 || sum/float64(n) < *mean || least < *lowest {
-		fmt.Printf("falls short: wanted are %g %% on the mean and %g %% at least\n", *mean, *lowest)
+		fmt.Printf("falls short of the targets, %g %% on the mean and %g %% at least\n", *mean, *lowest)
 		os.Exit(1)
 	}
 }

@@ -30,7 +30,7 @@ func (in *instance) recount(w *values.Whole) error {
 	}
 	for i, n := range made {
 		if n < in.pieces[i] {
-			return fmt.Errorf("%d of width %d, wanted are %d", n, in.widths[i], in.pieces[i])
+			return fmt.Errorf("%d of width %d, want %d", n, in.widths[i], in.pieces[i])
 		}
 	}
 	return nil

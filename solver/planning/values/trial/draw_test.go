@@ -23,7 +23,7 @@ func TestDrawn(t *testing.T) {
 			t.Errorf("seed %d: %+v", seed, in)
 		}
 		if again := drawn(seed); !slices.Equal(in.widths, again.widths) || !slices.Equal(in.pieces, again.pieces) {
-			t.Errorf("seed %d: drawn otherwise the second time", seed)
+			t.Errorf("seed %d: drawn differently the second time", seed)
 		}
 	}
 }

@@ -96,7 +96,7 @@ func (in *instance) solve(limit time.Duration) (*answer, error) {
 	}
 	a.least = max(in.least(plan.Values), in.known)
 	if a.proven = a.boards == a.least; w.Proven && !a.proven {
-		return nil, fmt.Errorf("%d boards are said to be proven, %d are known to be needed", a.boards, a.least)
+		return nil, fmt.Errorf("%d boards are reported as proven; the known optimum is %d", a.boards, a.least)
 	}
 	return a, nil
 }

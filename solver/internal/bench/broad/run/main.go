@@ -23,14 +23,14 @@ import (
 var solvers = []broad.Solver{broad.Search}
 
 func main() {
-	seed := flag.Uint64("seed", 1, "what cases come from")
+	seed := flag.Uint64("seed", 1, "seed of the cases")
 	boards := flag.Int("boards", 1250, "boards drawn for each arbor")
-	limit := flag.Duration("limit", 2*time.Second, "of a board, scaled")
-	arbors := flag.String("arbors", "", "names, separated by commas; all by default")
-	by := flag.String("by", "arbor,limited", "what the table has a line for: all, arbor, limited or features, separated by commas")
+	limit := flag.Duration("limit", 2*time.Second, "time limit of a board, scaled")
+	arbors := flag.String("arbors", "", "names of arbors, separated by commas; all by default")
+	by := flag.String("by", "arbor,limited", "what the table has rows for: all, arbor, limited or features, separated by commas")
 	repeats := flag.Int("repeats", 2, "solves of a board; the least time counts")
-	slow := flag.Duration("slow", 0, "name each case that took longer, scaled")
-	intervals := flag.Bool("intervals", false, "solve by intervals of fences alone beside, and compare")
+	slow := flag.Duration("slow", 0, "name each case that took longer than this, scaled")
+	intervals := flag.Bool("intervals", false, "also solve by intervals of fences alone, and compare")
 	curve := flag.Duration("curve", 0, "print worth against time instead, as parts of the best known after this much, scaled")
 	filter := map[string]*string{}
 	for _, c := range broad.Choices {
@@ -96,7 +96,7 @@ func run(seed uint64, boards int, limit time.Duration, names, by string, repeats
 		t.Print(os.Stdout)
 	}
 	if differ > 0 {
-		return fmt.Errorf("%d cases come out differently", differ)
+		return fmt.Errorf("%d cases have different results", differ)
 	}
 	return nil
 }
@@ -132,7 +132,7 @@ func selection(filter map[string]*string) (func(*broad.Features) bool, error) {
 		words[i] = strings.Split(*filter[c.Name], ",")
 		for _, w := range words[i] {
 			if !slices.Contains(c.Values, w) {
-				return nil, fmt.Errorf("-%s: %q is none of %s", c.Name, w, strings.Join(slices.Compact(slices.Clone(c.Values)), ", "))
+				return nil, fmt.Errorf("-%s: %q is not one of %s", c.Name, w, strings.Join(slices.Compact(slices.Clone(c.Values)), ", "))
 			}
 		}
 	}
@@ -159,7 +159,7 @@ func selected(seed uint64, names string) ([]broad.Arbor, error) {
 			for _, a := range all {
 				known = append(known, a.Name)
 			}
-			return nil, fmt.Errorf("-arbors: %q is none of %s", name, strings.Join(known, ", "))
+			return nil, fmt.Errorf("-arbors: %q is not one of %s", name, strings.Join(known, ", "))
 		}
 		some = append(some, all[i])
 	}
