@@ -25,5 +25,5 @@ parts() {
   cat "$CHECK_PARTS"
   awk '{ for (i = 1; i <= NF; i++) if ($i == "of" && $(i-1) == "s") { took += $(i-2); given += $(i+1) } }
     END { printf "%-48s %5d s of %4d\n", "all", took, given
-      if (given > 3600) { print "the budgets come to more than an hour"; exit 1 } }' "$CHECK_PARTS"
+      if (given > 3600) { print "the budgets add up to more than an hour"; exit 1 } }' "$CHECK_PARTS"
 }
