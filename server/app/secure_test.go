@@ -174,7 +174,7 @@ func TestTLS(t *testing.T) {
 		},
 	} {
 		if c() == nil {
-			t.Errorf("%s was let in", what)
+			t.Errorf("%s was accepted", what)
 		}
 	}
 
@@ -233,7 +233,7 @@ func TestClientCertificates(t *testing.T) {
 		t.Error(err)
 	}
 	if call(nil) == nil || call(issuer(t)) == nil {
-		t.Error("a client without a trusted certificate was let in")
+		t.Error("a client without a trusted certificate was accepted")
 	}
 }
 

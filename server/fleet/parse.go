@@ -41,7 +41,7 @@ func Parse(name string, text []byte) (*Fleet, error) {
 		case name == "":
 			fault("name", "is empty; callers ask for a saw by its name")
 		case first[name] != 0:
-			fault("name", "is %q, as on line %d; must be a name of its own", name, first[name])
+			fault("name", "is %q, the same as on line %d; every saw needs a name of its own", name, first[name])
 		default:
 			first[name] = in.Line(i, "name")
 		}

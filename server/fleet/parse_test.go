@@ -98,7 +98,7 @@ func TestFaultsHaveLines(t *testing.T) {
 		{"    max_mm: 20\n", "    max_mm: 5\n", "line 20: saws[1].fence.max_mm is 5, below min_mm 10"},
 		{"  step_mm: 0.1\n", "", "line 13: saws[1].step_mm is 0; must be"},
 		{"    - fixed_mm: 55.5", "    - {}", "line 22: saws[1].blades[0] has no mount"},
-		{"name: birch", "name: alder", `line 13: saws[1].name is "alder", as on line 2`},
+		{"name: birch", "name: alder", `line 13: saws[1].name is "alder", the same as on line 2`},
 		{"name: birch", `name: ""`, "line 13: saws[1].name is empty"},
 		{"- name: birch\n  kerf_mm", "- kerf_mm", "line 13: saws[1].name is empty"},
 	} {

@@ -195,11 +195,11 @@ func TestBays(t *testing.T) {
 			b := s.resume(a.GetState())
 			for _, bay := range ready(b).GetOutfeedBays() {
 				if !proto.Equal(bay, o.bays[bay.GetBay()]) {
-					t.Errorf("taken up with %v, want %v", bay, o.bays)
+					t.Errorf("resumed with %v, want %v", bay, o.bays)
 				}
 			}
 			if len(ready(b).GetOutfeedBays()) != 2 {
-				t.Errorf("taken up with %v", ready(b))
+				t.Errorf("resumed with %v", ready(b))
 			}
 		}
 	}

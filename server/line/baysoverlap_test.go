@@ -96,7 +96,7 @@ func TestBaysOverlap(t *testing.T) {
 				for _, b := range ready(a).GetOutfeedBays() {
 					for _, id := range b.GetItemIds() {
 						if !lie[b.GetBay()][a.GetOrderId()+"/"+id] {
-							t.Errorf("seed %d: taken up with %v, want %v", seed, b, lie)
+							t.Errorf("seed %d: resumed with %v, want %v", seed, b, lie)
 						}
 					}
 				}

@@ -98,7 +98,7 @@ func TestDriftIsToldOnce(t *testing.T) {
 		last = w.cut(off, 0.5)
 	}
 	if len(w.seen) != 0 {
-		t.Fatalf("told too soon: %v", w.seen)
+		t.Fatalf("reported too soon: %v", w.seen)
 	}
 	state := last.GetState()
 	if err := w.CloseSend(); err != nil {

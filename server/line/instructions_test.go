@@ -52,11 +52,11 @@ func TestInstructionsRefused(t *testing.T) {
 	s.say(strings.Replace(setUp, `"boards_in_flight": 2`, `"boards_in_flight": 9`, 1))
 	for what, wants := range map[string][2]string{
 		`"forced": [{"item_id": "stil"}]`:                                    {"forced[0].item_id", `did you mean "stile"?`},
-		`"forced": [{"item_id": "stile"}], "forbidden": ["stile"]`:           {"forbidden[0]", "names already"},
-		`"forced": [{"item_id": "stile"}, {"item_id": "stile"}]`:             {"forced[1].item_id", "names already"},
+		`"forced": [{"item_id": "stile"}], "forbidden": ["stile"]`:           {"forbidden[0]", "already names"},
+		`"forced": [{"item_id": "stile"}, {"item_id": "stile"}]`:             {"forced[1].item_id", "already names"},
 		`"forced": [{"item_id": "stile", "strips": 4}]`:                      {"forced[0].strips", "gives 3 strips at most"},
 		`"blades": [{"blade": 4}]`:                                           {"blades[0].blade", "the saw has 4 blades"},
-		`"blades": [{"blade": 1}, {"blade": 1}]`:                             {"blades[1].blade", "names already"},
+		`"blades": [{"blade": 1}, {"blade": 1}]`:                             {"blades[1].blade", "already names"},
 		`"blades": [{"blade": 0, "at_mm": 151}]`:                             {"blades[0].at_mm", "fixed at 150"},
 		`"fence": {"at_mm": 1000}`:                                           {"fence.at_mm", "within the travel"},
 		`"fence": {"at_mm": 150.03}`:                                         {"fence.at_mm", "whole multiples"},

@@ -42,7 +42,7 @@ func stands(t *testing.T, what string, a *ripwrightv1.RunLineResponse, order str
 			return
 		}
 	}
-	t.Errorf("%s: nothing is told of %q: %v", what, order, a.GetOtherOrders())
+	t.Errorf("%s: nothing is reported of %q: %v", what, order, a.GetOtherOrders())
 }
 
 // The next order comes into force with the board after the one that fills the order, on

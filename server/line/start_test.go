@@ -186,10 +186,10 @@ func TestSecondClient(t *testing.T) {
 		t.Errorf("alone, and %d others", n)
 	}
 	if n := ready(h.stream(t).resume(a.GetState())).GetOtherStreams(); n != 1 {
-		t.Errorf("the second is told of %d others", n)
+		t.Errorf("the second stream's answer reports %d others", n)
 	}
 	if n := ready(s.say(`{"order_change": {"order": ` + items + `}}`)).GetOtherStreams(); n != 1 {
-		t.Errorf("the first is told of %d others", n)
+		t.Errorf("the first stream's answer reports %d others", n)
 	}
 	if n := ready(h.stream(t).say(strings.Replace(ownSetUp, "r1", "r2", 1))).GetOtherStreams(); n != 0 {
 		t.Errorf("another run, and %d others", n)

@@ -168,7 +168,7 @@ func TestLiesAreWithheld(t *testing.T) {
 			m := newMill(t)
 			if !told[c.call] {
 				if _, err := calls(m, c.call); err != nil {
-					t.Fatalf("the truth: %v", err)
+					t.Fatalf("a correct answer is withheld: %v", err)
 				}
 				told[c.call] = true
 			}

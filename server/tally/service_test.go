@@ -24,7 +24,7 @@ func TestTallyPack(t *testing.T) {
 	}
 	if r.GetRule() != m.GetRule() || r.GetBasis() != m.GetBasis() || r.GetProfileWidth() != m.GetProfileWidth() ||
 		!proto.Equal(r.GetAllowance(), m.GetAllowance()) || !proto.Equal(r.GetReadingErrors(), m.GetReadingErrors()) {
-		t.Errorf("the terms are not told: %v", r)
+		t.Errorf("the answer lacks the terms: %v", r)
 	}
 	near := func(what string, got, want float64) {
 		t.Helper()

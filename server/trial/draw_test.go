@@ -51,7 +51,7 @@ func TestDrawsThePlanOfTheOtherCalls(t *testing.T) {
 	got, want := drawn(t, h, best), solve(t, h, asked)
 	if !proto.Equal(got.GetPlan(), want.GetPlan()) || !proto.Equal(got.GetProof(), want.GetProof()) ||
 		got.GetSawFingerprint() != want.GetSawFingerprint() || got.GetBoardId() != want.GetBoardId() {
-		t.Errorf("drawn is %v\nand solved %v", got, want)
+		t.Errorf("the drawn plan is %v\nand the solved plan %v", got, want)
 	}
 
 	check, given := goodCheck(t), goodDraw(t)
@@ -61,7 +61,7 @@ func TestDrawsThePlanOfTheOtherCalls(t *testing.T) {
 	}
 	got = drawn(t, h, given)
 	if !proto.Equal(got.GetPlan(), checked.GetPlan()) || got.GetProof() != nil || len(got.GetBrokenRules()) != 0 {
-		t.Errorf("drawn is %v\nand checked %v", got, checked)
+		t.Errorf("the drawn plan is %v\nand the checked plan %v", got, checked)
 	}
 	if !strings.Contains(got.GetSvg(), " in<") || strings.Contains(got.GetSvg(), " mm<") && !strings.Contains(got.GetSvg(), "y mm<") {
 		t.Errorf("inches were asked for: %s", got.GetSvg())

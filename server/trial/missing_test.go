@@ -71,7 +71,7 @@ var mustBeThere = map[string]needed{
 	"order.items[3].crosscut.lengths[1].length_mm": {"order.items[3].crosscut.lengths[1].length_mm", "20 to 20000"},
 	"order.items[1].panel.width_mm":                {"order.items[1].panel.width_mm", "above 0"},
 
-	"instructions.blades[1].blade": {"instructions.blades[1].blade", "names already"},
+	"instructions.blades[1].blade": {"instructions.blades[1].blade", "already names"},
 
 	"confirmation_id":               {"confirmation_id", "1 to 128"},
 	"outcome":                       {"outcome", "CUT_OUTCOME_AS_PLANNED"},

@@ -179,7 +179,7 @@ func TestWarnings(t *testing.T) {
 	}
 	for n := range ripwrightv1.WarningKind_name {
 		if k := ripwrightv1.WarningKind(n); !seen[k] {
-			t.Errorf("nothing gives rise to %s", k)
+			t.Errorf("no case gives rise to %s", k)
 		}
 	}
 }

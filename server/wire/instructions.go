@@ -57,7 +57,7 @@ func (r *reader) instructions(j *Job, m *ripwrightv1.Instructions) {
 		}
 		i := j.item(id)
 		if before, twice := named[i]; i >= 0 && twice {
-			r.faults.Because(fault.Duplicate, q.path(field), "is %s, which %s names already", quote(id), before)
+			r.faults.Because(fault.Duplicate, q.path(field), "is %s, which %s already names", quote(id), before)
 			return 0, false
 		} else if i < 0 {
 			if order {
@@ -117,7 +117,7 @@ func (r *reader) locks(p *place, j *Job, m *ripwrightv1.Instructions, wrong bool
 			r.faults.Add(q.path("blade"), "is %d; the saw has %d blades, counted from 0", v, has)
 			v = 0
 		case twice:
-			r.faults.Because(fault.Duplicate, q.path("blade"), "is %d, which %s names already", v, before)
+			r.faults.Because(fault.Duplicate, q.path("blade"), "is %d, which %s already names", v, before)
 		}
 		seen[b.GetBlade()] = q.path("blade")
 		lock(&q, v, b.AtMm)

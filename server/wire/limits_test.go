@@ -102,7 +102,7 @@ func TestSolverTakesWhatIsPublished(t *testing.T) {
 		"whole numbers":            {pieces, limits.Range{Most: math.MaxInt32, Whole: true}},
 	} {
 		if c.got != c.want {
-			t.Errorf("%s: %s is published and %s is taken", what, c.got, c.want)
+			t.Errorf("%s: the schema publishes %s and the solver takes %s", what, c.got, c.want)
 		}
 	}
 }

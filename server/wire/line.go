@@ -129,7 +129,7 @@ func (l *Line) BeginAnew(ids []string) fault.List {
 		case k < 0:
 			r.faults.Because(fault.UnknownName, q.path(""), "is %s, which the order does not have", quote(id))
 		case l.Wanted[k].Anew:
-			r.faults.Because(fault.Duplicate, q.path(""), "is %s, which is named above already", quote(id))
+			r.faults.Because(fault.Duplicate, q.path(""), "is %s, which is already named above", quote(id))
 		default:
 			l.Wanted[k].Anew = true
 		}

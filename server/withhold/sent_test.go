@@ -181,7 +181,7 @@ func TestEveryField(t *testing.T) {
 			d := rand.New(rand.NewPCG(1, 2))
 			m := of.write()
 			if err := of.compare(m); err != nil {
-				t.Fatalf("the truth: %v", why(err))
+				t.Fatalf("a correct answer is withheld: %v", why(err))
 			}
 			n := len(leaves(m.ProtoReflect(), ""))
 			found := 0

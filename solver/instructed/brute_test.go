@@ -150,7 +150,7 @@ func (c *tally) compare(x *drawn.Trial, n *instructed.Instructions, by *oracle.I
 	case len(want.Kinds) == 0:
 		c.impossible++
 		if got.Kept {
-			return fmt.Errorf("%v is said to be kept by %s, and no plan does", got.Made, agree.Written(got.Best))
+			return fmt.Errorf("%v is reported as kept by %s, but no plan keeps it", got.Made, agree.Written(got.Best))
 		}
 		if len(n.Forced) == 1 {
 			more := drawn.Clone(x.Problem)

@@ -198,7 +198,7 @@ func SettlesWithin(p *Problem, o Options, exact bool, best, settings []*oracle.P
 			for _, k := range like {
 				if k.Fence >= f.lo && k.Fence <= f.hi {
 					if checked++; bound > k.Travel {
-						return checked, fmt.Errorf("over fences %d to %d the least travel is said to be %d; this one is less: %v", f.lo, f.hi, bound, k)
+						return checked, fmt.Errorf("over fences %d to %d the least travel is reported as %d; this one is less: %v", f.lo, f.hi, bound, k)
 					}
 				}
 			}

@@ -289,7 +289,7 @@ func TestFloor(t *testing.T) {
 		over := r.Best.Worth.Add(one)
 		got, err = rip.Solve(p, rip.Spoilt(rip.Options{Floor: over}))
 		if err != nil || got.Proven || got.Bound.Cmp(over) >= 0 || got.Bound.Cmp(r.Best.Worth) < 0 || got.EndedBy != rip.NoLimit {
-			t.Errorf("seed %d: above all, bound %v, proven %v (%v)", seed, got.Bound, got.Proven, err)
+			t.Errorf("seed %d: with a floor above every plan, bound %v, proven %v (%v)", seed, got.Bound, got.Proven, err)
 		}
 		if c, err := rip.Check(p, got.Best.Skew, got.Best.Fence, got.Best.Blades, rip.Spoilt(rip.Options{})); err != nil || len(c.Broken) > 0 {
 			t.Errorf("seed %d: not a valid plan: %v (%v)", seed, c.Broken, err)

@@ -50,7 +50,7 @@ func (n *instructions) read() (*ripwrightv1.Instructions, error) {
 		}
 	}
 	if n.yield < 0 || n.yield > 100 {
-		return nil, usage("--least-yield %g: must be 0 to 100 percent", n.yield)
+		return nil, usage("--least-yield is %g; must be 0 to 100 percent", n.yield)
 	}
 	if n.yield > 0 {
 		m.MinYieldRatio = proto.Float64(n.yield / 100)

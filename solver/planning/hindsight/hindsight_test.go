@@ -81,9 +81,9 @@ func TestBothSides(t *testing.T) {
 		return plan
 	}
 	if b := of(n - 1).Bound; b <= float64(n-1) {
-		t.Errorf("%d boards can do, bound %g", n-1, b)
+		t.Errorf("%d boards could fill the order, by the bound %g", n-1, b)
 	}
 	if c := of(n).Cost; c > float64(n)*(1+2*gap) {
-		t.Errorf("%d boards are said to do, which takes %g", n, c)
+		t.Errorf("%d boards are reported as enough, but the plan takes %g", n, c)
 	}
 }

@@ -75,7 +75,7 @@ func TestFoundSoon(t *testing.T) {
 			t.Errorf("seed %d: soon %v, bound %v; proven %v, bound %v", seed, a.Cost, a.Bound, b.Cost, b.Bound)
 		}
 		if a.Proven && a.Cost-a.Bound > 2e-3*a.Cost {
-			t.Errorf("seed %d: said to be proven with cost %v and bound %v", seed, a.Cost, a.Bound)
+			t.Errorf("seed %d: reported as proven with cost %v and bound %v", seed, a.Cost, a.Bound)
 		}
 		worked, proved = worked+values.Worked(soon), proved+values.Worked(whole)
 	}

@@ -39,7 +39,7 @@ export function instructionRules({ instructions: n, board, saw, order }, faults)
     if (!id) return;
     if (!list(order?.items).some((it) => it.item_id === id)) {
       if (!faults.any('order')) faults.add(path, `is "${id}", which the order does not have`);
-    } else if (named.has(id)) faults.add(path, `is "${id}", which ${named.get(id)} names already`);
+    } else if (named.has(id)) faults.add(path, `is "${id}", which ${named.get(id)} already names`);
     else named.set(id, path);
   };
   const most = blades.length - (board?.near_edge_straight ? 0 : 1);
