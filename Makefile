@@ -9,16 +9,18 @@ PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 
 # The packages with the longest tests start first, so that none of them runs alone at the
 # end. `make lint` vets.
-LONGEST = ./clients/hostile ./server/trial ./solver/rip ./server/planning ./server/app
+LONGEST = ./clients/hostile ./server/trial ./server/planning ./server/app
 
 # Programs that tests build, all with -trimpath.
 BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
-# The race detector covers everything except the solver, which starts no goroutines and which
-# it makes eight to eighteen times as slow; in the solver it covers the two packages whose
-# values the searches of one call share. In `.ci/verify` it covers everything.
+# The race detector does not cover the solver, which starts no goroutines and which it makes
+# eight to eighteen times as slow, except for the two packages whose values the searches of
+# one call share. Tests of the solver run without it. In `.ci/verify` it covers everything.
 SOLVER = github.com/ripwright/ripwright/solver
 RACE = -race -gcflags=$(SOLVER)/...=-race=false -gcflags=$(SOLVER)/planning/values= -gcflags=$(SOLVER)/planning/quote=
+RACED = $$($(GO) list ./... | grep -Ev '^$(SOLVER)(/|$$)') ./solver/planning/values ./solver/planning/quote
+PLAIN = $$($(GO) list ./solver/... | grep -Ev '/planning/(values|quote)$$')
 
 .PHONY: demo test verify soak fuzz corpus bench bench-planning generate lint
 
@@ -28,11 +30,13 @@ demo:
 # Two concurrent builds compile shared packages twice, so these are compiled beforehand: the
 # packages under test, what tests build, and then the bridge, which shares most of them.
 test:
-	@$(GO) list $(RACE) -export -deps ./... >/dev/null
-	@$(GO) list -trimpath -export -deps $(BUILT) >/dev/null
+	@$(GO) list $(RACE) -export -deps $(RACED) >/dev/null
+	@$(GO) list -trimpath -export -deps $(BUILT) $(PLAIN) >/dev/null
 	@cd clients/wherry && $(GO) list $(RACE) -export -deps ./... >/dev/null
-	(cd clients/wherry && $(GO) test $(RACE) -vet=off -timeout 30m ./...) & \
-	$(GO) test $(RACE) -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) ./... && wait $$!
+	(cd clients/wherry && $(GO) test $(RACE) -vet=off -timeout 30m ./...) & wherry=$$!; \
+	$(GO) test -trimpath -short -vet=off -p 2 -timeout 30m ./solver/rip $(PLAIN) & solver=$$!; \
+	$(GO) test $(RACE) -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
+	wait $$solver || all=1; wait $$wherry || all=1; exit $$all
 
 lint:
 	golangci-lint run ./...

@@ -16,7 +16,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"github.com/ripwright/ripwright/proto"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // answersOf holds the answers that the OpenAPI description shows.
@@ -58,7 +58,7 @@ func TestExamples(t *testing.T) {
 			name := of.(map[string]any)["operationId"].(string)
 			t.Run(name, func(t *testing.T) {
 				if name == "WatchQuote" {
-					raced.Skip(t) // the request of the quote itself
+					brief.Skip(t) // the request of the quote itself
 				}
 				code, says := 0, ""
 				if verb == "get" {

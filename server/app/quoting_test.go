@@ -13,7 +13,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"github.com/ripwright/ripwright/proto"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const quotingGuide = "../../clients/quoting.md"
@@ -27,7 +27,7 @@ var unlimited = regexp.MustCompile(`("time_limit_ms":) ?\d+`)
 // The examples of the guide to quoting get the answers that it shows, and both match the
 // OpenAPI description. Run with -update to rewrite what is shown.
 func TestQuotingGuide(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	text, err := os.ReadFile(quotingGuide)
 	if err != nil {
 		t.Fatal(err)

@@ -17,7 +17,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/bays"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // ofBays is a set-up for an outfeed with bays and an order of five items for four stacks.
@@ -35,7 +35,7 @@ func ofBays(bays, options string) string {
 // the first stack of that sequence and stays with it, wherever the run is resumed. The
 // order is filled, and no plan goes beyond the bays.
 func TestBaysPlanned(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	r := rand.New(rand.NewPCG(7, 7))
 	s := open(t, nil).stream(t)
 	up := strings.Replace(ofBays(`"bays": 2`, ""), `"boards_in_flight"`, `"value_planning": {"replan_every_boards": 6}, "boards_in_flight"`, 1)

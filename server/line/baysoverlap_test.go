@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // The last boards of an order serve the next one too through an outfeed with bays: by the
@@ -16,7 +16,7 @@ import (
 // also if boards are not cut, the stream is resumed elsewhere and the next order has come
 // into force. The order in force comes first: a bay for the next one waits for it.
 func TestBaysOverlap(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	next := `{"order_id": "o2", "items": [
 		{"item_id": "stile", "width_mm": 60, "value": 14, "required": {"length_m": 15}, "stack": "1"},
 		{"item_id": "slat", "width_mm": 40, "value": 15, "required": {"length_m": 15}},

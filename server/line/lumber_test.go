@@ -14,7 +14,7 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/run"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // throughOutfeed cuts an order to its end and gives the summary; on each kind of line the
@@ -80,7 +80,7 @@ func throughOutfeed(t *testing.T, up string, seed uint64) *ripwrightv1.RunSummar
 // what a line without it takes of the same boards, board by board, cut or not; what it
 // took with bays is all that was cut. RIPWRIGHT_EVERY tries 60 orders, otherwise three.
 func TestBaysLumber(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	more, worse, seeds := 0, 0, uint64(3)
 	if os.Getenv("RIPWRIGHT_EVERY") != "" {
 		seeds = 60

@@ -9,7 +9,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // shop asks for strips of two widths in two orders, from three lots: two alike at two
@@ -35,7 +35,7 @@ func shop() *ripwrightv1.QuoteOrderRequest {
 // add up to the whole order's; no lot gives more boards than it has. It says which lot to
 // leave and what one more pack of each would save.
 func TestBuyList(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	q, err := service().QuoteOrder(t.Context(), shop())
 	if err != nil {
 		t.Fatal(err)
@@ -89,7 +89,7 @@ func TestBuyList(t *testing.T) {
 // If there are too few boards the simulations say so, and no lot's worth is given.
 func TestBuyListRunsShort(t *testing.T) {
 	m := shop()
-	runs := int32(raced.Fewer(19))
+	runs := int32(brief.Fewer(19))
 	m.Simulations = &runs
 	m.BuyList.Lots = append(m.BuyList.Lots, &ripwrightv1.LotStock{LotId: "usual", MaxBoards: proto.Int32(2)})
 	m.BuyList.Lots[1].MaxBoards = proto.Int32(1)
@@ -133,7 +133,7 @@ func TestBuyListFaults(t *testing.T) {
 // Boards of a spread have the defects that it gives, so that crosscut pieces can be
 // quoted without boards: the more knots, the more lumber.
 func TestSpreadWithDefects(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	last := 0.0
 	for _, rate := range []float64{0, 4, 12} {
 		m := mill()

@@ -13,7 +13,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/fleet"
 	"github.com/ripwright/ripwright/server/workers"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 func read(t *testing.T, name string, m proto.Message) {
@@ -30,7 +30,7 @@ func read(t *testing.T, name string, m proto.Message) {
 // An order that is nearly filled, on a saw of many moving blades, once held its worker
 // for minutes.
 func TestPlanningEnds(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	var m ripwrightv1.PlanValuesRequest
 	read(t, "planning-hangs.json", &m)
 	m.TimeLimitMs = proto.Float64(600_000) // work is limited, whatever the clock says
@@ -43,7 +43,7 @@ func TestPlanningEnds(t *testing.T) {
 // Planned values once took 6 % more than yield alone of a tag of three kinds. They now
 // take about as little, and if another way took less the answer says so.
 func TestCheaperWayIsAdvised(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
 	read(t, "quote-planned-dearer-than-yield.json", &m)
 	m.Compare = []ripwrightv1.ValueChoice{ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD}
@@ -71,7 +71,7 @@ func TestCheaperWayIsAdvised(t *testing.T) {
 
 // A quote of two lots that once took more than minutes ends, whatever the clock says.
 func TestQuoteComes(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	var m ripwrightv1.QuoteOrderRequest
 	read(t, "quote-does-not-come.json", &m)
 	m.TimeLimitMs = proto.Float64(3_600_000)

@@ -13,7 +13,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // day is an invented day: a and c share an arbor, b needs another.
@@ -58,7 +58,7 @@ func TestSequenceAgainstNearest(t *testing.T) {
 	if err := protojson.Unmarshal(raw, m); err != nil {
 		t.Fatal(err)
 	}
-	work := float64(raced.Fewer(5_000_000))
+	work := float64(brief.Fewer(5_000_000))
 	m.WorkLimit = &work
 	r, err := service().SequenceOrders(t.Context(), m)
 	if err != nil {

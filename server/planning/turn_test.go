@@ -6,13 +6,13 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // A quote whose boards may be turned turns some, gives the cost of that, and takes no
 // more boards than its bound; one without turns equals that of a saw without them.
 func TestQuoteOfTurnedBoards(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	m := mill()
 	m.Lumber.Lots[0].GetSpread().Defects = []*ripwrightv1.DefectRate{{Kind: "knot", PerM2: 3, MinLengthMm: 30, MaxLengthMm: 90, MinWidthMm: 15, MaxWidthMm: 40}}
 	quote := func() *ripwrightv1.QuoteOrderResponse {

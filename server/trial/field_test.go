@@ -12,6 +12,7 @@ import (
 
 	"github.com/ripwright/ripwright/proto/limits"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // requests are the good ones that the tests here spoil.
@@ -55,8 +56,11 @@ func TestWrongNumbers(t *testing.T) {
 
 // wrongNumbers are those outside a range that a field can hold.
 func wrongNumbers(k protoreflect.Kind, g limits.Range) (all []protoreflect.Value) {
-	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, 0, g.Least - 1, g.Most + 1, g.Most * 1.001,
-		-math.MaxFloat64, math.MaxFloat64, 0.5} {
+	wrong := []float64{math.NaN(), math.Inf(1), 0, g.Least - 1, g.Most * 1.001, 0.5}
+	if !brief.On() {
+		wrong = append(wrong, math.Inf(-1), -1, g.Most+1, -math.MaxFloat64, math.MaxFloat64)
+	}
+	for _, v := range wrong {
 		switch {
 		case g.Holds(v):
 		case k == protoreflect.DoubleKind:

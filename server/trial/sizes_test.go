@@ -7,13 +7,13 @@ import (
 
 	"google.golang.org/protobuf/proto"
 
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // The detail that a caller chooses makes an answer small: with an order of 500 items,
 // over gRPC, over JSON and on a line with its state. clients/calling.md has these sizes.
 func TestAnswerSizes(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	h := open(t)
 	items := make([]string, 500)
 	for i := range items {

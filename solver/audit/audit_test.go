@@ -14,14 +14,14 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 func instances(usual int) int {
 	if n, err := strconv.Atoi(os.Getenv("RIPWRIGHT_BRUTE")); err == nil {
 		return n
 	}
-	return raced.Fewer(usual)
+	return brief.Fewer(usual)
 }
 
 // drawn gives a problem of the generator.

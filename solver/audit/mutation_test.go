@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // lie changes a claim of the search about a problem. It reports false if there is nothing
@@ -474,7 +474,7 @@ func TestLies(t *testing.T) {
 		}
 	}
 	for i, l := range lies {
-		if told[i] < 5 && !raced.On {
+		if told[i] < 5 && !brief.On() {
 			t.Errorf("%s: reported only %d times", l.name, told[i])
 		}
 		t.Logf("%-34s %s, %d times", l.name, l.kind, told[i])

@@ -8,7 +8,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const testMM = unit.Millimetre
@@ -70,7 +70,7 @@ func ample(r *rand.Rand) *Problem {
 func websOf(t *testing.T, boards int, do func(r *rand.Rand, u *settler, w *web)) {
 	t.Helper()
 	done := 0
-	for seed := uint64(0); done < raced.Fewer(boards); seed++ {
+	for seed := uint64(0); done < brief.Fewer(boards); seed++ {
 		r := rand.New(rand.NewPCG(seed, 1))
 		p := ample(r)
 		if len(p.Faults()) > 0 {

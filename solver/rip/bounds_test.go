@@ -14,8 +14,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/vary"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/cases"
-	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Every bound of the sweep over intervals of fences, for every part of a plan that the
@@ -119,7 +119,7 @@ const mostPlans = 3000
 
 // often gives how many problems are wanted.
 func often(t *testing.T, n int) int {
-	n = raced.Fewer(n)
+	n = brief.Fewer(n)
 	if s := os.Getenv("RIPWRIGHT_BOUNDS"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {
@@ -177,7 +177,7 @@ func boundsOf(t *testing.T, n int, of func(*rip.Problem, unit.Length, uint64) (o
 	slices.Sort(lines)
 	t.Log("\n" + strings.Join(lines, "\n"))
 	for _, by := range must {
-		if raced.On {
+		if brief.On() {
 			break // too few problems for each to be reached
 		}
 		if c := tally[by]; c == nil || c.Reached == 0 {

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // spoilt are the search options of these tests.
@@ -43,7 +43,7 @@ func atAnEnd(t *testing.T, endless, done int) {
 
 // The same with caps bounded by tolls alone.
 func TestBruteForceTolls(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	endless, done := 0, 0
 	for _, f := range []drawn.Feature{drawn.CapLength, drawn.CapArea, drawn.CapStrips, drawn.CapPieces, drawn.CappedCuts} {
 		for _, with := range []drawn.Set{0, drawn.Of(drawn.Range, drawn.FarUneven, drawn.FourBlades)} {

@@ -7,14 +7,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // A search by tables that steps or memory end, with start heuristics called from within
 // it, has a valid plan, a true bound and no false proof.
 func TestStoppedByTables(t *testing.T) {
 	arbors := broad.Arbors(6)
-	for _, a := range arbors[:raced.Fewer(len(arbors))] {
+	for _, a := range arbors[:brief.Fewer(len(arbors))] {
 		for n := range 2 {
 			c := broad.Draw(6, a, n, nil)
 			p := c.Problem

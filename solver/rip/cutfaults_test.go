@@ -11,14 +11,14 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Lengths that combine in too many ways are found as Solve finds them, and nothing else
 // is.
 func TestCutFaults(t *testing.T) {
 	wrong, right := 0, 0
-	for seed := range uint64(raced.Fewer(60)) {
+	for seed := range uint64(brief.Fewer(60)) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		p := &rip.Problem{
 			Board: wood.Board{Length: unit.Length(2+r.IntN(18)) * 1000 * unit.Millimetre, Stations: []wood.Station{{Far: 200 * unit.Millimetre}}},
@@ -52,7 +52,7 @@ func TestCutFaults(t *testing.T) {
 			right++
 		}
 	}
-	if wrong < raced.Fewer(5) || right < raced.Fewer(5) {
+	if wrong < brief.Fewer(5) || right < brief.Fewer(5) {
 		t.Errorf("%d wrong, %d right", wrong, right)
 	}
 }

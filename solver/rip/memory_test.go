@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/agree"
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/cases"
-	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // heap measures how much the heap has grown since it began, with a collector so busy that
@@ -40,7 +40,7 @@ func (h *heap) done() { debug.SetGCPercent(h.percent) }
 // Requests that asked for up to 54 GB are answered within their memory limit, on the heap
 // as well as by the count.
 func TestMemory(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	all, err := cases.Hard()
 	if err != nil || len(all) < 4 {
 		t.Fatalf("%d cases: %v", len(all), err)
@@ -93,7 +93,7 @@ func TestMemoryLimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	ended := 0
-	for seed, done := int64(1), 0; done < raced.Fewer(60); seed++ {
+	for seed, done := int64(1), 0; done < brief.Fewer(60); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		o := rip.Options{RunnersUp: int(seed % 3)}
@@ -134,7 +134,7 @@ func TestMemoryLimit(t *testing.T) {
 			}
 		}
 	}
-	if ended < raced.Fewer(75) {
+	if ended < brief.Fewer(75) {
 		t.Errorf("only %d searches were ended by memory", ended)
 	}
 }
@@ -143,7 +143,7 @@ func TestMemoryLimit(t *testing.T) {
 // best plan.
 func TestCrude(t *testing.T) {
 	skewed := 0
-	for seed, done := int64(1), 0; done < raced.Fewer(400); seed++ {
+	for seed, done := int64(1), 0; done < brief.Fewer(400); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		done++
 		r, err := rip.Solve(p, rip.Options{})
@@ -159,14 +159,14 @@ func TestCrude(t *testing.T) {
 			skewed++
 		}
 	}
-	if skewed < raced.Fewer(20) {
+	if skewed < brief.Fewer(20) {
 		t.Errorf("only %d boards could be set askew", skewed)
 	}
 }
 
 // A check that is ended at once still gives the setting, and says what ended it.
 func TestCheckLimit(t *testing.T) {
-	for seed := range int64(raced.Fewer(100)) {
+	for seed := range int64(brief.Fewer(100)) {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Options{})
 		if err != nil {

@@ -20,14 +20,14 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // each calls f with n valid random problems and their best plans, fewer under the race
 // detector.
 func each(t *testing.T, n int, f func(seed int64, p *rip.Problem, r *rip.Result)) {
 	t.Helper()
-	for seed, done := int64(1_000_000), 0; done < raced.Fewer(n); seed++ {
+	for seed, done := int64(1_000_000), 0; done < brief.Fewer(n); seed++ {
 		p := agree.Problem(drawn.Draw(seed, 0))
 		r, err := rip.Solve(p, rip.Spoilt(rip.Options{}))
 		if err != nil {
@@ -85,7 +85,7 @@ func TestSameInAnotherProcess(t *testing.T) {
 		fmt.Println("plans", sum)
 		return
 	}
-	again := exec.Command(os.Args[0], "-test.run=^TestSameInAnotherProcess$")
+	again := exec.Command(os.Args[0], "-test.run=^TestSameInAnotherProcess$", fmt.Sprint("-test.short=", testing.Short()))
 	again.Env = append(os.Environ(), child+"=1")
 	out, err := again.Output()
 	if err != nil || !strings.Contains(string(out), "plans "+sum) {
@@ -95,7 +95,7 @@ func TestSameInAnotherProcess(t *testing.T) {
 
 // More room or more choice never lowers the worth.
 func TestMoreIsNoWorse(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	each(t, 1500, func(seed int64, p *rip.Problem, r *rip.Result) {
 		better := func(what string, q rip.Problem) {
 			if len(q.Faults()) > 0 {
@@ -211,7 +211,7 @@ func TestMirror(t *testing.T) {
 			t.Errorf("seed %d: %v, %v and mirrored %v", seed, err, r.Best.Worth, s.Best.Worth)
 		}
 	})
-	if tried < raced.Fewer(300) {
+	if tried < brief.Fewer(300) {
 		t.Errorf("only %d problems could be mirrored", tried)
 	}
 }
@@ -248,7 +248,7 @@ func TestWorkLimit(t *testing.T) {
 			}
 		}
 	})
-	if stopped < raced.Fewer(100) {
+	if stopped < brief.Fewer(100) {
 		t.Errorf("only %d searches were stopped", stopped)
 	}
 }
@@ -295,7 +295,7 @@ func TestFloor(t *testing.T) {
 			t.Errorf("seed %d: not a valid plan: %v (%v)", seed, c.Broken, err)
 		}
 	})
-	if tried < raced.Fewer(300) {
+	if tried < brief.Fewer(300) {
 		t.Errorf("only %d tried", tried)
 	}
 }

@@ -1,7 +1,7 @@
 package rip
 
 import (
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"math/rand/v2"
 	"testing"
 )
@@ -9,7 +9,7 @@ import (
 // Settling finds the least travel of all cuttings and the first fence that has it, as
 // checking every fence separately does.
 func TestSettled(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	few, shifted, skips, most := 0, 0, 0, 0
 	websOf(t, 400, func(r *rand.Rand, u *settler, w *web) {
 		travel, fence := int64(unreached), int64(0)
@@ -74,7 +74,7 @@ func TestTravelBound(t *testing.T) {
 			}
 		}
 	})
-	if exact < raced.Fewer(50) {
+	if exact < brief.Fewer(50) {
 		t.Errorf("only %d bounds were exact", exact)
 	}
 }
@@ -104,7 +104,7 @@ func TestIdleBlades(t *testing.T) {
 			pushed += int(min(want-least, 1))
 		}
 	})
-	if pushed < raced.Fewer(500) {
+	if pushed < brief.Fewer(500) {
 		t.Errorf("only %d were pushed", pushed)
 	}
 }
@@ -126,7 +126,7 @@ func (t *settler) idle(m, end int, lo, q int64) int64 {
 func TestBends(t *testing.T) {
 	in := &instance{step: 5}
 	var scratch []bend
-	for seed := range uint64(raced.Fewer(20000)) {
+	for seed := range uint64(brief.Fewer(20000)) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		var b bends
 		b.reset(fences{-20 * 5, 20 * 5})

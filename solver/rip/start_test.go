@@ -9,8 +9,8 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/wood"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/cases"
-	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // A nearly filled panel order, on a board from which two strips can be taken: one as wide
@@ -46,7 +46,7 @@ func TestStoppedWithoutAPlan(t *testing.T) {
 // At any limit, a search has a plan if any is worth something, every plan keeps the saw's
 // rules, and the result is the same again.
 func TestNeverEmpty(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	for _, a := range broad.Arbors(3) {
 		for n := range 6 {
 			c := broad.Draw(3, a, n, nil)
@@ -82,7 +82,7 @@ func TestNeverEmpty(t *testing.T) {
 // each board.
 func TestStartersAreValid(t *testing.T) {
 	for _, a := range broad.Arbors(4) {
-		for n := range raced.Fewer(8) {
+		for n := range brief.Fewer(8) {
 			c := broad.Draw(4, a, n, nil)
 			s := rip.Starters(c.Problem)
 			if s.Offered > s.Valid {

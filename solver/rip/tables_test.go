@@ -6,14 +6,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/rip"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // On broad cases the searches by tables and by intervals of fences give the same plans,
 // including ties, and no bound of one lies below a plan of the other. The benchmark does
 // the same on thousands: go run ./solver/internal/bench/broad/run -intervals.
 func TestTablesAgree(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	both := 0
 	for _, a := range broad.Arbors(3) {
 		for n := range 30 {

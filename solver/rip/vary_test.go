@@ -10,8 +10,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/vary"
 	"github.com/ripwright/ripwright/solver/rip"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/cases"
-	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Cases that were once wrong, as found and in many variations, agree with trying
@@ -24,7 +24,7 @@ func TestVariationsOfCasesTolls(t *testing.T) {
 }
 
 func variations(t *testing.T, n int, under func(rip.Options) rip.Options) {
-	n = raced.Fewer(n)
+	n = brief.Fewer(n)
 	if s := os.Getenv("RIPWRIGHT_VARIATIONS"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {

@@ -6,7 +6,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Reporting the parts of a search changes nothing, counts no step twice, and no bound of
@@ -36,7 +36,7 @@ func TestWatch(t *testing.T) {
 		}
 	})
 	for _, kind := range []rip.PartKind{rip.Preparation, rip.Tables, rip.Intervals} {
-		if seen[kind] < raced.Fewer(20) {
+		if seen[kind] < brief.Fewer(20) {
 			t.Errorf("part %d came %d times", kind, seen[kind])
 		}
 	}

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // What is left out of the webs beyond the fences that suit what moves with the fence is
@@ -46,7 +46,7 @@ func TestShifted(t *testing.T) {
 			}
 		}
 	})
-	if smaller < raced.Fewer(100) || left < raced.Fewer(1000) {
+	if smaller < brief.Fewer(100) || left < brief.Fewer(1000) {
 		t.Errorf("only %d webs were made smaller, and at %d fences the best was left out", smaller, left)
 	}
 }
@@ -112,7 +112,7 @@ func TestLeftOut(t *testing.T) {
 			})
 		}
 	})
-	if dropped < raced.Fewer(5000) {
+	if dropped < brief.Fewer(5000) {
 		t.Errorf("only %d cuttings were left out", dropped)
 	}
 }

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // fair is the instrument of the simulated readings.
@@ -62,7 +62,7 @@ var packKinds = map[string]func(*rand.Rand) Board{
 // seeds are fixed.
 func TestFalseClaims(t *testing.T) {
 	const boards = 40
-	tallies := raced.Fewer(1000)
+	tallies := brief.Fewer(1000)
 	for name, draw := range packKinds {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

@@ -7,7 +7,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // someBoards draws sizes on coarse and fine lattices, so that exact halves and whole feet
@@ -44,7 +44,7 @@ func someThickness(r *rand.Rand) unit.Length {
 // and rounding its two parts differ by less than 3/2 in and by a whole number: at most 1
 // in for each length.
 func TestSplit(t *testing.T) {
-	for seed := range uint64(raced.Fewer(3000)) {
+	for seed := range uint64(brief.Fewer(3000)) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		boards, nominal := someBoards(r, 40), someThickness(r)
 		cut := r.IntN(len(boards) + 1)
@@ -88,7 +88,7 @@ func TestSplit(t *testing.T) {
 // of width for each board; half an inch for each block. Rounding lengths down only ever
 // reduces a measure.
 func TestRoundingIsBounded(t *testing.T) {
-	for seed := range uint64(raced.Fewer(3000)) {
+	for seed := range uint64(brief.Fewer(3000)) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		boards := someBoards(r, 40)
 		s := Measure(boards, unit.Inch, nil)
@@ -133,7 +133,7 @@ func TestRoundingIsBounded(t *testing.T) {
 // Volumes do not depend on the order of the boards, and a line of several pieces equals
 // that many lines of one.
 func TestOrderAndLines(t *testing.T) {
-	for seed := range uint64(raced.Fewer(500)) {
+	for seed := range uint64(brief.Fewer(500)) {
 		r := rand.New(rand.NewPCG(seed, 3))
 		boards, nominal := someBoards(r, 20), someThickness(r)
 		var single []Board

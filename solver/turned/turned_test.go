@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // turning draws turns for a problem's saw, at costs that sometimes matter.
@@ -66,7 +66,7 @@ func TestBruteForce(t *testing.T) {
 			}
 		})
 		t.Logf("with %v: %v, %d first runners-up in another turn", want, turned, beside)
-		if !raced.On && !want.Has(drawn.Straight) && (turned[wood.EndForEnd]+turned[wood.EdgeOverEdge] < n/12 || turned[wood.AsScanned] < n/12) {
+		if !brief.On() && !want.Has(drawn.Straight) && (turned[wood.EndForEnd]+turned[wood.EdgeOverEdge] < n/12 || turned[wood.AsScanned] < n/12) {
 			t.Errorf("with %v: turns hardly bore: %v of %d", want, turned, n)
 		}
 	}
@@ -85,7 +85,7 @@ func TestStopped(t *testing.T) {
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
 		each(t, n, want, agree.Under{}.Stopped, func(x *drawn.Trial) { early += x.Unproven })
 	}
-	if !raced.On && early < n/4 {
+	if !brief.On() && early < n/4 {
 		t.Errorf("only %d searches were stopped", early)
 	}
 }
@@ -99,7 +99,7 @@ func TestOutOfTime(t *testing.T) {
 			return agree.SolvedWith(x, rip.Options{RunnersUp: 1, Stop: func() bool { return true }})
 		}, func(x *drawn.Trial) { unproven += x.Unproven })
 	}
-	if !raced.On && unproven < n {
+	if !brief.On() && unproven < n {
 		t.Errorf("only %d searches were stopped", unproven)
 	}
 }
@@ -110,7 +110,7 @@ func TestSolveFrom(t *testing.T) {
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Priced)} {
 		each(t, n, want, agree.Under{}.Known, func(x *drawn.Trial) { early += x.Unproven })
 	}
-	if !raced.On && early < n/20 {
+	if !brief.On() && early < n/20 {
 		t.Errorf("only %d searches were stopped", early)
 	}
 }

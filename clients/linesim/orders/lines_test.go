@@ -6,13 +6,13 @@ import (
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/order"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Three lines fill an order together, one of them killed: all of it is made, they end
 // together, and no item overruns by more than a strip per line.
 func TestLines(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	line, plans := serveBoth(t)
 	var text sink
 	c := Lines{Client: line, Plans: plans, Orders: 1, Boards: 40, Every: 10, Within: 15, Apart: 5}

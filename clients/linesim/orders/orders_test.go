@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/server/workers"
 	"github.com/ripwright/ripwright/solver/planning/invented"
 	"github.com/ripwright/ripwright/solver/planning/quote"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
@@ -55,7 +55,7 @@ func serveBoth(t *testing.T) (ripwrightv1.RipServiceClient, ripwrightv1.Planning
 // bound. The same call prints the same, one order after another or concurrently; an order
 // too far from the bound is detected.
 func TestOrders(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	c := Config{Client: serve(t), Orders: 2, Boards: 8, Every: 3, Together: 2, Within: 60}
 	var first, again strings.Builder
 	holds, err := Run(t.Context(), c, &first)
@@ -118,7 +118,7 @@ func TestWays(t *testing.T) {
 // Orders from tags are compared with the bound, by the way that knows what boards come,
 // at the median and at worst.
 func TestTags(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	c := Config{Client: serve(t), Orders: 2, Boards: 20, Every: 5, Together: 1, Tags: true, Within: 60, AtWorst: 60}
 	var b strings.Builder
 	if holds, err := Run(t.Context(), c, &b); err != nil || !holds {

@@ -10,7 +10,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/replan"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/written"
 )
 
@@ -18,7 +18,7 @@ import (
 // the two share only the planning of values. So a cut takes more than a simulation as
 // often as less.
 func TestSimulationIsACut(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	line, planning := serveBoth(t)
 	for _, i := range []int{0, 3, 5, 7, 9, 10, 11, 13, 16, 19} {
 		k := kinds[i]

@@ -18,7 +18,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // replica is a separate server in this process.
@@ -99,7 +99,7 @@ func TestResume(t *testing.T) {
 	resumed(t, Config{Seed: 1, SetUp: SetUp("resumed"), Breaks: 0.12})
 	// Planned values are carried along, which needs a planning to end between two breaks:
 	// on a busy machine that takes longer.
-	for seed := uint64(2); seed <= uint64(max(raced.Fewer(3), 2)); seed++ {
+	for seed := uint64(2); seed <= uint64(max(brief.Fewer(3), 2)); seed++ {
 		n := int32(0)
 		for every := 120 * time.Millisecond; n < 2; every *= 3 {
 			if every > 10*time.Second {
@@ -148,7 +148,7 @@ func ordersResumed(t *testing.T, up *ripwrightv1.LineSetUp) *Report {
 // planned for more, and the contents of the bays are carried along. So are the time, the
 // line's stops and the operator's instructions.
 func TestResumeBays(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	for seed, up := range []*ripwrightv1.LineSetUp{SetUpOfOrders("bays of orders"), SetUp("bays")} {
 		up.OutfeedBays = &ripwrightv1.OutfeedBays{Bays: 2, ChangeS: 40, MeasureEveryBoards: proto.Int32(2)}
 		r := resumed(t, Config{Seed: 7 + uint64(seed), SetUp: up, Breaks: 0.12, Shift: true, Instructs: true})

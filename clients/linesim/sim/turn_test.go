@@ -47,11 +47,11 @@ func TestControllerRefusesTurns(t *testing.T) {
 		turn    ripwrightv1.BoardTurn
 		ok      bool
 	}{
-		"as scanned":     {Controller{Saw: saw}, ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED, true},
-		"no turning line":   {Controller{Saw: saw}, over, false},
-		"turned":         {Controller{Saw: saw, Turns: true}, over, true},
-		"not allowed": {Controller{Saw: saw, Turns: true}, ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END, false},
-		"unknown":     {Controller{Saw: saw, Turns: true}, 9, false},
+		"as scanned":      {Controller{Saw: saw}, ripwrightv1.BoardTurn_BOARD_TURN_AS_SCANNED, true},
+		"no turning line": {Controller{Saw: saw}, over, false},
+		"turned":          {Controller{Saw: saw, Turns: true}, over, true},
+		"not allowed":     {Controller{Saw: saw, Turns: true}, ripwrightv1.BoardTurn_BOARD_TURN_END_OVER_END, false},
+		"unknown":         {Controller{Saw: saw, Turns: true}, 9, false},
 	} {
 		if lies, err := c.control.turned(b, c.turn); (err == nil) != c.ok {
 			t.Errorf("%s: %v, %v", what, lies, err)

@@ -24,7 +24,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/app"
 	"github.com/ripwright/ripwright/server/service"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // watcher keeps the book of an outfeed and the last thing that it showed of every board.
@@ -188,7 +188,7 @@ var stack = regexp.MustCompile(` to [^\]]*\]`)
 // A simulated line runs through the tee with and without breaks. Its books are right, and
 // of every board that it settled the stacker saw what it must.
 func TestLineThroughTee(t *testing.T) {
-	boards := max(raced.Fewer(80), 40)
+	boards := max(brief.Fewer(80), 40)
 	for _, breaks := range []float64{0, 0.08} {
 		w := &watcher{book: outfeed.New(outfeed.AtConfirmation), shown: map[string]outfeed.View{}}
 		_, at := between(t, w)

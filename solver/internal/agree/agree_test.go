@@ -8,8 +8,8 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/agree"
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
+	"github.com/ripwright/ripwright/testdata/brief"
 	"github.com/ripwright/ripwright/testdata/cases"
-	"github.com/ripwright/ripwright/testdata/raced"
 )
 
 // Worked by hand: at a fence of 105 mm the pocket from 3 to 20 mm is clear over 2500
@@ -34,7 +34,7 @@ func TestWorked(t *testing.T) {
 // the result.
 func TestDifferences(t *testing.T) {
 	tried := map[string]int{}
-	for seed := int64(1); seed < int64(raced.Fewer(400)); seed++ {
+	for seed := int64(1); seed < int64(brief.Fewer(400)); seed++ {
 		for what, change := range map[string]func(a *oracle.Answer) bool{
 			"a better plan is missed": func(a *oracle.Answer) bool {
 				if len(a.Kinds) < 2 {
@@ -68,7 +68,7 @@ func TestDifferences(t *testing.T) {
 		}
 	}
 	for what, n := range tried {
-		if n < raced.Fewer(100) {
+		if n < brief.Fewer(100) {
 			t.Errorf("%s: only %d tried", what, n)
 		}
 	}
@@ -76,7 +76,7 @@ func TestDifferences(t *testing.T) {
 
 // A setting that is worth more than stated is found out.
 func TestDifferencesOfSettings(t *testing.T) {
-	for seed := int64(1); seed < int64(raced.Fewer(200)); seed++ {
+	for seed := int64(1); seed < int64(brief.Fewer(200)); seed++ {
 		x := drawn.Try(drawn.Draw(seed, 0), seed)
 		if x == nil {
 			continue

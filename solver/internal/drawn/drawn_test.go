@@ -6,12 +6,12 @@ import (
 
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/internal/oracle"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Equal seeds draw equal problems, all of them valid, that can be written and read.
 func TestDraw(t *testing.T) {
-	for seed := range int64(raced.Fewer(500)) {
+	for seed := range int64(brief.Fewer(500)) {
 		p := drawn.Draw(seed, 0)
 		if !drawn.Valid(p) || !reflect.DeepEqual(p, drawn.Draw(seed, 0)) || !reflect.DeepEqual(p, drawn.Clone(p)) {
 			t.Errorf("seed %d: not valid, or different when drawn again", seed)
@@ -41,7 +41,7 @@ func TestShrink(t *testing.T) {
 			return ok && drawn.Present(p, &a.Seen)&want == want
 		}
 		tried := 0
-		for seed := int64(1); tried < raced.Fewer(3); seed++ {
+		for seed := int64(1); tried < brief.Fewer(3); seed++ {
 			p := drawn.Draw(seed, want)
 			if !fails(p) {
 				continue

@@ -13,7 +13,7 @@ import (
 	"time"
 
 	"github.com/ripwright/ripwright/solver/internal/oracle"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Most is the greatest number of plans of a drawn problem, so that trying them all takes
@@ -63,7 +63,7 @@ func (c Check) call(t *Trial) (err error) {
 // the value of the variable RIPWRIGHT_BRUTE.
 func Number(t testing.TB, n int) int {
 	t.Helper()
-	n = raced.Fewer(n)
+	n = brief.Fewer(n)
 	if s := os.Getenv("RIPWRIGHT_BRUTE"); s != "" {
 		var err error
 		if n, err = strconv.Atoi(s); err != nil {
@@ -93,7 +93,7 @@ func From(t testing.TB) int64 {
 func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	t.Helper()
 	c := NewCoverage()
-	more := func() bool { return c.Problems < n || !raced.On && !c.whole() && c.Problems < 4*n }
+	more := func() bool { return c.Problems < n || !brief.On() && !c.whole() && c.Problems < 4*n }
 	failed := run(t, 512, check, more, c.Target, func(x *Trial) {
 		c.Count(Present(x.Problem, &x.Answer.Seen))
 		for _, f := range look {
@@ -103,7 +103,7 @@ func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	var report bytes.Buffer
 	c.Report(&report, os.Getenv("RIPWRIGHT_COVERAGE") != "")
 	t.Log("\n" + report.String())
-	if !failed && !raced.On { // under the race detector there are too few for every triple
+	if !failed && !brief.On() { // under the race detector there are too few for every triple
 		for _, s := range c.Missing() {
 			t.Errorf("never drawn: %v", s)
 		}

@@ -14,7 +14,7 @@ import (
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const mm = unit.Millimetre
@@ -63,7 +63,7 @@ func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 // better.
 func TestExhaustive(t *testing.T) {
 	missed := 0
-	for seed := range uint64(raced.Fewer(4)) {
+	for seed := range uint64(brief.Fewer(4)) {
 		p := problem(seed)
 		var best *big.Int
 		for a := unit.Length(63); a <= 203; a += 10 {

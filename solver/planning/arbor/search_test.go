@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Every setting is visited once, and those with blades too close together are left out:
@@ -17,7 +17,7 @@ import (
 func TestEnumerate(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	counted := 0
-	for range raced.Fewer(300) {
+	for range brief.Fewer(300) {
 		n := 1 + r.IntN(4)
 		p := &Problem{Spacers: Spacers{Increment: unit.Length(1 + r.IntN(7)), Origin: unit.Length(r.IntN(9) - 4), Min: -20, Max: unit.Length(r.IntN(30))}}
 		c := &scorer{p: p, o: &Options{Settings: 1 << 30}}
@@ -59,7 +59,7 @@ func TestEnumerate(t *testing.T) {
 			counted++
 		}
 	}
-	if counted < raced.Fewer(100) {
+	if counted < brief.Fewer(100) {
 		t.Errorf("only %d problems have a setting", counted)
 	}
 }

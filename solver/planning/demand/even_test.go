@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const millimetre = unit.Millimetre
@@ -19,7 +19,7 @@ const millimetre = unit.Millimetre
 // the saw's rules.
 func TestEven(t *testing.T) {
 	served, counted, capped := 0, 0, 0
-	for seed := range uint64(raced.Fewer(600)) {
+	for seed := range uint64(brief.Fewer(600)) {
 		p := evenProblem(rand.New(rand.NewPCG(seed, 5)))
 		if len(p.Faults()) > 0 {
 			continue
@@ -57,7 +57,7 @@ func TestEven(t *testing.T) {
 			counted++
 		}
 	}
-	if served < raced.Fewer(120) || capped < raced.Fewer(20) || counted < raced.Fewer(12) {
+	if served < brief.Fewer(120) || capped < brief.Fewer(20) || counted < brief.Fewer(12) {
 		t.Errorf("%d boards served; caps bound on %d, the number of blades on %d", served, capped, counted)
 	}
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const mm = unit.Millimetre
@@ -52,7 +52,7 @@ func TestSumsOfLengths(t *testing.T) {
 // boards show, however many more came.
 func TestBothSides(t *testing.T) {
 	size := 40
-	if raced.On {
+	if brief.On() {
 		size = 20
 	}
 	p := invented.Order(3, size)

@@ -9,7 +9,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/chart"
 	"github.com/ripwright/ripwright/solver/planning/quote"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 var update = flag.Bool("update", false, "redraw the figure of intervals")
@@ -19,7 +19,7 @@ const intervalFigure = "../../../clients/interval.svg"
 // The figure in the guide to quoting shows orders that were quoted and then run once
 // more, on boards that the quotes did not see. Redraw it with -update, and look at it.
 func TestIntervalFigure(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	const orders, simulations = 20, 19
 	solve := func(p *quote.Problem, runs int, seed uint64) *quote.Outcome {
 		o := options(runs, seed)

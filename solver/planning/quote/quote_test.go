@@ -16,7 +16,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 const mm = unit.Millimetre
@@ -48,7 +48,7 @@ func options(runs int, seed uint64) quote.Options {
 
 // A 90 % interval holds 85 to 95 % of 200 runs that it did not see.
 func TestIntervalsCover(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	p := mill(10)
 	o := options(299, 1)
 	o.Values.Gap, o.Values.Rounds = 0.05, 2 // the values need not be optimal here
@@ -85,7 +85,7 @@ func TestIntervalsCover(t *testing.T) {
 func TestSameSeedSameQuote(t *testing.T) {
 	p := mill(20)
 	p.Scrap = []float64{0, 0.05, 0, 0}
-	o := options(max(raced.Fewer(5), 2), 7)
+	o := options(max(brief.Fewer(5), 2), 7)
 	o.Policies = []quote.Policy{quote.Planned, quote.Own, quote.Yield}
 	o.Replan = 5
 	a, err := quote.Solve(p, o)

@@ -15,7 +15,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // gang is an invented saw of five fixed blades.
@@ -88,7 +88,7 @@ func cut(t *testing.T, items []order.Item, seed uint64) (filled []int, late []La
 // What is due is filled by its due if possible, and otherwise as early as possible, which
 // is reported from the start. Without dues one of the two is filled far later.
 func TestDuesAreKept(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	due := func(boards int) []order.Item {
 		items := four()
 		items[1].Due, items[2].Due = int64(boards), int64(boards)

@@ -7,7 +7,7 @@ import (
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // New values count by the number of boards since the last ones; values are not averaged
@@ -61,7 +61,7 @@ func TestAveraged(t *testing.T) {
 // While the same lumber comes and the order hardly fills, the values in force change far
 // less from one planning to the next than those of single plannings.
 func TestSteady(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	r := lumber.Random(4, 1)
 	var c Course
 	items := four()

@@ -5,13 +5,13 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // The result of a move is computed from what it changes: it must equal that of the whole
 // changed sequence, and glance must not exceed it.
 func TestMovesInIncrements(t *testing.T) {
-	tried, late, problems := 0, 0, raced.Fewer(60)
+	tried, late, problems := 0, 0, brief.Fewer(60)
 	for seed := range uint64(problems) {
 		p := problem(seed, 5+int(seed)%60)
 		tb := newTable(p, nil)
@@ -77,7 +77,7 @@ func chunksAsAnew(t *testing.T, c *course) {
 
 // The same problem has the same answer, and never one worse than the best construction.
 func TestSameAgain(t *testing.T) {
-	for seed := range uint64(raced.Fewer(4)) {
+	for seed := range uint64(brief.Fewer(4)) {
 		p := problem(seed, 40)
 		p.Work = 3_000_000
 		a, b := Solve(p, nil), Solve(p, nil)
@@ -96,7 +96,7 @@ func TestSameAgain(t *testing.T) {
 // A search that is told what fraction of its time is spent spreads over that time and
 // ends with it, whatever its limit of work.
 func TestSpent(t *testing.T) {
-	for seed := range uint64(raced.Fewer(4)) {
+	for seed := range uint64(brief.Fewer(4)) {
 		p := problem(seed, 40)
 		p.Work = 2_000_000
 		short := Solve(p, nil)

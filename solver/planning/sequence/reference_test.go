@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Instances 1, 4, 6, 9, 11, 13, 15, 16 and 17 of the 125 of total weighted tardiness on one
@@ -26,7 +26,7 @@ var wt40 []byte
 // Orders on the same arbor are weighted tardiness without setups: the optima are reached,
 // and no bound is above them.
 func TestPublishedOptima(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	n := 0
 	for lines := bufio.NewScanner(bytes.NewReader(wt40)); lines.Scan(); n++ {
 		var v []Time

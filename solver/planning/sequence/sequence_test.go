@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // problem is an invented day: settings from a few positions, so that some share blades,
@@ -86,7 +86,7 @@ func brute(p *Problem) (late, total Time) {
 }
 
 func TestBruteForce(t *testing.T) {
-	for seed := range uint64(raced.Fewer(200)) {
+	for seed := range uint64(brief.Fewer(200)) {
 		p := problem(seed, 1+int(seed%5))
 		r := Solve(p, nil)
 		late, total := brute(p)
@@ -126,7 +126,7 @@ func check(t *testing.T, p *Problem, r *Result) {
 // misses the optimum.
 func TestTwelveOrdersAreExact(t *testing.T) {
 	worse := 0
-	for seed := range uint64(raced.Fewer(12)) {
+	for seed := range uint64(brief.Fewer(12)) {
 		p := problem(seed, 9+int(seed%4))
 		r := Solve(p, nil)
 		if !r.Proven {
@@ -143,7 +143,7 @@ func TestTwelveOrdersAreExact(t *testing.T) {
 			worse++
 		}
 	}
-	if worse == 0 && !raced.On { // then too few are tried
+	if worse == 0 && !brief.On() { // then too few are tried
 		t.Error("the constructions found all: the exact search was not tried")
 	}
 }
@@ -219,12 +219,12 @@ func TestMoved(t *testing.T) {
 // than Given and respects the bound.
 func TestStopped(t *testing.T) {
 	next := func(after int) int {
-		if raced.On {
+		if brief.On() {
 			return 4*after + 1
 		}
 		return after*3/2 + 1
 	}
-	for seed := range uint64(raced.Fewer(3)) {
+	for seed := range uint64(brief.Fewer(3)) {
 		p := problem(seed, 30)
 		polls := 0
 		for after := 0; ; after = next(after) {

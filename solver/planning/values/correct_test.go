@@ -7,7 +7,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Plans by corrected values fill the order, are never worse than the greedy plan, are the
@@ -16,7 +16,7 @@ import (
 // widths of 20 to 100 on boards of 150.
 func TestCorrected(t *testing.T) {
 	worse, mended := 0, 0
-	n := raced.Fewer(12)
+	n := brief.Fewer(12)
 	for seed := range uint64(n) {
 		r := rand.New(rand.NewPCG(seed, 5))
 		c := instance{Stock: 150}

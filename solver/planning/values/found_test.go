@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // slow is an order of lengths and a width range under three free blades, from boards with
@@ -47,7 +47,7 @@ func slow(seed uint64) *values.Problem {
 // Plans found soon are about as good as proven ones, for a fraction of the work, and the
 // statements about them are true.
 func TestFoundSoon(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	worked, proved := int64(0), int64(0)
 	for seed := range uint64(3) {
 		o := values.Options{Gap: 2e-3, Work: 300_000, Found: true}

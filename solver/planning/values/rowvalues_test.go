@@ -6,14 +6,14 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // The rows' values prove the library's plan to be the cheapest: no policy is worth more
 // than it costs, and all that is wanted is together worth what it costs. They come from
 // the basis nearly always, and have the same worth as those of the dual.
 func TestRowValues(t *testing.T) {
-	failed, tried := 0, raced.Fewer(300)
+	failed, tried := 0, brief.Fewer(300)
 	for seed := range uint64(tried) {
 		pool, open, ceil, ends, start := masterOf(seed)
 		rows, terms := len(open), len(ends)

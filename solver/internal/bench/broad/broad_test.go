@@ -5,13 +5,13 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/bench/broad"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // The service accepts every case, the same draw gives the same case, and every value of
 // every feature is drawn.
 func TestDraw(t *testing.T) {
-	number := raced.Fewer(40)
+	number := brief.Fewer(40)
 	seen := map[string]int{}
 	for _, a := range broad.Arbors(1) {
 		for n := range number {

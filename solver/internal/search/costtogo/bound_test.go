@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // strip is the worth of the most valuable strip of a band.
@@ -71,7 +71,7 @@ func naive(m *model.Model, s *costtogo.Side, k, i int, known map[[2]int]unit.Wor
 // most.
 func TestBounds(t *testing.T) {
 	tried := 0
-	for seed := int64(1); tried < raced.Fewer(300); seed++ {
+	for seed := int64(1); tried < brief.Fewer(300); seed++ {
 		p := drawn.Draw(seed, 0)
 		if p.Saw.Kerf == 0 {
 			continue
@@ -116,7 +116,7 @@ func TestBounds(t *testing.T) {
 
 // Coarse units never state less than the worth.
 func TestCoarse(t *testing.T) {
-	for seed := int64(1); seed < int64(raced.Fewer(200)); seed++ {
+	for seed := int64(1); seed < int64(brief.Fewer(200)); seed++ {
 		p := drawn.Draw(seed, 0)
 		m := model.New(&p.Board, &p.Saw, p.Items)
 		profile := costtogo.NewProfile(m, new(costtogo.Buffer), budget.New(budget.Limits{}))

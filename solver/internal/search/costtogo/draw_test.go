@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/costtogo"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // sided is a drawn problem with its caps kept by states, for tests of its sides: the last
@@ -28,7 +28,7 @@ type sided struct {
 // and changed by change; only those that suit, whose boards have no gap and whose fence
 // has two stops or more. It gives their number and in how many states keep a cap.
 func sides(n int, stream uint64, change func(*oracle.Problem, *sided), suits func(*sided) bool, do func(*sided)) (tried, kept int) {
-	for seed := int64(1); tried < raced.Fewer(n); seed++ {
+	for seed := int64(1); tried < brief.Fewer(n); seed++ {
 		p := drawn.Draw(seed, 0)
 		p.Board.StraightNear = false
 		if p.Saw.Kerf == 0 {

@@ -12,7 +12,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // Loose bounds of a span, by room and by what it brings if it is clear, are never below
@@ -21,7 +21,7 @@ import (
 func TestSpan(t *testing.T) {
 	loose, tight, off, whole := 0, 0, 0, 0
 	halves := [2]int{}
-	for seed, tried := int64(1), 0; tried < raced.Fewer(1500); seed++ {
+	for seed, tried := int64(1), 0; tried < brief.Fewer(1500); seed++ {
 		p := drawn.Draw(seed, 0)
 		if p.Saw.Kerf == 0 {
 			continue
@@ -116,10 +116,10 @@ func TestSpan(t *testing.T) {
 		}
 	}
 	t.Log(loose, tight, off, whole, halves)
-	if min(halves[0], halves[1]) < raced.Fewer(300) {
+	if min(halves[0], halves[1]) < brief.Fewer(300) {
 		t.Errorf("open at %v fences", halves)
 	}
-	if off < raced.Fewer(500) || whole < raced.Fewer(50) || tight*5 < loose {
+	if off < brief.Fewer(500) || whole < brief.Fewer(50) || tight*5 < loose {
 		t.Errorf("of %d bounds %d tight; %d spans off the step, %d clear somewhere", loose, tight, off, whole)
 	}
 }

@@ -9,7 +9,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/resource"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // set is the most that the last k of the moving blades of a side can bring beyond one at
@@ -142,7 +142,7 @@ func TestWidened(t *testing.T) {
 		}
 	})
 	t.Logf("%d with states; of %d intervals with worth %d met exactly", kept, several, met)
-	if kept < raced.Fewer(400) || several < raced.Fewer(1000) || met*3 < several*2 {
+	if kept < brief.Fewer(400) || several < brief.Fewer(1000) || met*3 < several*2 {
 		t.Errorf("%d with states; of %d intervals with worth %d met exactly", kept, several, met)
 	}
 }

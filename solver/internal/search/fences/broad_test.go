@@ -11,14 +11,14 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/budget"
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // No score of a broad case fails to meet its bound, and with wide travels hardly any case
 // is left open. RIPWRIGHT_BROAD sets the number of cases per arbor; the reasons of open
 // ones are listed.
 func TestBroad(t *testing.T) {
-	n, work := raced.Fewer(3), int64(100_000)
+	n, work := brief.Fewer(3), int64(100_000)
 	if s := os.Getenv("RIPWRIGHT_BROAD"); s != "" {
 		n, _ = strconv.Atoi(s)
 		work = 3_000_000
@@ -82,7 +82,7 @@ func TestCutShortWithinCaps(t *testing.T) {
 // their number alone allowed bounds of up to twice the plan. The worths are those that
 // the search by intervals proved in seconds before there were parts.
 func TestRangeNearlyMade(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	for _, c := range []struct {
 		seed   uint64
 		arbor  string

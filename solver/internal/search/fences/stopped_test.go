@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/internal/search/fences"
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // every is the count of steps up to which each count is a limit; from there on limits
@@ -65,7 +65,7 @@ func stops(t *testing.T, name string, m *model.Model, optimum unit.Worth) {
 // Wherever a limit stops a search, its plan is valid, its bound true and nothing is
 // falsely proven.
 func TestStopped(t *testing.T) {
-	raced.Skip(t)
+	brief.Skip(t)
 	want := drawn.Number(t, 12)
 	for seed, done := drawn.From(t), 0; done < want; seed++ {
 		p := drawn.Draw(seed, 0)

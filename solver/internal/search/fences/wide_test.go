@@ -10,7 +10,7 @@ import (
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
-	"github.com/ripwright/ripwright/testdata/raced"
+	"github.com/ripwright/ripwright/testdata/brief"
 )
 
 // 1900 mm at 0.01 mm, as wide and as fine as anybody needs, fit 64 MiB: about 190,000
@@ -26,7 +26,7 @@ func TestWideAndFine(t *testing.T) {
 	}
 	items = append(items, order.Item{ID: "range", Min: 40 * mm, Max: 110 * mm, Random: true, Value: 8_200_000, LeastLength: 500 * mm})
 	arbors := []string{"MMFMM", "FFMM", "FMMM"}
-	for _, arbor := range arbors[:raced.Fewer(len(arbors))] {
+	for _, arbor := range arbors[:brief.Fewer(len(arbors))] {
 		s := saw.Saw{Kerf: 4 * mm, Step: mm / 100, Gap: 25 * mm, LeastStrip: 25 * mm}
 		s.Fence = saw.Travel{Max: 400 * mm, Current: 100 * mm}
 		for j, c := range arbor {

@@ -1,6 +1,0 @@
-//go:build race
-
-package raced
-
-// On says whether the race detector is on.
-const On = true
