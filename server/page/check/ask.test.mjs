@@ -1,5 +1,5 @@
-// What people ask beyond the best plan: another strip here, another place of the fence.
-// Whatever is shown is held against calls of our own.
+// Questions beyond the best plan: another strip here, another position of the fence. What
+// the page shows is compared with the test's own calls.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -51,7 +51,7 @@ test('another strip anywhere costs what the plan with it is worth less', async (
     assert.match(await p.textContent('#verdict'), /less than the best plan/);
     assert.equal(await p.locator('.good').count(), 0);
     assert.ok(await p.locator('#strips tbody tr', { hasText: item }).count() >= strips);
-    assert.ok(await p.locator('#drawing .ghosts path').count() > 0, 'the best plan is drawn beside');
+    assert.ok(await p.locator('#drawing .ghosts path').count() > 0, 'the best plan is drawn dashed');
     await p.locator('.choice').first().click();
   }
   assert.deepEqual(wrong, []);
@@ -94,7 +94,7 @@ test('another strip at a place lies there, and its cost is what the check of tha
   await p.locator('#why-answer', { hasText: /costs|not possible|already/ }).waitFor();
   await p.locator('[data-key=far4]').focus();
   await p.keyboard.press('ArrowDown');
-  assert.equal(await p.textContent('#why-answer'), '', 'what was answered to another board is gone');
+  assert.equal(await p.textContent('#why-answer'), '', 'the answer for another board is cleared');
   assert.deepEqual(wrong, []);
   await close();
 });
@@ -132,7 +132,7 @@ test('the worth over the fence is that of the best plan with the fence held ther
   }
 });
 
-test('more strips than the saw gives are not asked for', async () => {
+test('no more strips are requested than the saw can give', async () => {
   const { p, wrong, close } = await open();
   const refused = [];
   p.on('response', (r) => { if (r.status() !== 200) refused.push(r.url()); });

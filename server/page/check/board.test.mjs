@@ -46,7 +46,7 @@ async function settles(p) {
   });
 }
 
-test('shows the plan that the service gives, and asks no other host', async () => {
+test('shows the service\'s plan, and contacts no other host', async () => {
   const { p, wrong, asked, close } = await open();
   const answer = await solve(await request(p));
   assert.equal(await worth(p), answer.plan.worth.toFixed(2));
@@ -66,7 +66,7 @@ test('shows the plan that the service gives, and asks no other host', async () =
   await close();
 });
 
-test('drawn places are to scale', async () => {
+test('the drawing is to scale', async () => {
   const { p, close } = await open();
   const body = await request(p), { plan } = await solve(body);
   const boxes = await p.locator('#drawing .kerf').evaluateAll((all) => all.map((e) => [Number(e.getAttribute('y')), Number(e.getAttribute('height')), Number(e.getAttribute('width'))]));
@@ -194,7 +194,7 @@ test('a kept plan is compared with another blade and another value', async () =>
   await close();
 });
 
-test("a setting of one's own is checked against the best plan", async () => {
+test('a setting by hand is checked against the best plan', async () => {
   const { p, close } = await open();
   await p.click('#mine');
   await p.locator('#setting').waitFor();
@@ -223,7 +223,7 @@ test('inches and fractions', async () => {
   await p.locator('#edit-order').evaluate((e) => { e.closest('details').open = true; });
   const width = field(p, 'order.items[0].width_mm');
   assert.equal(await width.inputValue(), '2.7165'); // 69 mm is no fraction of an inch
-  assert.equal((await request(p)).order.items[0].width_mm, 69, 'looking at it changes nothing');
+  assert.equal((await request(p)).order.items[0].width_mm, 69, 'showing it changes nothing');
   await width.fill('2-5/8');
   assert.equal((await request(p)).order.items[0].width_mm, 66.675);
   await settles(p);
@@ -259,7 +259,7 @@ test('the copied calls work in a shell', async () => {
   await close();
 });
 
-test('a request is edited as JSON, and nothing of it is taken for markup', async () => {
+test('a request is edited as JSON, and its text is never parsed as markup', async () => {
   const { p, wrong, close } = await open();
   await p.click('#request');
   await p.locator('#request-dialog button', { hasText: 'Edit as JSON' }).click();
@@ -281,7 +281,7 @@ test('a request is edited as JSON, and nothing of it is taken for markup', async
   await close();
 });
 
-test('boards that cannot be drawn are said to be so', async () => {
+test('a board that cannot be drawn is named as a fault', async () => {
   const { p, wrong, close } = await open();
   for (const board of [{}, { length_mm: 1000 }, { length_mm: 1000, stations: [{}] }, { length_mm: 1e9, stations: [{ far_mm: 1e9 }] }, { length_mm: -5, stations: [{ far_mm: 1 }] }]) {
     await p.click('#request');
@@ -314,7 +314,7 @@ test('every defect is drawn, however many there are', async () => {
   await close();
 });
 
-test('blades, items, stations and lengths come and go', async () => {
+test('blades, items, stations and lengths are added and removed', async () => {
   const { p, wrong, close } = await open();
   for (const panel of ['#edit-saw', '#edit-order', '#edit-board']) await p.locator(panel).evaluate((e) => { e.closest('details').open = true; });
   await p.getByRole('button', { name: 'Add a blade' }).click();

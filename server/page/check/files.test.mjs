@@ -1,5 +1,4 @@
-// Files of one's own: dropped, saved, sent as a link; and what ripctl makes of the same
-// files.
+// Opening, saving and linking the user's files, compared with what ripctl makes of them.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -72,7 +71,7 @@ test('from opening the page to the printed quote for one\'s own order in under 1
   await close();
 });
 
-test('a board dropped is ripped as ripctl rips it', async () => {
+test('a dropped board gets the plan that ripctl gets', async () => {
   const { p, wrong, close } = await open();
   await drop(p, at('order.yaml', 'saws.yaml', 'boards.jsonl'));
   await p.locator('#verdict.good').waitFor();
@@ -96,7 +95,7 @@ test('a length of 0 needs no unit in a file', async () => {
   await close();
 });
 
-test('of a file with faults nothing is taken, and each fault has its place', async () => {
+test('a file with faults is not opened, and each fault has its place', async () => {
   const { p, wrong, close } = await open('#pack');
   const bad = join(mill.dir, 'bad.yaml'), yaml = join(mill.dir, 'no.yaml');
   writeFileSync(bad, 'order_id: mine\nitems:\n  - item_id: a\n    widths: 2in\n    required: {length: 12}\n    min_length_mm: 24in\n    value_per: metre\n');
@@ -107,13 +106,13 @@ test('of a file with faults nothing is taken, and each fault has its place', asy
     /value_per is "metre"; must be area or length or strip/, /no.yaml: line \d/, /setting.yaml: is not a file for this page/]) {
     assert.ok(says.some((s) => want.test(s)), `${want} in\n${says.join('\n')}`);
   }
-  assert.equal(await p.locator('#pack-order .item').count(), 11, 'the order is the one that stood');
+  assert.equal(await p.locator('#pack-order .item').count(), 11, 'the order is unchanged');
   assert.deepEqual(await house.faults(p), []);
   assert.deepEqual(wrong, []);
   await close();
 });
 
-test('a link carries the work, and what does not fit goes as a file', async () => {
+test('a link carries the work, and larger work is saved as a file', async () => {
   const { p, wrong, close } = await open('#pack');
   await p.locator('[data-path="order.order_id"]').fill('as <linked> & sent');
   await p.locator('[data-path="order.items[0].required.length_m"]').fill('77');
@@ -149,7 +148,7 @@ test('a link carries the work, and what does not fit goes as a file', async () =
     assert.deepEqual(o.wrong, []);
     await o.close();
   }
-  // A link that is none does no harm.
+  // An invalid link is harmless.
   for (const rest of ['AAAA', '%%%', 'x'.repeat(9000)]) {
     const o = await open(`#quote/${rest}`);
     assert.match(await o.p.textContent('#taken'), /cannot be used/);

@@ -65,7 +65,7 @@ for (const scheme of ['light', 'dark']) {
       }
     }
     assert.ok(worst.by >= least, `items ${worst.pair} differ by ${worst.by.toFixed(1)}`);
-    assert.equal(apart(all[3], all[3]), 0, 'the measure sees what is alike');
+    assert.equal(apart(all[3], all[3]), 0, 'equal grounds differ by 0');
   });
 }
 

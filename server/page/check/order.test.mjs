@@ -1,4 +1,4 @@
-// The whole order and what to buy: what people see is what the service answers.
+// The whole order and the quote: the page shows what the service answers.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -37,7 +37,7 @@ test('an order is run by planned and own values side by side until it is filled'
   await p.click('#pack-go');
   await ended(p);
 
-  // The same two runs by calls of our own.
+  // The same two runs by the test's own calls.
   const mill = await (await fetch(`${service.url}page/mill.json`)).json(), saw = mill.saws[1];
   const some = mill.boards.filter((_, i) => i % 3 === 0).slice(0, 60);
   const planFor = async (order) => {
@@ -127,7 +127,7 @@ test('the order is one table', async () => {
   await close();
 });
 
-test('a quote has its charts, and says what is wrong beside the field', async () => {
+test('a quote has its charts, and faults stand beside their fields', async () => {
   const { p, wrong, close } = await open('#quote');
   await p.locator('[data-path="lumber.lots[0]"]').selectOption('tagged');
   const runs = p.locator('[data-path="simulations"]');
@@ -195,7 +195,7 @@ test('what to buy of each lot, in money, with and without it', async () => {
   await p.click('#quote-go');
   await p.waitForFunction(() => document.querySelector('[data-path="stock[0].pack_boards"]').getAttribute('aria-invalid') === 'true');
 
-  // On paper there is nothing to press.
+  // Controls are not printed.
   await p.emulateMedia({ media: 'print' });
   assert.equal(await p.locator('button:visible, input:visible, select:visible, nav:visible').count(), 0);
   assert.ok(await p.locator('#quote-sentence').isVisible());
@@ -204,7 +204,7 @@ test('what to buy of each lot, in money, with and without it', async () => {
   await close();
 });
 
-test('a quote says how far it is, and can be stopped', async () => {
+test('a quote shows its progress, and can be stopped', async () => {
   const { p, wrong, close } = await open('#quote');
   await p.locator('[data-path="simulations"]').fill('900');
   await p.click('#quote-go');

@@ -21,7 +21,7 @@ export async function program(binary, args, up) {
   return { found: await ready, stop: () => end(child, 'SIGTERM'), child };
 }
 
-// start runs a binary of which nothing is heard.
+// start runs a binary without reading its output.
 export function start(binary, args) {
   const child = spawn(binary, args, { stdio: 'ignore' });
   running.add(child);

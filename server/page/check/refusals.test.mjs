@@ -20,7 +20,7 @@ after(async () => { await service.stop(); await endAll(); });
 
 async function post(path, request) {
   const answer = await fetch(service.url + path.slice(1), { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(request) });
-  if (answer.status === 429) return post(path, request); // it is busy, which nobody can know beforehand
+  if (answer.status === 429) return post(path, request); // it is busy, which the page cannot know beforehand
   return { status: answer.status, text: await answer.text() };
 }
 
@@ -32,7 +32,7 @@ async function holds({ path, message, request, done }) {
   return { wrong: `${path} ${done.join('; ')}\n  page: ${faults.map((f) => `${f.path} ${f.says}`).join('; ') || 'sends it'}\n  service: ${status} ${text.slice(0, 400)}` };
 }
 
-test('what has no mistake is sent and answered', async () => {
+test('valid requests are sent and answered', async () => {
   for (const [path, make] of Object.entries(whole)) {
     assert.deepEqual(faultsOf(make(), messageOf[path]), [], path);
     assert.equal((await post(path, make())).status, 200, path);

@@ -1,4 +1,4 @@
-// What pages of other sites can have a browser do to the service: nothing.
+// Pages of other sites cannot have a browser call the service.
 
 import { after, before, test } from 'node:test';
 import assert from 'node:assert/strict';
@@ -17,7 +17,7 @@ const portOf = (s) => s.address().port;
 before(async () => {
   service = await house.service();
   evil = await listening((_, w) => w.setHeader('Content-Type', 'text/html').end('<!doctype html><title>another site</title>'));
-  // The control takes whatever comes, as a service would that looks at nothing.
+  // The control accepts every call, as an unguarded service would.
   const all = [];
   const control = await listening((r, w) => { if (r.url !== '/favicon.ico') all.push(`${r.method} ${r.headers['content-type'] ?? ''}`); w.end('taken'); });
   taken = { all, url: `http://127.0.0.1:${portOf(control)}/`, close: () => control.close() };
@@ -35,12 +35,12 @@ async function solved() {
   return [...text.matchAll(/^ripwright_request_duration_seconds_count\{[^}]*\} (\d+)$/gm)].reduce((sum, m) => sum + Number(m[1]), 0);
 }
 
-// attack does what a page may without being asked; it learns nothing of what came of it.
+// attack does what a page may do without permission; it cannot read the answers.
 const attack = ([url, body]) => Promise.allSettled([
   fetch(url, { method: 'POST', mode: 'no-cors', body }), // text/plain
-  fetch(url, { method: 'POST', mode: 'no-cors', body: new Blob([body]) }), // no type at all
+  fetch(url, { method: 'POST', mode: 'no-cors', body: new Blob([body]) }), // no content type
   fetch(url, { method: 'POST', mode: 'no-cors', body: new URLSearchParams([[body, '']]) }),
-  fetch(url, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }), // asks first
+  fetch(url, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body }), // with a preflight
   new Promise((done) => {
     const f = document.createElement('form');
     Object.assign(f, { method: 'POST', action: url, enctype: 'text/plain', target: 'hidden' });
@@ -62,15 +62,15 @@ test('a page of another site cannot call', async () => {
   // A frame is also loaded before its form is sent.
   const posts = () => taken.all.filter((r) => r.startsWith('POST')).length;
   for (let i = 0; i < 100 && posts() < 4; i++) await new Promise((done) => setTimeout(done, 100));
-  assert.equal(posts(), 4, `the attack does not attack: ${taken.all}`);
+  assert.equal(posts(), 4, `the attack does not reach the control: ${taken.all}`);
   const before = await solved();
   const came = await t.p.evaluate(attack, [`${service.url}v1/boards:solve`, body]);
-  assert.equal(await solved(), before, `calls got through: ${came}`);
-  assert.equal(came[3], 'rejected', 'the browser was told that it may ask');
+  assert.equal(await solved(), before, `calls reached the service: ${came}`);
+  assert.equal(came[3], 'rejected', 'the preflight was allowed');
   await t.close();
 });
 
-test('a page whose name leads here cannot call or read', async () => {
+test('a page of a foreign name that resolves here cannot call or read', async () => {
   const t = await house.page(`http://evil.example:${service.http.split(':')[1]}/`);
   const before = await solved();
   const got = await t.p.evaluate(async (body) => {

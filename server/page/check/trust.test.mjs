@@ -1,5 +1,5 @@
-// Nothing wrong stands in the colour of success: what is stale is grey, what is worse
-// than the best is no success, what must be refused is not sent.
+// The colour of success is only for the best plan: stale results are grey, a plan worth
+// less is not a success, an invalid request is not sent.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -33,7 +33,7 @@ async function use(p, body) {
   await p.locator('#request-dialog button', { hasText: 'Use this JSON' }).click();
 }
 
-test('a length of 1e99 is refused at once, and nothing old stands beside it', async () => {
+test('a length of 1e99 is refused at once, and old results are hidden', async () => {
   const { p, wrong, sent, close } = await open();
   await field(p, 'board.length_mm').fill('1e99');
   const state = await p.evaluate(() => ({ cls: document.getElementById('verdict').className, strips: document.querySelectorAll('#drawing .strip').length }));
@@ -44,16 +44,16 @@ test('a length of 1e99 is refused at once, and nothing old stands beside it', as
   for (const text of ['1e308', '-1', '0', '20000.001', '']) {
     await field(p, 'board.length_mm').fill(text);
     assert.match(await p.getAttribute('#verdict', 'class'), /bad/, text);
-    assert.equal(await p.locator('#faults li').count(), 1, 'the stations are not at fault');
+    assert.equal(await p.locator('#faults li').count(), 1, 'the stations are not named as faults');
   }
-  assert.equal(sent.length, 0, 'what must fail is not sent');
+  assert.equal(sent.length, 0, 'an invalid request is not sent');
   await field(p, 'board.length_mm').fill('2363');
   await p.locator('#verdict.good').waitFor();
   assert.deepEqual(wrong, []);
   await close();
 });
 
-test('the verdict goes with the first key, and the old plan is grey until the new one is there', async () => {
+test('the first key clears the verdict, and the old plan is grey until the new one arrives', async () => {
   const { p, wrong, close } = await open();
   let pass;
   const gate = new Promise((open) => { pass = open; });
@@ -68,7 +68,7 @@ test('the verdict goes with the first key, and the old plan is grey until the ne
   assert.match(now.setup, /grayscale/);
   assert.match(now.scene, /grayscale/);
   assert.equal(now.good, 0);
-  // An answer that comes after what it answers has become a fault is not shown.
+  // An answer to a request whose field has since become invalid is not shown.
   await field(p, 'board.length_mm').fill('much');
   pass();
   await p.waitForTimeout(300);
@@ -80,7 +80,7 @@ test('the verdict goes with the first key, and the old plan is grey until the ne
   await close();
 });
 
-test('what is worth less than the best, and a board behind the fence, are no success', async () => {
+test('a plan worth less than the best, or a board behind the fence, is not shown as a success', async () => {
   const { p, close } = await open();
   await p.locator('.choice').nth(1).click();
   assert.match(await p.textContent('#verdict'), /^Worth [\d.]+ less than the best plan/);
@@ -113,13 +113,13 @@ test('fence and blades are named with their positions and units', async () => {
       const svg = document.getElementById('drawing').getBoundingClientRect();
       return [...document.querySelectorAll('#drawing text')].filter((t) => { const b = t.getBoundingClientRect(); return b.width && (b.right > svg.right + 0.5 || b.left < svg.left - 0.5); }).map((t) => t.textContent);
     });
-    assert.deepEqual(over, [], `${size}, ${units}: cut off`);
+    assert.deepEqual(over, [], `${size}, ${units}: clipped`);
     assert.deepEqual(wrong, []);
     await close();
   }
 });
 
-test('a board that is shortened keeps its stations, and gets the others back', async () => {
+test('a shortened board keeps its stations, and lengthened again regains the rest', async () => {
   const { p, sent, close } = await open();
   const whole = (await request(p)).board;
   await field(p, 'board.length_mm').fill('');
@@ -146,7 +146,7 @@ test('a board that is shortened keeps its stations, and gets the others back', a
   await close();
 });
 
-test('what was changed is undone and done again, and survives other boards and a reload', async () => {
+test('undo and redo survive other boards and a reload', async () => {
   const { p, wrong, close } = await open();
   const first = await request(p);
   assert.ok(await p.locator('#undo').isDisabled());
@@ -187,7 +187,7 @@ test('what was changed is undone and done again, and survives other boards and a
   await close();
 });
 
-test('what cannot be used of an earlier page does no harm', async () => {
+test('unusable data of an earlier page is ignored', async () => {
   const { p, close } = await open();
   const list = await p.locator('#which-board option').evaluateAll((all) => all.map((o) => o.value).join());
   for (const was of ['nonsense', '{}', { board: 7, saw: {}, order: {} }, { board: { stations: 3 }, saw: { blades: {} }, order: { items: 4 } }, { board: { stations: [null] }, saw: { blades: [1] }, order: { items: [] }, at: 2 },
@@ -215,7 +215,7 @@ test('what to set and the strips that come out stand on one screen of a tablet',
   }
 });
 
-test('for a board that is not worth feeding nothing is set, and it is said so', async () => {
+test('for a board that is not worth feeding no setting is shown, and the verdict says so', async () => {
   const { p, wrong, close } = await open();
   const body = await request(p);
   await use(p, { ...body, order: { items: [{ item_id: 'shelf', width_mm: 400, value: 5 }] } });

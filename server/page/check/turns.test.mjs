@@ -12,7 +12,7 @@ const board = { board_id: 'b', length_mm: 1000, near_edge_straight: true, statio
   defects: [{ from_x_mm: 200, to_x_mm: 250, from_y_mm: 10, to_y_mm: 30, kind: 'knot' }] };
 const by = (turn) => lying(board, { setting: { turn } });
 
-test('a board lies as its plan turns it', () => {
+test('a board is shown as its plan turns it', () => {
   assert.deepEqual(by('BOARD_TURN_EDGE_OVER_EDGE'), { board_id: 'b', length_mm: 1000, near_edge_straight: false,
     stations: [{ x_mm: 0, near_mm: 10, far_mm: 100 }, { x_mm: 900, near_mm: 0, far_mm: 95 }],
     defects: [{ from_x_mm: 200, to_x_mm: 250, from_y_mm: 70, to_y_mm: 90, kind: 'knot' }] });

@@ -1,4 +1,4 @@
-// Tokens, outages, and how the page looks and reads everywhere.
+// Tokens, outages, and accessibility and layout of every view.
 
 import test, { after, before } from 'node:test';
 import assert from 'node:assert/strict';
@@ -16,7 +16,7 @@ async function open(hash = '', options) {
   return o;
 }
 
-test('where tokens are needed the page asks for one and keeps it nowhere', async () => {
+test('where tokens are needed the page asks for one and does not store it', async () => {
   const { dir, remove } = house.folder();
   const token = 'line-abcdefghijklmnop', file = join(dir, 'tokens.yaml');
   writeFileSync(file, `- {name: saw, token: ${token}, scopes: [line]}\n`, { mode: 0o600 });
@@ -33,7 +33,7 @@ test('where tokens are needed the page asks for one and keeps it nowhere', async
   assert.equal(await p.locator('#token[open]').count(), 0);
   assert.ok((await p.locator('#which-saw').textContent()).includes('heron (this service)'));
   const kept = await p.evaluate(() => JSON.stringify([{ ...localStorage }, { ...sessionStorage }, document.cookie, location.href, document.documentElement.outerHTML]));
-  assert.ok(!kept.includes(token), 'the token is kept somewhere');
+  assert.ok(!kept.includes(token), 'the token is stored');
   await p.click('#request');
   await p.locator('#request-dialog button', { hasText: /^curl$/ }).click();
   const curl = await p.locator('#request-dialog pre').textContent();
@@ -46,7 +46,7 @@ test('where tokens are needed the page asks for one and keeps it nowhere', async
   await p.locator('#token[open]').waitFor();
   await p.click('#token-skip');
   await p.waitForFunction(() => /No token was entered/.test(document.getElementById('verdict').textContent));
-  assert.equal(await p.locator('#token[open]').count(), 0, 'who said no is not asked again');
+  assert.equal(await p.locator('#token[open]').count(), 0, 'a declined token is not asked for again');
   await p.click('#to-board');
   await p.click('#token-again');
   await p.fill('#token-field', token);
@@ -57,21 +57,21 @@ test('where tokens are needed the page asks for one and keeps it nowhere', async
   remove();
 });
 
-test('a service that goes is missed, and found again when it is back', async () => {
+test('an outage is shown, and the page recovers', async () => {
   const own = await house.service();
   const { p, close } = await house.page(own.url);
   await p.locator('#verdict.good').waitFor();
   await own.stop();
   await p.click('#board-next');
   await p.waitForFunction(() => /cannot be reached/.test(document.getElementById('verdict').textContent));
-  assert.ok(await p.locator('#results').isHidden(), 'nothing old is shown for new');
+  assert.ok(await p.locator('#results').isHidden(), 'old results are hidden');
   const again = await house.program(process.env.SERVER, ['--grpc', own.grpc, '--http', own.http, '--drain-delay', '0s'], /"msg":"serving"/);
   await p.locator('#verdict.good').waitFor({ timeout: 20000 });
   await close();
   await again.stop();
 });
 
-test('a plant that wants no page has none', async () => {
+test('--page=false turns the page off', async () => {
   const own = await house.service('--page=false');
   assert.equal((await fetch(own.url)).status, 404);
   assert.equal((await fetch(`${own.url}page/main.js`)).status, 404);
@@ -79,7 +79,7 @@ test('a plant that wants no page has none', async () => {
   await own.stop();
 });
 
-test('the theme is the room\'s, or the one that was chosen', async () => {
+test('the theme is the system\'s, or the chosen one', async () => {
   const ground = (p) => p.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
   const dark = await open('', { scheme: 'dark' }), bright = await open('', { scheme: 'light' });
   const atNight = await ground(dark.p), byDay = await ground(bright.p);
@@ -99,13 +99,13 @@ const packs = readFileSync(new URL('../../../clients/ripctl/command/mill/packs.c
 
 for (const size of Object.keys(house.sizes)) {
   for (const scheme of ['light', 'dark']) {
-    test(`axe finds nothing and nothing overflows: ${size}, ${scheme}`, async () => {
+    test(`axe finds no faults and nothing overflows: ${size}, ${scheme}`, async () => {
       const { p, wrong, close } = await open('', { size, scheme, touch: size !== 'desktop' });
       const uncut = async (what) => assert.deepEqual(await p.evaluate(() => [...document.querySelectorAll('select')].filter((e) => {
         const pen = document.createElement('canvas').getContext('2d'), { font, paddingLeft } = getComputedStyle(e);
         pen.font = font;
         return e.offsetParent && pen.measureText(e.selectedOptions[0]?.text ?? '').width > e.clientWidth - 2 * parseFloat(paddingLeft) - 16; // less its arrow
-      }).map((e) => e.selectedOptions[0].text)), [], `a choice is cut in ${what}`);
+      }).map((e) => e.selectedOptions[0].text)), [], `the text of a choice is clipped in ${what}`);
       const fits = async (what) => assert.ok(await p.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${what} is wider than the screen`);
       await p.locator('#verdict.good').waitFor();
       await p.locator('#add-defect').focus();
@@ -152,11 +152,11 @@ for (const size of Object.keys(house.sizes)) {
       assert.deepEqual(await house.faults(p), []);
       await fits('the tally');
       await uncut('the tally');
-      assert.ok(await p.evaluate(() => [...document.querySelectorAll('.packs thead th')].find((e) => /money/.test(e.textContent)).getBoundingClientRect().right <= innerWidth), 'money has to be scrolled to');
+      assert.ok(await p.evaluate(() => [...document.querySelectorAll('.packs thead th')].find((e) => /money/.test(e.textContent)).getBoundingClientRect().right <= innerWidth), 'money is outside the view');
       await house.shot(p, `tally-${size}-${scheme}`);
       if (size !== 'desktop') {
         const least = await p.evaluate(() => Math.min(...[...document.querySelectorAll('button, select, input:not([type=checkbox])')].filter((e) => e.offsetParent).map((e) => e.getBoundingClientRect().height)));
-        assert.ok(least >= 44, `something to touch is ${least} pixels high`);
+        assert.ok(least >= 44, `a control is ${least} pixels high, want at least 44`);
       }
       assert.deepEqual(wrong, []);
       await close();

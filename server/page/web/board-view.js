@@ -172,7 +172,7 @@ export class BoardView {
     this.said = null;
     this.tell();
     this.questions.forEach((q) => q.stale());
-    if (unread(roots)) return this.settle({ message: 'A field cannot be read; beside it stands what to write.' }); // what stands there is not what was meant
+    if (unread(roots)) return this.settle({ message: 'A field cannot be read; see the note beside it.' }); // what stands there is not what was meant
     const faults = faultsOf(this.body(), this.setting.on ? 'CheckPlanRequest' : 'SolveBoardRequest');
     if (faults.length) return this.settle({ message: '', faults });
     this.latest.go();

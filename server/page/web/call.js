@@ -28,7 +28,7 @@ const headers = () => token ? { Authorization: `Bearer ${token}` } : {};
 async function needToken(again) {
   const given = declined ? null : await askForToken(again);
   declined = given === null;
-  if (declined) throw new Refused(401, { message: 'No token was entered, so nothing was sent. "Token" above lets you enter one.' });
+  if (declined) throw new Refused(401, { message: 'No token was entered, so nothing was sent. Enter one with "Token" above.' });
   token = given;
 }
 
@@ -41,7 +41,7 @@ async function send(path, init) {
       answer = await fetch(path, { ...init, headers: { ...init.headers, ...headers() }, cache: 'no-store' });
     } catch (e) {
       if (e.name === 'AbortError') throw e;
-      throw new Refused(0, { message: 'The service cannot be reached. Until it can, results are not up to date.' });
+      throw new Refused(0, { message: 'The service cannot be reached. Results may be out of date.' });
     }
     if (answer.status !== 401) return answer;
     about = { ...about, tokens: true };
@@ -64,9 +64,9 @@ async function refusal(answer) {
 function posted(path, request, signal) {
   const faults = faultsOf(request, messageOf[path]), body = JSON.stringify(request);
   const refused = (message, violations) => new Refused(400, { message, details: [{ field_violations: violations }] });
-  if (faults.length) throw refused('The fault is shown beside each field.', faults.map((f) => ({ field: f.path, description: f.says })));
+  if (faults.length) throw refused('Each fault is shown beside its field.', faults.map((f) => ({ field: f.path, description: f.says })));
   const most = about.max_body ?? Infinity;
-  if (body.length > most / 3 && new Blob([body]).size > most) throw refused(`This would be ${(body.length / 1e6).toFixed(1)} MB to send; the service takes ${(most / 1e6).toFixed(1)} MB. Take fewer boards at once.`, []);
+  if (body.length > most / 3 && new Blob([body]).size > most) throw refused(`The request has ${(body.length / 1e6).toFixed(1)} MB; the service takes ${(most / 1e6).toFixed(1)} MB. Use fewer boards.`, []);
   return { method: 'POST', headers: { 'Content-Type': 'application/json' }, body, signal };
 }
 

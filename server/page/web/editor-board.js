@@ -15,7 +15,7 @@ export function boardFields() {
     h('div', { class: 'fields' },
       form.field('board.board_id', 'Name', 'text'), form.field('board.pack_id', 'Pack', 'text'),
       form.field('board.length_mm', 'Length', 'long', { then: shorten }), form.field('board.thickness_mm', 'Thickness', 'length'),
-      form.check('board.near_edge_straight', 'The near edge is straight')),
+      form.check('board.near_edge_straight', 'Near edge is straight')),
     h('div', {}, button('Level both edges', () => level(), { class: 'small' }),
       button('Straight near edge at the fence', () => { for (const st of job.board.stations) st.near_mm = 0; changed(); }, { class: 'small' })),
     h('div', { id: 'board-rows' }, boardRows()),
@@ -55,7 +55,7 @@ function rows(key, title, heads, list, row, remove, add) {
     h('div', { class: `grid of${heads.length}` }, heads.map((t) => h('span', { class: 'head', 'aria-hidden': 'true' }, t)), h('span', {}),
       list.slice(0, mostRows).map((_, i) => [row(i),
         button('×', () => { remove(i); changed(true); }, { class: 'small', 'aria-label': `Remove ${one} ${i + 1}` })])),
-    list.length > mostRows ? h('p', {}, `The first ${mostRows} of ${list.length}; "Request" has them all.`) : null,
+    list.length > mostRows ? h('p', {}, `Only the first ${mostRows} of ${list.length} are shown; "Request" has all.`) : null,
     button(`Add a ${one}`, () => { add(); changed(true); }, { class: 'small' }));
 }
 

@@ -13,9 +13,9 @@ export function crosscut(it, i, path, form) {
     changed(true);
   };
   return h('details', { 'data-key': `cross${i}` }, h('summary', {}, `Crosscut lengths${lengths.length ? ` (${lengths.length})` : ''}`),
-    lengths.length ? h('div', { class: 'fields' }, form.field(`${path}.crosscut.kerf_mm`, 'Crosscut kerf', 'length'), form.field(`${path}.crosscut.end_trim_mm`, 'Trim off both ends', 'length')) : null,
+    lengths.length ? h('div', { class: 'fields' }, form.field(`${path}.crosscut.kerf_mm`, 'Crosscut kerf', 'length'), form.field(`${path}.crosscut.end_trim_mm`, 'End trim, each end', 'length')) : null,
     lengths.map((_, k) => h('div', { class: 'fields row' },
-      form.field(`${path}.crosscut.lengths[${k}].length_mm`, 'Length', 'long'), form.field(`${path}.crosscut.lengths[${k}].value`, 'Value of a piece'),
+      form.field(`${path}.crosscut.lengths[${k}].length_mm`, 'Length', 'long'), form.field(`${path}.crosscut.lengths[${k}].value`, 'Value per piece'),
       form.field(`${path}.crosscut.lengths[${k}].required`, 'Wanted'), form.field(`${path}.crosscut.lengths[${k}].made`, 'Made'),
       button('Remove', () => {
         it.crosscut.lengths.splice(k, 1);

@@ -23,7 +23,7 @@ export function orderFields() {
       items.push({ item_id: `item ${n}`, width_mm: 60, value: 20, required: { length_m: 50 } });
       changed(true);
     }, { class: 'small' }),
-    button('Set all made amounts to 0', () => {
+    button('Reset made amounts', () => {
       for (const it of items) {
         delete it.made;
         it.crosscut?.lengths?.forEach((l) => { delete l.made; });
@@ -51,7 +51,7 @@ function item(it, i) {
     h('details', { 'data-key': `item${i}` },
       h('summary', {}, 'Lengths, tolerance, defects', h('span', { class: 'unseen' }, ` of ${name}`)),
       h('div', { class: 'fields' },
-        form.choice(path, 'Width', [['one', 'one width'], ['range', 'any width between']], {
+        form.choice(path, 'Width', [['one', 'one width'], ['range', 'range of widths']], {
           shape: true, now: () => it.range ? 'range' : 'one',
           take: (to) => {
             if (to === 'one') { it.width_mm = it.range?.min_mm; delete it.range; } else { it.range = { min_mm: it.width_mm, max_mm: it.width_mm }; delete it.width_mm; }
@@ -67,8 +67,8 @@ function item(it, i) {
             else it.required = { [to]: 100 };
           },
         }),
-        f('min_length_mm', 'Least length that counts', 'long'), f('max_length_mm', 'Longest board for it', 'long'),
-        f('piece_length_mm', 'Length of a piece', 'long'), f('tolerance_mm', 'Width tolerance', 'length'), f('accepts', 'Defects it may show, by kind', 'words')),
+        f('min_length_mm', 'Least length', 'long'), f('max_length_mm', 'Greatest board length', 'long'),
+        f('piece_length_mm', 'Piece length', 'long'), f('tolerance_mm', 'Width tolerance', 'length'), f('accepts', 'Accepted defects, by kind', 'words')),
       crosscut(it, i, path, form)));
 }
 

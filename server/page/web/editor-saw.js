@@ -13,7 +13,7 @@ export function sawFields() {
   return [
     h('div', { class: 'fields' },
       f('name', 'Name', 'text'), f('kerf_mm', 'Kerf', 'length'), f('step_mm', 'Positioning step', 'length'),
-      f('min_gap_mm', 'Least gap between blades', 'length'), f('edge_trim_mm', 'Trim off each waney edge', 'length'),
+      f('min_gap_mm', 'Least gap between blades', 'length'), f('edge_trim_mm', 'Edge trim', 'length'),
       f('min_strip_width_mm', 'Least strip width', 'length')),
     h('h4', {}, 'Fence'),
     h('div', { class: 'fields' }, travel('saw.fence', 'current_setting.fence_mm')),
@@ -21,17 +21,17 @@ export function sawFields() {
     blades.map((b, i) => blade(b, i)),
     button('Add a blade', () => addBlade(), { class: 'small' }),
     part('pace', 'Skew and pace',
-      f('max_skew_mm_per_m', 'Skew the infeed can set', 'skew'), f('feed_m_per_min', 'Feed', 'feed'),
-      f('positioning_mm_per_s', 'Positioning', 'speed'), f('handling_s', 'Handling, s per board'),
+      f('max_skew_mm_per_m', 'Greatest skew', 'skew'), f('feed_m_per_min', 'Feed speed', 'feed'),
+      f('positioning_mm_per_s', 'Positioning speed', 'speed'), f('handling_s', 'Handling time, s per board'),
       form.check('saw.positioning_overlaps_handling', 'Positioning overlaps handling')),
-    part('turns', 'Turns before boards are fed',
+    part('turns', 'Board turns',
       h('p', {}, 'The person who feeds the saw turns each board as its plan says, clear of the feed works.'),
-      form.check('options.turn_boards', 'Plans may turn boards'), ways.map(turning)),
-    part('limits', 'Boards that the saw takes',
+      form.check('options.turn_boards', 'Let plans turn boards'), ways.map(turning)),
+    part('limits', 'Board limits',
       ['length', 'width', 'thickness'].map((what) => [
         f(`limits.min_${what}_mm`, `Least ${what}`, what === 'length' ? 'long' : 'length'),
         f(`limits.max_${what}_mm`, `Greatest ${what}`, what === 'length' ? 'long' : 'length')])),
-    part('rerip', 'Edgings and offcuts worth feeding again',
+    part('rerip', 'Re-rip of edgings and offcuts',
       f('rerip.min_width_mm', 'Least clear width', 'length'), f('rerip.value_per_m2', 'Value per m²')),
   ];
 }
@@ -40,11 +40,11 @@ export function sawFields() {
 function turning([turn, words]) {
   const all = () => job.saw.turns ??= [], at = all().findIndex((t) => t.turn === turn);
   return [
-    form.choice(`saw.turns.${turn}`, `Turned ${words}`, [['no', 'no'], ['yes', 'yes']], {
+    form.choice(`saw.turns.${turn}`, `Turn ${words}`, [['no', 'no'], ['yes', 'yes']], {
       shape: true, now: () => at < 0 ? 'no' : 'yes',
       take: (to) => { if (to === 'yes') all().push({ turn, cost: 0 }); else all().splice(at, 1); },
     }),
-    at < 0 ? null : form.field(`saw.turns[${at}].cost`, `Costs, ${words}`),
+    at < 0 ? null : form.field(`saw.turns[${at}].cost`, `Cost of the turn ${words}`),
   ];
 }
 

@@ -50,7 +50,7 @@ export class FenceWorth {
     this.go.disabled = true;
     try {
       for (const at_mm of list) {
-        this.told.replaceChildren(h('p', {}, `${found.length} of ${list.length} places`));
+        this.told.replaceChildren(h('p', {}, `${found.length} of ${list.length} positions`));
         const { value } = await call('/v1/boards:solve', { board: job.board, saw: job.saw, current_setting: job.current_setting, order: job.order,
           options: { ...job.options, runners_up: 0, time_limit_ms: mostTime }, instructions: { fence: { at_mm } } });
         if (own !== this.turn) return;
@@ -86,7 +86,7 @@ export class FenceWorth {
   pick(i) {
     this.at = i;
     const one = this.all[i], less = (this.view.answer.plan.worth ?? 0) - one.worth;
-    this.says.textContent = `Fence at ${width(one.at)}: worth ${money(one.worth)}, ${less > 1e-9 ? `${money(less)} less than the best plan` : 'as much as the best plan'}${one.proven ? '' : '; not proven, it may be more'}.`;
+    this.says.textContent = `Fence at ${width(one.at)}: worth ${money(one.worth)}, ${less > 1e-9 ? `${money(less)} less than the best plan` : 'as much as the best plan'}${one.proven ? '' : '; not proven, may be more'}.`;
     this.slider.setAttribute('aria-valuetext', this.says.textContent);
     this.mark.setAttribute('d', `M${this.X(one.at)} ${this.foot}V${this.Y(one.worth)}`);
   }
@@ -98,11 +98,11 @@ export class FenceWorth {
     this.Y = (v) => foot - v / most * (foot - top);
     this.foot = foot;
     const best = all.filter((f) => f.worth >= most - 1e-9);
-    const g = s('svg', { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high, class: 'chart', role: 'img', 'aria-label': `Worth over the fence's position: from ${money(Math.min(...all.map((f) => f.worth)))} to ${money(most)}, the most at ${best.map((f) => width(f.at)).slice(0, 3).join(', ')}` });
+    const g = s('svg', { viewBox: `0 0 ${wide} ${high}`, width: wide, height: high, class: 'chart', role: 'img', 'aria-label': `Worth by fence position: from ${money(Math.min(...all.map((f) => f.worth)))} to ${money(most)}, the most at ${best.map((f) => width(f.at)).slice(0, 3).join(', ')}` });
     for (const v of steps(0, most, 4)) g.append(s('path', { d: `M${left} ${this.Y(v)}H${wide - right}`, class: 'line-grid' }), s('text', { x: left - 6, y: this.Y(v) + 4, 'text-anchor': 'end' }, Number(v.toPrecision(3))));
     const inch = units() === 'in';
     for (const v of ticks(from, to, (wide - left - right) / (to - from || 1), 56, inch ? inchSteps : mmSteps)) g.append(s('text', { x: this.X(v), y: foot + 18, 'text-anchor': 'middle' }, inch ? Number((v / 25.4).toFixed(3)) : v));
-    g.append(s('text', { x: left, y: high - 6 }, `worth over the fence's position, ${inch ? 'in' : 'mm'}${all.every((f) => f.proven) ? '' : '; hollow: not proven'}`), this.mark);
+    g.append(s('text', { x: left, y: high - 6 }, `worth by fence position, ${inch ? 'in' : 'mm'}${all.every((f) => f.proven) ? '' : '; hollow: not proven'}`), this.mark);
     for (const f of all) g.append(s('path', { d: `M${this.X(f.at)} ${foot}V${this.Y(f.worth)}`, class: 'stem' }), s('circle', { cx: this.X(f.at), cy: this.Y(f.worth), r: f.worth >= most - 1e-9 ? 5 : 3.2, class: f.proven ? 'place' : 'place open' }));
     return g;
   }

@@ -57,7 +57,7 @@ const takes = {
     hand.lumber = Array.isArray(v.lumber?.lots) ? v.lumber : null;
     hand.quote = v.quote ?? null;
     changed(true);
-    return 'work that was saved';
+    return 'saved work';
   },
 };
 
@@ -89,10 +89,10 @@ function say(told, faults) {
   room.className = faults.length ? 'verdict bad' : 'verdict good';
   room.hidden = false;
   room.replaceChildren(
-    ...told.length ? [h('p', {}, `Taken: ${told.join('; ')}.`)] : [],
-    ...faults.length ? [h('p', {}, 'Nothing was taken from files with faults:'), h('ul', {}, faults.map((f) => h('li', {}, f)))] : [],
+    ...told.length ? [h('p', {}, `Opened: ${told.join('; ')}.`)] : [],
+    ...faults.length ? [h('p', {}, 'Files with faults were not opened:'), h('ul', {}, faults.map((f) => h('li', {}, f)))] : [],
     button('Close', () => { room.hidden = true; }, { class: 'small' }));
-  speak(faults.length ? `${faults.length} faults in files` : `Taken: ${told.join('; ')}`);
+  speak(faults.length ? `${faults.length} faults in files` : `Opened: ${told.join('; ')}`);
 }
 
 // work is all that would have to be sent to somebody else to see the same.
@@ -114,8 +114,8 @@ async function link() {
   text.value = url;
   dialog.replaceChildren(
     h('h2', { id: 'request-title' }, fits ? 'A link to this work' : 'Too large for a link'),
-    h('p', {}, fits ? 'The link itself contains board, saw, order and options, after the #, which no browser sends to a server. Anyone who can use this service sees the same by it.'
-      : `The link would have ${(fragment.length / 1024).toFixed(0)} kB; links hold ${longest / 1024} kB. Save the work as a file and send that; dropped on this page, it opens the same.`),
+    h('p', {}, fits ? 'The link contains board, saw, order and options after the #, which browsers send to no server. It shows the same to anyone who can use this service.'
+      : `The link would have ${(fragment.length / 1024).toFixed(0)} kB; a link holds at most ${longest / 1024} kB. Save the work as a file and send that; this page opens it.`),
     said, fits ? text : '', h('div', { class: 'tools' },
       fits ? button('Copy', async () => {
         try { await navigator.clipboard.writeText(url); } catch { text.select(); document.execCommand('copy'); }

@@ -14,7 +14,7 @@ async function through(bytes, stream, most) {
     size += value.length;
     if (size > most) {
       await reader.cancel();
-      throw new Error('it unpacks to more than this page takes');
+      throw new Error('its content is too large');
     }
     parts.push(value);
   }

@@ -44,7 +44,7 @@ export function figures(runs, currency) {
     return [name, x === undefined ? '–' : write(x), y === undefined ? '–' : write(y), known ? signed(x - y, write) : '–'];
   };
   const plain = (name, of) => [name, of(a), of(b), ''];
-  return table('The two side by side', ['figure', a.name, b.name, 'difference'], [
+  return table('Comparison', ['figure', a.name, b.name, 'difference'], [
     both('Boards', (r) => r.at),
     both('Board feet', (r) => r.unknownFeet ? undefined : r.feet, (v) => v.toFixed(0)),
     both('Cost of the lumber', (r) => r.cost(), (v) => cash(v, currency)),
@@ -52,7 +52,7 @@ export function figures(runs, currency) {
     both('Yield', (r) => 100 * r.yield(), (v) => `${v.toFixed(1)} %`),
     ...a.saw.name === b.saw.name ? [] : [plain('Saw', (r) => r.saw.name || 'without a name')],
     ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? `${r.plans} time${r.plans === 1 ? '' : 's'}` : 'not')] : [],
-    plain('Plans proven best', (r) => `${r.proven} of ${r.at}`),
+    plain('Plans proven', (r) => `${r.proven} of ${r.at}`),
     plain('Search, median', (r) => at(r, 0.5)),
     plain('Search, 99th percentile', (r) => at(r, 0.99)),
   ]);

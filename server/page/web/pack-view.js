@@ -71,8 +71,8 @@ export function packView(mill) {
     const own = going = new AbortController(), mine = runs;
     let drawn = -Infinity; // when all was last shown: not for every board, which would take longer than to rip it
     byID('pack-fault').textContent = '';
-    if (unread(['order', 'pack', 'saw'])) return void (going = null, byID('pack-fault').textContent = 'A field cannot be read; beside it stands what to write.');
-    if (!(Number.isInteger(ask.every ?? 0) && ask.every >= 0)) return void (going = null, refused({ faults: [{ path: 'pack.every', says: 'must be a whole number, 0 (never) and up' }] }));
+    if (unread(['order', 'pack', 'saw'])) return void (going = null, byID('pack-fault').textContent = 'A field cannot be read; see the note beside it.');
+    if (!(Number.isInteger(ask.every ?? 0) && ask.every >= 0)) return void (going = null, refused({ faults: [{ path: 'pack.every', says: 'must be a whole number, at least 0 (never)' }] }));
     set();
     try {
       byID('pack-end').textContent = mine[0].plans ? '' : 'Planning values for the order…';
@@ -110,7 +110,7 @@ export function packView(mill) {
   function show() {
     const any = runs.some((r) => r.at > 0);
     byID('pack-what').replaceChildren('Order ', h('strong', {}, job.order.order_id || 'without a name'), ` over ${boardsName()}, `,
-      'with nothing made yet. After the last board the first one follows again, until the order is filled.', leftOut());
+      'with nothing made yet. The boards are repeated until the order is filled.', leftOut());
     byID('pack-answer').hidden = !any;
     byID('pack-end').replaceChildren(...endings(runs));
     byID('pack-saving').replaceChildren(...finished() ? saving(runs, ask.currency) : []);
@@ -137,7 +137,7 @@ export function packView(mill) {
     ask.ways[1].values = 'kept';
     fields.build();
     over();
-    speak('The run is kept and now shown at the right.');
+    speak('The run is kept and shown on the right.');
   };
   byID('pack-last').ontoggle = () => lastBoard(byID('pack-drawing'), runs[0]?.last);
   onUnits(() => { if (runs.length) { fields.build(); show(); } });

@@ -41,8 +41,8 @@ const lotOf = (lot_id, price_per_mbf, source) => ({ lot_id, price_per_mbf, ...fr
 // fields builds them all; again is called where rows come or go.
 export function fields(ask, form, again) {
   return [
-    h('p', {}, 'Order ', h('strong', {}, job.order.order_id || 'without a name'), ` with ${job.order.items.length} items on saw `, h('strong', {}, job.saw.name || 'without a name'), '; change both under ',
-      h('a', { href: '#pack' }, 'Whole order'), ' and ', h('a', { href: '#board' }, 'One board'), ', or by files that are dropped here.'),
+    h('p', {}, 'Order ', h('strong', {}, job.order.order_id || 'without a name'), ` with ${job.order.items.length} items on saw `, h('strong', {}, job.saw.name || 'without a name'), '; to change them, see ',
+      h('a', { href: '#pack' }, 'Whole order'), ' and ', h('a', { href: '#board' }, 'One board'), ', or drop files here.'),
     ask.lumber.lots.map((l, i) => lot(ask, form, again, l, i)),
     button('Add a lot', () => {
       let n = ask.lumber.lots.length + 1;
@@ -52,11 +52,11 @@ export function fields(ask, form, again) {
       again();
     }, { class: 'small' }),
     h('div', { class: 'fields' },
-      form.choice('objective', 'Least', [['PLAN_OBJECTIVE_COST', 'cost'], ['PLAN_OBJECTIVE_FACE', 'face'], ['PLAN_OBJECTIVE_BOARDS', 'boards']]),
-      form.field('currency', 'Currency of the prices', 'text'), form.field('simulations', 'Simulations'), form.field('level', 'Level of the interval', 'level')),
+      form.choice('objective', 'Objective', [['PLAN_OBJECTIVE_COST', 'least cost'], ['PLAN_OBJECTIVE_FACE', 'least face'], ['PLAN_OBJECTIVE_BOARDS', 'fewest boards']]),
+      form.field('currency', 'Currency', 'text'), form.field('simulations', 'Simulations'), form.field('level', 'Level of intervals', 'level')),
     h('details', { 'data-key': 'pace' }, h('summary', {}, 'Pace of the saw, seed, other values'), h('div', { class: 'fields' },
-      form.field('pace.feed_m_per_min', 'Feed', 'feed'), form.field('pace.positioning_mm_per_s', 'Positioning', 'speed'),
-      form.field('pace.handling_s', 'Handling, s per board'), form.field('pace.shift_hours', 'Hours in a shift'), form.field('lumber.seed', 'Seed'),
+      form.field('pace.feed_m_per_min', 'Feed speed', 'feed'), form.field('pace.positioning_mm_per_s', 'Positioning speed', 'speed'),
+      form.field('pace.handling_s', 'Handling time, s per board'), form.field('pace.shift_hours', 'Hours per shift'), form.field('lumber.seed', 'Seed'),
       form.check('compare', 'Compare with own values and yield alone'))),
   ];
 }
@@ -65,26 +65,26 @@ function lot(ask, form, again, l, i) {
   const path = `lumber.lots[${i}]`, source = sources.find((s) => l[s]) ?? 'listed';
   return h('fieldset', { class: 'lot' }, h('legend', {}, `Lot ${i + 1}`),
     h('div', { class: 'fields' },
-      form.field(`${path}.lot_id`, 'Name', 'text'), form.field(`${path}.price_per_mbf`, 'Money per 1,000 board feet'),
-      form.choice(path, 'Its boards', [['listed', l.listed ? `${l.listed.boards.length} boards, one by one` : boardsName()], ['spread', 'random widths'], ['tagged', 'a pack tag']], {
+      form.field(`${path}.lot_id`, 'Name', 'text'), form.field(`${path}.price_per_mbf`, 'Price per 1,000 board feet'),
+      form.choice(path, 'Boards', [['listed', l.listed ? `${l.listed.boards.length} listed boards` : boardsName()], ['spread', 'a distribution'], ['tagged', 'a pack tag']], {
         shape: true, now: () => source,
         take: (to) => {
           sources.forEach((s) => { delete l[s]; });
           Object.assign(l, fresh[to]());
         },
       }),
-      form.field(`stock[${i}].max_boards`, 'Boards available'), form.field(`stock[${i}].pack_boards`, 'Boards in a further pack'),
+      form.field(`stock[${i}].max_boards`, 'Boards available'), form.field(`stock[${i}].pack_boards`, 'Boards per further pack'),
       ask.lumber.lots.length > 1 ? button('Remove', () => {
         ask.lumber.lots.splice(i, 1);
         ask.stock.splice(i, 1);
         again();
       }, { class: 'small', 'aria-label': `Remove lot ${i + 1}` }) : null),
-    source === 'listed' ? null : h('details', { 'data-key': `lot${i}`, open: ask.lumber.lots.length === 1 }, h('summary', {}, source === 'spread' ? 'Widths and lengths' : `Tag of ${l.tagged.rows.length} rows`),
-    source === 'spread' ? [spread(form, path), list(l.spread.lengths, form, again, `${path}.spread.lengths`, 'Lengths of the boards', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']])] : null,
-    source === 'tagged' ? [h('div', { class: 'fields' }, form.field(`${path}.tagged.thickness_mm`, 'Thickness', 'length')), list(l.tagged.rows, form, again, `${path}.tagged.rows`, 'Rows of the tag', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']])] : null));
+    source === 'listed' ? null : h('details', { 'data-key': `lot${i}`, open: ask.lumber.lots.length === 1 }, h('summary', {}, source === 'spread' ? 'Widths and lengths' : `Pack tag of ${l.tagged.rows.length} rows`),
+    source === 'spread' ? [spread(form, path), list(l.spread.lengths, form, again, `${path}.spread.lengths`, 'Board lengths', 'length', { length_mm: 2400, share: 1 }, [['length_mm', 'Length', 'long'], ['share', 'Share']])] : null,
+    source === 'tagged' ? [h('div', { class: 'fields' }, form.field(`${path}.tagged.thickness_mm`, 'Thickness', 'length')), list(l.tagged.rows, form, again, `${path}.tagged.rows`, 'Tag rows', 'row', { width_mm: 180, length_mm: 2400, count: 10 }, [['width_mm', 'Width', 'length'], ['length_mm', 'Length', 'long'], ['count', 'Count']])] : null));
 }
 
-const spread = (form, path) => h('div', { class: 'fields' }, [['mean_width_mm', 'Mean width'], ['width_sd_mm', 'Standard deviation'], ['min_width_mm', 'Least width'], ['max_width_mm', 'Greatest width'], ['crook_mm', 'Most crook'], ['taper_mm', 'Most taper'], ['thickness_mm', 'Thickness']]
+const spread = (form, path) => h('div', { class: 'fields' }, [['mean_width_mm', 'Mean width'], ['width_sd_mm', 'Standard deviation'], ['min_width_mm', 'Least width'], ['max_width_mm', 'Greatest width'], ['crook_mm', 'Greatest crook'], ['taper_mm', 'Greatest taper'], ['thickness_mm', 'Thickness']]
   .map(([name, label]) => form.field(`${path}.spread.${name}`, label, 'length')));
 
 function list(rows, form, again, path, title, one, added, columns) {

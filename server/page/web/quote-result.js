@@ -9,7 +9,7 @@ import { money, percent, manyM2, lineal } from './units.js';
 const reasons = {
   PLANNING_RESULT_IMPOSSIBLE: 'Nothing of this order can be made from this lumber on this saw.',
   PLANNING_RESULT_UNFINISHED: 'There are no figures: some simulations ended before the order was filled.',
-  PLANNING_RESULT_STOPPED: 'There are no figures: the time limit came first.',
+  PLANNING_RESULT_STOPPED: 'There are no figures: the time limit was reached first.',
 };
 const choices = { VALUE_CHOICE_PLANNED: 'planned values', VALUE_CHOICE_OWN: 'own values', VALUE_CHOICE_YIELD: 'yield alone' };
 const nameOf = (o) => choices[o.values] ?? o.values;
@@ -26,26 +26,26 @@ const enough = (simulations, level) => simulations >= Math.ceil(2 / (1 - level) 
 export function result({ value, order, saw, level, objective }, wide) {
   const q = value.quote;
   const impossible = (value.impossible ?? []).map((m) => h('li', {}, `${m.item_id}: ${m.says}`));
-  const parts = impossible.length ? [h('p', {}, 'None of the expected boards can give these; all other figures leave them out:'), h('ul', {}, impossible)] : [];
+  const parts = impossible.length ? [h('p', {}, 'No expected board can give these items; all other figures leave them out:'), h('ul', {}, impossible)] : [];
   if (!q?.boards) return [...parts, h('p', { class: 'verdict bad' }, reasons[value.result] ?? 'There is no quote.')];
   const all = [q, ...(value.others ?? []).filter((o) => o.boards)];
   const cash = (v) => value.currency ? `${money(v)} ${value.currency}` : money(v);
   const range = (title, of, write, bound, least) => [h('h3', {}, title), rangeChart(wide, {
     least, write, label: `${title}: ${all.map((o) => `${nameOf(o)} ${interval(of(o), write)}`).join('; ')}`,
     rows: all.map((o, i) => ({ name: nameOf(o), ...pick(of(o)), mark: i === 0 ? bound : undefined })) }),
-  bound === undefined ? null : h('p', { class: 'hint' }, 'The dashed line is the bound: no way to rip such boards takes less on average.')].filter((e) => e);
+  bound === undefined ? null : h('p', { class: 'hint' }, 'The dashed line is the bound: on average, ripping such boards cannot take less.')].filter((e) => e);
   return [
     h('h2', { class: 'printed' }, `Order ${order.order_id || 'without a name'}${saw ? ` on ${saw}` : ''}, ${new Date().toISOString().slice(0, 10)}`),
     ...parts,
     h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), ' boards, ', h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
     ...lots(q, value, cash),
     ...sentence(q, order, level, cash, value.impossible ?? []),
-    h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; a time limit ended them early: ${value.left_undone}` : ''}.`),
+    h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; the time limit stopped them early: ${value.left_undone}` : ''}.`),
     ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, cash, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
     ...range('Boards', (o) => o.boards, count, objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
     h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),
     items(q, order),
-    table('By the choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [nameOf(o), interval(o.boards, count), interval(o.board_feet, count), interval(o.cost, cash), percent(o.yield_ratio?.mean ?? 0), interval(o.saw_hours, hours), interval(o.shifts, (v) => v.toFixed(1))])),
+    table('By choice of values', ['values', 'boards', 'board feet', 'cost', 'yield', 'saw hours', 'shifts'], all.map((o) => [nameOf(o), interval(o.boards, count), interval(o.board_feet, count), interval(o.cost, cash), percent(o.yield_ratio?.mean ?? 0), interval(o.saw_hours, hours), interval(o.shifts, (v) => v.toFixed(1))])),
   ];
 }
 
@@ -77,7 +77,7 @@ function sentence(q, order, level, cash, impossible) {
       said.textContent = 'Copied.';
     } catch { // no clipboard without TLS away from this machine
       getSelection().selectAllChildren(document.getElementById('quote-sentence'));
-      said.textContent = document.execCommand('copy') ? 'Copied.' : 'It is selected: copy it with Ctrl+C.';
+      said.textContent = document.execCommand('copy') ? 'Copied.' : 'Copying failed. The text is selected: copy it with Ctrl+C.';
     }
     speak(said.textContent);
   }, { class: 'small' }), said)];
@@ -93,7 +93,7 @@ const itemName = (o, order) => `${letter(placeOf(order, o.item_id))} ${o.item_id
 
 function fillChart(q, wide, order) {
   const boards = q.boards.mean ?? 0;
-  return lineChart(wide, { label: `How much of each item is filled over the boards. ${(q.items ?? []).map((o) => `${o.item_id} is filled at board ${Math.round(o.filled_at_board?.mean ?? 0)}`).join(', ')}`,
+  return lineChart(wide, { label: `Fill of each item over the boards. ${(q.items ?? []).map((o) => `${o.item_id} is filled at board ${Math.round(o.filled_at_board?.mean ?? 0)}`).join(', ')}`,
     x: 'boards', y: 'filled, %', low: 0, high: 100, most: boards,
     series: (q.items ?? []).map((o) => ({ name: itemName(o, order), short: `${letter(placeOf(order, o.item_id))}${o.length_mm ? ` ${o.length_mm}` : ''}`, tint: placeOf(order, o.item_id), points: [[0, 0], ...(o.fill ?? []).map((v, i, all) => [boards * (i + 1) / all.length, 100 * v])] })) });
 }

@@ -47,7 +47,7 @@ export function quoteView() {
     const fault = byID('quote-fault'), bar = byID('quote-progress'), count = byID('quote-count');
     fault.replaceChildren();
     if (unread(roots)) {
-      fault.textContent = 'A field cannot be read; beside it stands what to write.';
+      fault.textContent = 'A field cannot be read; see the note beside it.';
       return;
     }
     stop = new AbortController();

@@ -22,7 +22,7 @@ async function copy(text, pre) {
     range.selectNodeContents(pre);
     getSelection().removeAllRanges();
     getSelection().addRange(range);
-    if (!document.execCommand('copy')) return 'It could not be copied. It is selected: copy it with Ctrl+C.';
+    if (!document.execCommand('copy')) return 'Copying failed. The text is selected: copy it with Ctrl+C.';
   }
   return 'Copied.';
 }
@@ -71,7 +71,7 @@ export function showRequest({ title, path, rpc, body, use }) {
   dialog.replaceChildren(
     h('h2', { id: 'request-title' }, title),
     h('div', { class: 'tools' }, tabs, button('Copy', async () => { said.textContent = await copy(pre.textContent, pre); speak(said.textContent); }, { class: 'main' }), edit),
-    facts().tokens ? h('p', {}, 'Put your token into the variable RIPWRIGHT_TOKEN; it is not shown here.') : '',
+    facts().tokens ? h('p', {}, 'Put your token into the environment variable RIPWRIGHT_TOKEN; it is not shown here.') : '',
     said, pre, edited, h('div', { class: 'tools' }, button('Close', () => dialog.close())));
   show('JSON');
   dialog.showModal();

@@ -35,8 +35,8 @@ export function contents(plan, order) {
 const rows = [
   ['Worth', (p) => p.worth ?? 0, money], ['Yield', (p) => p.account.yield_ratio ?? 0, percent],
   ...parts.map(([p, name]) => [name[0].toUpperCase() + name.slice(1), (plan) => plan.account[`${p}_m2`] ?? 0, area]),
-  ['Crosscut loss', (p) => p.account.crosscut_loss_m2 ?? 0, area], ['To feed again', (p) => p.account.rerip_m2 ?? 0, area],
-  ['Blades in the wood', (p) => p.blades_in_wood ?? 0, String], ['Travel', (p) => p.travel_mm ?? 0, width], ['Deviation', (p) => p.deviation_mm ?? 0, width],
+  ['Crosscut loss', (p) => p.account.crosscut_loss_m2 ?? 0, area], ['Re-rip', (p) => p.account.rerip_m2 ?? 0, area],
+  ['Blades in the wood', (p) => p.blades_in_wood ?? 0, String], ['Travel', (p) => p.travel_mm ?? 0, width], ['Width deviation', (p) => p.deviation_mm ?? 0, width],
 ];
 
 // compare is a table of a plan, beside the other one if there is one.

@@ -48,7 +48,7 @@ export class Setting {
     const form = new Form(this.values, () => { this.write(); this.tell(); });
     const saw = job.saw;
     this.place.replaceChildren(
-      h('p', {}, 'Drag the blades beside the board, or set them here. The dashed lines are the plan that you compare with.'),
+      h('p', {}, 'Drag the blades beside the board, or set them here. Dashed lines show the plan that is compared.'),
       h('div', { class: 'fields' },
         this.axis(form, 'setting.fence_mm', 'Fence', saw.fence),
         saw.blades.map((b, i) => this.axis(form, `setting.blades_mm[${i}]`, `Blade ${i + 1}${b.moving ? '' : ', fixed'}`, b.moving, i)),

@@ -20,7 +20,7 @@ export function tallyView() {
   let answer = null, fault = null, asked = 0;
   const cash = (v) => answer?.currency ? `${money(v)} ${answer.currency}` : money(v);
 
-  const build = () => rebuild(byID('tally-fields'), () => [h('div', { class: 'fields wide' }, form.choice('tally.rule', 'Rule that governs', rules), form.field('tally.currency', 'Currency of the prices', 'text'))]);
+  const build = () => rebuild(byID('tally-fields'), () => [h('div', { class: 'fields wide' }, form.choice('tally.rule', 'Rule', rules), form.field('tally.currency', 'Currency', 'text'))]);
 
   async function go() {
     if (!hand.packs) return;
@@ -63,7 +63,7 @@ export function tallyView() {
         compared.length ? `${lacks === 0 ? 'No pack lacks' : lacks === 1 ? '1 pack lacks' : `${lacks} packs lack`} more than measurement error can explain.` : ''),
       table('Packs against their tallies', ['pack', 'verdict', 'difference in money', 'in bd ft', 'measured, bd ft', 'tallied, bd ft', 'boards', 'supplier', 'species'], packs.map(row), { class: 'packs' }),
       ...left(packs), ...findings(packs), ...suppliers(),
-      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. In brackets is the range in which a figure lies, given the errors of the readings. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
+      h('p', { class: 'hint' }, `By ${rules.find(([r]) => r === answer.rule)?.[1] ?? answer.rule}, ${answer.basis === 'TALLY_BASIS_GROSS' ? 'gross (green)' : 'net (kiln-dried)'}. The range in brackets is that of a figure, given the errors of the readings. A pack lacks or exceeds only where measurement error and rounding cannot explain the difference.`),
     ];
   }
 

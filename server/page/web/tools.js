@@ -25,7 +25,7 @@ export function saws(mill, named, taken) {
 export function comparing(view) {
   byID('keep').onclick = () => {
     view.kept = { name: 'kept', plan: structuredClone(view.plan()), order: structuredClone(job.order) };
-    speak('The plan is kept. Tables now compare with it.');
+    speak('The plan is kept, and tables compare with it.');
     view.redraw();
     view.results();
   };

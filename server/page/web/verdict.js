@@ -6,7 +6,7 @@ import { turnOf } from './turns.js';
 const limits = { ENDED_BY_TIME_LIMIT: 'time limit', ENDED_BY_WORK_LIMIT: 'work limit', ENDED_BY_MEMORY_LIMIT: 'memory limit' };
 
 // behindFence says by how many mm the near edge of a board, as it lies, reaches behind
-// the face of the fence. A board that is set at an angle is laid against it anew.
+// the face of the fence. A skewed board is laid against it again.
 export function behindFence(board, plan) {
   if (plan?.setting?.skew_mm_per_m) return 0;
   return Math.max(0, ...(board.stations ?? []).map((st) => -(st.near_mm ?? 0)));
@@ -14,10 +14,10 @@ export function behindFence(board, plan) {
 
 // judge gives {kind, text}: good, less (no fault, but no success either) or bad.
 export function judge({ value, error, faults, setting, board, plan = value?.plan }) {
-  if (error) return { kind: 'bad', text: faults.length ? 'Refused: the fault is shown beside each field.' : error.message };
+  if (error) return { kind: 'bad', text: faults.length ? 'Refused: each fault is shown beside its field.' : error.message };
   if (faults.length) return { kind: 'bad', text: 'Do not saw with this setting: it breaks rules.' };
   const behind = behindFence(board, plan);
-  if (behind > 0) return { kind: 'bad', text: `This board cannot lie like this: its near edge reaches ${width(behind)} behind the face of the fence. Measure it again.` };
+  if (behind > 0) return { kind: 'bad', text: `The near edge reaches ${width(behind)} behind the face of the fence, where no board can lie. Measure it again.` };
   if (value.do_not_feed) return { kind: 'bad', text: value.do_not_feed.says.replace(/^d/, 'D') };
   const turn = turnOf(plan), first = turn ? `Turn the board ${turn}. ` : '';
   if (setting) {
@@ -35,5 +35,5 @@ export function judge({ value, error, faults, setting, board, plan = value?.plan
 export function proofOf(proof, solveUs, took) {
   const time = `Searched ${solveUs < 1000 ? `${solveUs.toFixed(0)} µs` : `${(solveUs / 1000).toFixed(1)} ms`}, answered in ${took.toFixed(took < 10 ? 1 : 0)} ms`;
   if (proof.proven) return `Proven: no plan is worth more than ${money(proof.worth ?? 0)}. ${time}.`;
-  return `Not proven: the ${limits[proof.ended_by] ?? 'limit'} came first; no plan is worth more than ${money(proof.bound ?? 0)}. ${time}.`;
+  return `Not proven: the ${limits[proof.ended_by] ?? 'limit'} was reached; no plan is worth more than ${money(proof.bound ?? 0)}. ${time}.`;
 }

@@ -1,5 +1,5 @@
 // "Why not another strip here?": what the best plan is worth less once it has to have a
-// strip of an item, anywhere or at a place. The service searches anew for each.
+// strip of an item, anywhere or at a place. The service searches again for each.
 
 import { h, byID, button, speak } from './dom.js';
 import { call } from './call.js';
@@ -60,7 +60,7 @@ export class Why {
       return;
     }
     byID('why-ask').disabled = true;
-    this.answer.replaceChildren(h('p', {}, 'Asking…'));
+    this.answer.replaceChildren(h('p', {}, 'Searching…'));
     const asked = pocket ? candidates(best, pocket, it, job.saw, job.board.near_edge_straight).slice(0, mostTries) : [{ instructions: { forced: [{ item_id: it.item_id, strips: n }] } }];
     let found = null, proven = true;
     try {
@@ -82,7 +82,7 @@ export class Why {
   say(it, n, pocket, found, proven) {
     const here = pocket ? ' here' : '', best = this.view.answer.plan;
     if (!found) {
-      const why = pocket ? 'the blades cannot stand so, or the wood there is not clear for it' : `no plan has ${n} of it`;
+      const why = pocket ? 'the blades cannot take these positions, or the wood there is not clear' : `no plan has ${n} strips of it`;
       this.answer.replaceChildren(h('p', {}, `${it.item_id}${here}: ${proven ? `not possible. On this saw and board ${why}.` : 'no plan was found in time.'}`));
       return;
     }
