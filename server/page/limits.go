@@ -43,37 +43,28 @@ var asked = []proto.Message{
 // limitsJSON gives the fields of those requests by message and name, and the species that
 // tallies know.
 func limitsJSON() ([]byte, error) {
-	all := map[string]map[string]takes{}
+	all := byMessage[takes]{}
 	for _, m := range asked {
-		addTakes(all, m.ProtoReflect().Descriptor())
+		all.add(m.ProtoReflect().Descriptor(), takesOf)
 	}
 	return json.Marshal(map[string]any{"messages": all, "species": shrink.Known()})
 }
 
-func addTakes(all map[string]map[string]takes, m protoreflect.MessageDescriptor) {
-	if all[string(m.Name())] != nil {
-		return
+func takesOf(f protoreflect.FieldDescriptor) takes {
+	t := takes{JSON: f.JSONName(), Kind: kindOfField(f), List: f.IsList(), Optional: f.HasPresence(),
+		Number: boundOf(f, limits.Numbers), Characters: boundOf(f, limits.Characters), Entries: boundOf(f, limits.Entries)}
+	if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
+		t.OneOf = string(o.Name())
 	}
-	fields := map[string]takes{}
-	all[string(m.Name())] = fields
-	for i := range m.Fields().Len() {
-		f := m.Fields().Get(i)
-		t := takes{JSON: f.JSONName(), Kind: kindOfField(f), List: f.IsList(), Optional: f.HasPresence(),
-			Number: boundOf(f, limits.Numbers), Characters: boundOf(f, limits.Characters), Entries: boundOf(f, limits.Entries)}
-		if o := f.ContainingOneof(); o != nil && !o.IsSynthetic() {
-			t.OneOf = string(o.Name())
-		}
-		if f.Message() != nil {
-			t.Holds = string(f.Message().Name())
-			addTakes(all, f.Message())
-		}
-		if e := f.Enum(); e != nil {
-			for k := range e.Values().Len() {
-				t.Words = append(t.Words, string(e.Values().Get(k).Name()))
-			}
-		}
-		fields[string(f.Name())] = t
+	if f.Message() != nil {
+		t.Holds = string(f.Message().Name())
 	}
+	if e := f.Enum(); e != nil {
+		for k := range e.Values().Len() {
+			t.Words = append(t.Words, string(e.Values().Get(k).Name()))
+		}
+	}
+	return t
 }
 
 func kindOfField(f protoreflect.FieldDescriptor) string {

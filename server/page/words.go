@@ -29,37 +29,28 @@ type word struct {
 // message}, "messages": {message: {field: word}}}. So the page's reader has no table that
 // could differ from the schema.
 func wordsJSON() ([]byte, error) {
-	kinds, messages := map[string]string{}, map[string]map[string]word{}
+	kinds, messages := map[string]string{}, byMessage[word]{}
 	for name, m := range fileKinds {
 		d := m.ProtoReflect().Descriptor()
 		kinds[name] = string(d.Name())
-		addWords(messages, d)
+		messages.add(d, wordOf)
 	}
 	return json.Marshal(map[string]any{"kinds": kinds, "messages": messages})
 }
 
-func addWords(all map[string]map[string]word, d protoreflect.MessageDescriptor) {
-	if all[string(d.Name())] != nil {
-		return
+func wordOf(f protoreflect.FieldDescriptor) word {
+	w := word{JSON: f.JSONName()}
+	w.Quantity, w.Alias = file.QuantityOf(f)
+	if m := f.Message(); m != nil {
+		w.Message = string(m.Name())
 	}
-	fields := map[string]word{}
-	all[string(d.Name())] = fields
-	for i := range d.Fields().Len() {
-		f := d.Fields().Get(i)
-		w := word{JSON: f.JSONName()}
-		w.Quantity, w.Alias = file.QuantityOf(f)
-		if m := f.Message(); m != nil {
-			w.Message = string(m.Name())
-			addWords(all, m)
-		}
-		if e := f.Enum(); e != nil {
-			w.Words = map[string]string{}
-			for k := range e.Values().Len() {
-				if v := e.Values().Get(k); v.Number() != 0 {
-					w.Words[file.Word(v)] = string(v.Name())
-				}
+	if e := f.Enum(); e != nil {
+		w.Words = map[string]string{}
+		for k := range e.Values().Len() {
+			if v := e.Values().Get(k); v.Number() != 0 {
+				w.Words[file.Word(v)] = string(v.Name())
 			}
 		}
-		fields[f.TextName()] = w
 	}
+	return w
 }
