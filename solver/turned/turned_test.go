@@ -51,7 +51,7 @@ func each(t *testing.T, n int, want drawn.Set, check drawn.Check, look func(*dra
 
 // The search over turns agrees with trying everything in every turn, on the whole plan,
 // ties and runners-up included, with and without a price of time. RIPWRIGHT_BRUTE sets
-// the number of problems; under the race detector there are too few to count what
+// the number of problems; brief tests draw too few to count what
 // mattered.
 func TestBruteForce(t *testing.T) {
 	for _, want := range []drawn.Set{0, drawn.Of(drawn.Refused), drawn.Of(drawn.Straight), drawn.Of(drawn.Skew), drawn.Of(drawn.Priced)} {

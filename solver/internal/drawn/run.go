@@ -59,8 +59,8 @@ func (c Check) call(t *Trial) (err error) {
 	return c(t)
 }
 
-// Number gives how many problems to draw: n, a sixth of that under the race detector, or
-// the value of the variable RIPWRIGHT_BRUTE.
+// Number gives how many problems to draw: n, a sixth of that if tests are brief, or the
+// value of the variable RIPWRIGHT_BRUTE.
 func Number(t testing.TB, n int) int {
 	t.Helper()
 	n = brief.Fewer(n)
@@ -86,8 +86,8 @@ func From(t testing.TB) int64 {
 	return seed
 }
 
-// Run draws at least n problems, without the race detector until every permitted triple
-// of features was drawn, and checks each, on all cores. A problem that fails is shrunk
+// Run draws at least n problems, unless tests are brief until every permitted triple of
+// features was drawn, and checks each, on all cores. A problem that fails is shrunk
 // and written out. With RIPWRIGHT_COVERAGE it prints how often every pair and triple was
 // drawn. Each tried problem is passed to the look functions, in order.
 func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
@@ -103,7 +103,7 @@ func Run(t *testing.T, n int, check Check, look ...func(*Trial)) {
 	var report bytes.Buffer
 	c.Report(&report, os.Getenv("RIPWRIGHT_COVERAGE") != "")
 	t.Log("\n" + report.String())
-	if !failed && !brief.On() { // under the race detector there are too few for every triple
+	if !failed && !brief.On() { // brief tests draw too few for every triple
 		for _, s := range c.Missing() {
 			t.Errorf("never drawn: %v", s)
 		}

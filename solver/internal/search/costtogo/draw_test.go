@@ -24,7 +24,7 @@ type sided struct {
 	right, left int64 // place of the blade before a side
 }
 
-// sides gives n drawn problems, or fewer under the race detector, without a straight edge
+// sides gives n drawn problems, or fewer if tests are brief, without a straight edge
 // and changed by change; only those that suit, whose boards have no gap and whose fence
 // has two stops or more. It gives their number and in how many states keep a cap.
 func sides(n int, stream uint64, change func(*oracle.Problem, *sided), suits func(*sided) bool, do func(*sided)) (tried, kept int) {
