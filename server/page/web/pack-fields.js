@@ -24,8 +24,8 @@ export function packFields(ask, { saws, kept, changed }) {
     form.choice(`pack.ways[${k}].saw`, 'Saw', [['', `${job.saw.name || 'without a name'} (set up)`], ...saws().filter((s) => s.name).map((s) => [s.name, s.name])])));
   const build = () => rebuild(byID('pack-fields'), () => [
     h('div', { class: 'pair' }, way(0), way(1)),
-    h('div', { class: 'fields' }, form.field('pack.price_per_mbf', 'Price per 1,000 board feet'), form.field('pack.currency', 'Currency', 'text'),
-      form.field('pack.every', 'Boards between replannings, 0: never')),
+    h('div', { class: 'fields' }, form.field('pack.price_per_mbf', 'Price per 1,000 bd ft'), form.field('pack.currency', 'Currency', 'text'),
+      form.field('pack.every', 'Replan every N boards')),
   ]);
   return { build };
 }

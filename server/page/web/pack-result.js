@@ -51,7 +51,7 @@ export function figures(runs, currency) {
     both('Face', (r) => r.sum.face_m2, manyM2),
     both('Yield', (r) => 100 * r.yield(), (v) => `${v.toFixed(1)} %`),
     ...a.saw.name === b.saw.name ? [] : [plain('Saw', (r) => r.saw.name || 'without a name')],
-    ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? `${r.plans} time${r.plans === 1 ? '' : 's'}` : 'not')] : [],
+    ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? `${r.plans} time${r.plans === 1 ? '' : 's'}` : 'never')] : [],
     plain('Plans proven', (r) => `${r.proven} of ${r.at}`),
     plain('Search, median', (r) => at(r, 0.5)),
     plain('Search, 99th percentile', (r) => at(r, 0.99)),

@@ -55,8 +55,8 @@ export function fields(ask, form, again) {
       form.choice('objective', 'Objective', [['PLAN_OBJECTIVE_COST', 'least cost'], ['PLAN_OBJECTIVE_FACE', 'least face'], ['PLAN_OBJECTIVE_BOARDS', 'fewest boards']]),
       form.field('currency', 'Currency', 'text'), form.field('simulations', 'Simulations'), form.field('level', 'Level of intervals', 'level')),
     h('details', { 'data-key': 'pace' }, h('summary', {}, 'Pace of the saw, seed, other values'), h('div', { class: 'fields' },
-      form.field('pace.feed_m_per_min', 'Feed speed', 'feed'), form.field('pace.positioning_mm_per_s', 'Positioning speed', 'speed'),
-      form.field('pace.handling_s', 'Handling time, s per board'), form.field('pace.shift_hours', 'Hours per shift'), form.field('lumber.seed', 'Seed'),
+      form.field('pace.feed_m_per_min', 'Feed', 'feed'), form.field('pace.positioning_mm_per_s', 'Positioning', 'speed'),
+      form.field('pace.handling_s', 'Handling, s/board'), form.field('pace.shift_hours', 'Hours per shift'), form.field('lumber.seed', 'Seed'),
       form.check('compare', 'Compare with own values and yield alone'))),
   ];
 }
@@ -65,7 +65,7 @@ function lot(ask, form, again, l, i) {
   const path = `lumber.lots[${i}]`, source = sources.find((s) => l[s]) ?? 'listed';
   return h('fieldset', { class: 'lot' }, h('legend', {}, `Lot ${i + 1}`),
     h('div', { class: 'fields' },
-      form.field(`${path}.lot_id`, 'Name', 'text'), form.field(`${path}.price_per_mbf`, 'Price per 1,000 board feet'),
+      form.field(`${path}.lot_id`, 'Name', 'text'), form.field(`${path}.price_per_mbf`, 'Price per 1,000 bd ft'),
       form.choice(path, 'Boards', [['listed', l.listed ? `${l.listed.boards.length} listed boards` : boardsName()], ['spread', 'a distribution'], ['tagged', 'a pack tag']], {
         shape: true, now: () => source,
         take: (to) => {
