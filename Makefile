@@ -16,7 +16,7 @@ BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
-# one call share. Tests of the solver run without it. In `.ci/verify` it covers everything.
+# one call share. Tests of the solver run without it. `.ci/verify` runs searches under it.
 SOLVER = github.com/ripwright/ripwright/solver
 RACE = -race -gcflags=$(SOLVER)/...=-race=false -gcflags=$(SOLVER)/planning/values= -gcflags=$(SOLVER)/planning/quote=
 RACED = $$($(GO) list ./... | grep -Ev '^$(SOLVER)(/|$$)') ./solver/planning/values ./solver/planning/quote
