@@ -51,7 +51,7 @@ func NewPocket(p *Profile, j int) *Pocket {
 // measured again if defects or an edge are met by other heights than a stop before.
 func (c *Pocket) count(w *model.Want) (n, values []int64) {
 	p := c.p
-	if p.ended() || !p.room(2*p.N) {
+	if !p.room(2 * p.N) {
 		return nil, nil
 	}
 	n, values = p.none(p.N), p.none(p.N)

@@ -196,8 +196,11 @@ func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
 }
 
 // room counts numbers about to be allocated, and reports whether there is memory for
-// them.
+// them. A search that a limit has ended gets none.
 func (p *Profile) room(n int) bool {
+	if p.ended() {
+		return false
+	}
 	if p.Short || !p.budget.Fits(int64(8*n)) || !p.budget.Hold(int64(8*n)) {
 		p.Short = true
 	}
