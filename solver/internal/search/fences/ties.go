@@ -211,10 +211,16 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 		return roots, top, met, false
 	}
+	lost := 0
 	for t := s.from; t <= s.to; t++ {
 		s.profile.Over(1)
 		if t != first && s.bounds[t] >= met-s.profile.Slack {
-			look(t)
+			if lost < fewLost || !s.lost(t, met) {
+				look(t)
+				if s.bounds[t] < met-s.profile.Slack {
+					lost++
+				}
+			}
 			if s.stopped() {
 				break
 			}
@@ -233,4 +239,17 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	copy(roots, roots[head:next])
 	copy(roots[next-head:], own)
 	return roots, top, met, false
+}
+
+// fewLost is how many fences are computed in vain before others are bounded by rows.
+const fewLost = 2
+
+// lost reports whether a fence at which a span is bounded loosely is worth less than met
+// by the bounds of rows.
+func (s *solver) lost(t int, met int64) bool {
+	if _, sharp := s.between.inSpans(t); sharp {
+		return false
+	}
+	s.bounds[t] = min(s.bounds[t], max(s.sides(t, s.states.Count-1)+s.between.inRow(t), never))
+	return s.bounds[t] < met-s.profile.Slack
 }
