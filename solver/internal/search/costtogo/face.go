@@ -19,31 +19,62 @@ type faceStrip struct {
 	value int64
 }
 
-// measureFace lists the face strips by rising height.
+// measureFace lists the face strips by rising height, those of one height in the order of
+// the wants: it counts the strips of each height before it measures them.
 func (p *Profile) measureFace(g *grid) {
 	m := p.M
-	for i := max(int(unit.CeilDiv(-p.Base-g.off, m.Step)), 0); i < p.N; i++ {
-		g.faceAt = append(g.faceAt, int32(len(g.face)))
-		y := p.Y(i) + g.off
-		if p.Over(len(m.Wants)) {
-			break
+	base := p.Base + g.off
+	first := min(max(int(unit.CeilDiv(-base, m.Step)), 0), p.N)
+	g.faceAt = make([]int32, p.N-first+1)
+	heights := func(w *model.Want) (from, to int) {
+		return max(int(unit.CeilDiv(w.Lo-base, m.Step)), first), min(int(unit.FloorDiv(w.Hi-base, m.Step)), p.N-1)
+	}
+	next := make([]int32, p.N-first+1) // where the next strip of a height goes
+	for k := range m.Wants {
+		from, to := heights(&m.Wants[k])
+		if p.Over(4 + max(to-from, 0)) {
+			return
 		}
-		for k := range m.Wants {
-			w := &m.Wants[k]
-			if y < w.Lo || y > w.Hi {
-				continue
+		for i := from; i <= to; i++ {
+			next[i-first+1]++
+		}
+	}
+	p.Over(len(next))
+	for i := 1; i < len(next); i++ {
+		next[i] += next[i-1]
+	}
+	all := make([]faceStrip, next[len(next)-1])
+	for k := range m.Wants {
+		w := &m.Wants[k]
+		from, to := heights(w)
+		for i := from; i <= to; i++ {
+			if p.Over(8) {
+				return
 			}
-			c := w.Full
+			y, c := base+int64(i)*m.Step, w.Full
 			if y > m.FullHi || w.Spotted() {
 				p.Over(p.cutting(w))
 				c = m.Cut(w, 0, y)
 			}
-			if c.N > 0 {
-				g.face = append(g.face, faceStrip{w, i, c, p.Up(w.Worth(y, c))})
+			x := &all[next[i-first]]
+			next[i-first]++
+			if *x = (faceStrip{w: w, i: i, cut: c}); c.N > 0 {
+				x.value = p.Up(w.Worth(y, c))
 			}
 		}
 	}
-	g.faceAt = append(g.faceAt, int32(len(g.face)))
+	// Those that count nothing are left out.
+	p.Over(2 * len(all))
+	kept, k := all[:0], 0
+	for i := range p.N - first {
+		g.faceAt[i] = int32(len(kept))
+		for ; k < int(next[i]); k++ {
+			if all[k].cut.N > 0 {
+				kept = append(kept, all[k])
+			}
+		}
+	}
+	g.face, g.faceAt[p.N-first] = kept, int32(len(kept))
 }
 
 // facesFrom gives the face strips of blades from height i on.

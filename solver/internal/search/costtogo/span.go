@@ -1,6 +1,9 @@
 package costtogo
 
 import (
+	"cmp"
+	"slices"
+
 	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -153,38 +156,70 @@ func (c *Span) fillRoom() {
 			kinds = append(kinds, x)
 		}
 	}
+	kinds = undominated(kinds)
 	c.room = make([][]int64, c.Moving+1)
 	c.room[0] = make([]int64, n)
 	for j := 1; j <= c.Moving; j++ {
 		less := c.room[j-1]
 		at := append([]int64(nil), less...)
+		c.room[j] = at
 		for t := range kinds {
-			x := &kinds[t]
-			var deq []int32
-			head := 0
-			for r := x.lo; r < n && !p.Over(2); r++ {
-				if x.slope == 0 { // less never falls
-					at[r] = max(at[r], less[r-x.lo]+x.full)
-					continue
-				}
-				s := r - x.lo
-				v := less[s] - x.slope*int64(s)
-				for len(deq) > head && less[deq[len(deq)-1]]-x.slope*int64(deq[len(deq)-1]) <= v {
-					deq = deq[:len(deq)-1]
-				}
-				deq = append(deq, int32(s))
-				for int(deq[head]) < r-x.hi {
-					head++
-				}
-				b := int(deq[head])
-				at[r] = max(at[r], less[b]+x.full+x.slope*int64(r-b-x.lo))
-			}
+			c.roomOf(&kinds[t], less, at)
 		}
 		for r := 1; r < n; r++ {
 			at[r] = max(at[r], at[r-1])
 		}
-		c.room[j] = at
 	}
+}
+
+// roomOf raises what strips bring in a number of stops by one more of a kind.
+func (c *Span) roomOf(x *kind, less, at []int64) {
+	n := len(at)
+	if x.slope == 0 { // less never falls
+		for from := x.lo; from < n; from += 16 * blockLen {
+			dst := at[from:min(from+16*blockLen, n)]
+			src := less[from-x.lo:]
+			src = src[:len(dst)]
+			if c.P.Over(len(dst) / 2) {
+				return
+			}
+			for i, v := range src {
+				dst[i] = max(dst[i], v+x.full)
+			}
+		}
+		return
+	}
+	deq := c.P.buf.deq[:0]
+	head := 0
+	for r := x.lo; r < n && !c.P.Over(2); r++ {
+		s := r - x.lo
+		v := less[s] - x.slope*int64(s)
+		for len(deq) > head && less[deq[len(deq)-1]]-x.slope*int64(deq[len(deq)-1]) <= v {
+			deq = deq[:len(deq)-1]
+		}
+		deq = append(deq, int32(s))
+		for int(deq[head]) < r-x.hi {
+			head++
+		}
+		b := int(deq[head])
+		at[r] = max(at[r], less[b]+x.full+x.slope*int64(r-b-x.lo))
+	}
+	c.P.buf.deq = deq
+}
+
+// undominated leaves out kinds of fixed widths that are wider than another and worth no
+// more.
+func undominated(kinds []kind) []kind {
+	slices.SortStableFunc(kinds, func(a, b kind) int { return cmp.Or(cmp.Compare(a.lo, b.lo), cmp.Compare(b.full, a.full)) })
+	best, kept := never, kinds[:0]
+	for i := range kinds {
+		if x := &kinds[i]; x.slope > 0 || x.full > best {
+			if kept = append(kept, *x); x.slope == 0 {
+				best = x.full
+			}
+		}
+	}
+	return kept
 }
 
 // SpanCells is how many numbers all spans of a saw keep besides their tables.
