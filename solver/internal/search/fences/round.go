@@ -74,6 +74,7 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 		return nil, Unserved
 	}
 	s.between.begin(s.states, s.budget)
+	s.hold(2 * s.states.Count * s.between.useBytes()) // for uses in progress
 	first := s.bound()
 	if s.stopped() {
 		return nil, Unserved

@@ -165,19 +165,22 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		l, e := s.entries(t)
 		r.Fences++
 		s.bounds[t] = 0
-		uses, known := s.between.uses(t, s.states)
-		if !known && !s.hold(len(uses)*s.between.useBytes()) {
-			return
+		uses, all := s.between.uses(t, s.states)
+		kept := false
+		if all && s.between.clear == nil {
+			s.between.clear = s.kept(uses)
 		}
-		kept := known
+		if all {
+			uses, kept = s.between.clear, true
+		}
 		standing := model.Score{Blades: s.between.standing(f)}
 		s.budget.Spend(int64(len(uses)) + 1)
 		for k := range uses {
-			u := &uses[k]
-			s.split(u.state, func(a, b int) {
+			s.split(uses[k].state, func(a, b int) {
 				if s.profile.Over(16) || s.full {
 					return
 				}
+				u := &uses[k]
 				v := max(u.up+s.left.At(s.left.Moving, a, l)+s.right.At(s.right.Moving, b, e), never)
 				s.bounds[t] = max(s.bounds[t], v)
 				if v < met-s.profile.Slack {
@@ -192,13 +195,13 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 				if c > 0 {
 					top, roots = sc, roots[:0]
 				}
+				if c >= 0 && !kept {
+					uses, kept = s.kept(uses), true
+				}
 				if c >= 0 && s.hold(2*rootBytes) {
-					roots, kept = append(roots, root{int32(t), 1, int16(a), int16(b), u}), true
+					roots = append(roots, root{int32(t), 1, int16(a), int16(b), &uses[k]})
 				}
 			})
-		}
-		if !kept { // nothing refers to them
-			s.budget.Free(int64(len(uses) * s.between.useBytes()))
 		}
 	}
 	look(first)
@@ -239,6 +242,21 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	copy(roots, roots[head:next])
 	copy(roots[next-head:], own)
 	return roots, top, met, false
+}
+
+// kept gives uses that stay, if there is the memory: those kept last, if they are equal,
+// as they mostly are at the next stop.
+func (s *solver) kept(l []use) []use {
+	b := s.between
+	s.profile.Over(16 * len(l))
+	if slices.EqualFunc(l, b.known, func(a, b use) bool { return a.same(&b) }) {
+		return b.known
+	}
+	if s.hold(len(l) * b.useBytes()) {
+		b.known = own(l)
+		return b.known
+	}
+	return l
 }
 
 // fewLost is how many fences are computed in vain before others are bounded by rows.
