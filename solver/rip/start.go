@@ -58,7 +58,7 @@ func (t *starters) end() {
 // beside schedules the heuristics beside a search by tables; told cancels most of what is
 // not needed, since tables mostly have their first plan before, whatever the number of
 // heights. If a limit ends the search sooner, late finds a plan.
-func (t *starters) beside() { t.first, t.then = 6_000, 40_000 }
+func (t *starters) beside() { t.first, t.then = 12_000, 40_000 }
 
 // told cancels the heuristics if a search by tables has a plan that can hardly be
 // improved. Mostly it has: if no cap or travel matters, its first plan is the best.
