@@ -131,12 +131,20 @@ func (r *raising) lay(x *kind) {
 		lo = max(lo, hi+1)
 	}
 	last := min(r.endHi, r.hi+x.hi)
+	if x.narrow() && len(r.after) == 1 {
+		r.ends(x)
+		last = 0
+	}
 	for e := max(r.endN, r.endLo, max(r.startN, r.lo)+x.lo); e < last && !s.P.Over(16); e++ {
 		if v := x.end.value[e-x.endAt]; v != never {
 			r.end(x, e, v)
 		}
 	}
-	for i := r.lo; i < min(r.startN, r.hi) && !s.P.Over(16); i++ {
+	from := r.lo
+	if x.narrow() && len(r.after) == 1 && s.P.of == nil {
+		from = r.starts(x)
+	}
+	for i := from; i < min(r.startN, r.hi) && !s.P.Over(16); i++ {
 		if v := x.start.value[i-x.from]; v != never {
 			r.start(x, i, v)
 		}
