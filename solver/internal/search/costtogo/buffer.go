@@ -8,7 +8,8 @@ import "github.com/ripwright/ripwright/solver/wood"
 type Buffer struct {
 	blocks [][]int64
 	at     place
-	kept   place // memory up to here outlasts tables
+	kept   place  // memory up to here outlasts tables
+	kinds  []kind // the last of which are in use
 	deq    []int32
 	low    []int64
 	after  []*level
@@ -22,7 +23,20 @@ type place struct{ block, used int }
 const blockInts = 1 << 14
 
 // Reset frees the whole buffer.
-func (b *Buffer) Reset() { b.at, b.kept = place{}, place{} }
+func (b *Buffer) Reset() {
+	b.at, b.kept = place{}, place{}
+	b.kinds = b.kinds[:0]
+}
+
+// kindsOf gives room for n kinds, until Reset.
+func (b *Buffer) kindsOf(n int) []kind {
+	if len(b.kinds)+n > cap(b.kinds) { // what was handed out stays where it is
+		b.kinds = make([]kind, 0, max(n, 2*cap(b.kinds)))
+	}
+	from := len(b.kinds)
+	b.kinds = b.kinds[:from+n]
+	return b.kinds[from : from : from+n]
+}
 
 // Keep makes Release leave what the profile and the sides hold now.
 func (p *Profile) Keep() { p.buf.kept = p.buf.at }
@@ -44,13 +58,24 @@ func (b *Buffer) Bytes() (n int) {
 	for _, x := range b.blocks {
 		n += 8 * len(x)
 	}
-	return n
+	return n + kindBytes/2*cap(b.kinds)
+}
+
+// Lasting calls f, in which the memory that is handed out outlasts tables even though
+// these are made already. Cells counts it.
+func (p *Profile) Lasting(f func()) {
+	p.lasting = true
+	f()
+	p.lasting = false
 }
 
 // ints gives n numbers, of any value. It counts work for them: memory costs time when it
 // is first touched.
 func (p *Profile) ints(n int) []int64 {
 	p.Over(n)
+	if p.lasting {
+		return make([]int64, n)
+	}
 	return p.buf.ints(n)
 }
 

@@ -80,7 +80,12 @@ func (p *Profile) pair(left bool, inner, outer int64) *pair {
 		start, end = x.near.near, x.far.far
 	}
 	spots := make([]*zones, len(p.spots))
-	x.kinds, x.groups = make([]kind, 0, len(p.items)), make([]group, 0, len(p.items))
+	x.groups = make([]group, 0, len(p.items))
+	if p.of == nil {
+		x.kinds = p.buf.kindsOf(len(p.items))
+	} else { // it is made and dropped many times in one search
+		x.kinds = make([]kind, 0, len(p.items))
+	}
 	for _, it := range p.items {
 		k := kind{w: it.w, class: it.class, spot: it.spot, lo: max(int(unit.CeilDiv(x.take+it.w.Lo, m.Step)), x.apart),
 			hi: int(unit.FloorDiv(x.take+it.w.Hi, m.Step)), to: p.N, last: p.N, endAt: x.endN, cut: it.w.AtMost(it.w.Full.N), n: it.w.Full.N}

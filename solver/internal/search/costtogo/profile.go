@@ -30,24 +30,25 @@ const never = int64(-1) << 60
 // that of a blade at Base + i Step; the first one is beside the wood, before it, the last
 // one beyond.
 type Profile struct {
-	M      *model.Model
-	N      int
-	Base   int64
-	Spread int   // least distance of two moving blades, in stops
-	Slack  int64 // the most that rounding adds to the worth of a plan
-	shift  uint
-	items  []wanted
-	least  []int64 // by class: nm, a shorter run does not count
-	spots  []*spot
-	grids  []*grid
-	pairs  []*pair
-	both   map[[4]int32]model.Cut // mostBoth at most
-	budget *budget.Budget
-	left   int // rounds until the budget is told of them
-	buf    *Buffer
-	of     *Profile // see Widened
-	by     int
-	caps   bool
+	M       *model.Model
+	N       int
+	Base    int64
+	Spread  int   // least distance of two moving blades, in stops
+	Slack   int64 // the most that rounding adds to the worth of a plan
+	shift   uint
+	items   []wanted
+	least   []int64 // by class: nm, a shorter run does not count
+	spots   []*spot
+	grids   []*grid
+	pairs   []*pair
+	both    map[[4]int32]model.Cut // mostBoth at most
+	budget  *budget.Budget
+	left    int // rounds until the budget is told of them
+	buf     *Buffer
+	of      *Profile // see Widened
+	by      int
+	caps    bool
+	lasting bool
 	// Short says that the memory was not enough: the profile must not be used.
 	Short bool
 }

@@ -62,7 +62,10 @@ func newBetween(p *costtogo.Profile, first, last int, graphs *[]*layered.Graph) 
 			x.pocket = costtogo.NewPocket(p, i)
 		} else {
 			x.span = &span{Span: costtogo.NewSpan(p, i, j), graph: graph()}
-			x.span.halves = [2]half{{side: x.span.Half(false), graph: graph()}, {side: x.span.Half(true), graph: graph()}}
+			x.span.halves = [2]half{{graph: graph()}, {graph: graph()}}
+			if !p.M.Plain() || p.M.Crosscuts() { // the memory of their zones is counted as they are made
+				x.span.halves[0].side, x.span.halves[1].side = x.span.Half(false), x.span.Half(true)
+			}
 			b.spans = append(b.spans, x.span)
 		}
 		b.parts = append(b.parts, x)

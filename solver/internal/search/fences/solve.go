@@ -66,13 +66,14 @@ type scratch struct {
 	gl, gr layered.Graph
 	gm     []*layered.Graph // of spans
 	bounds []int64
+	roots  []root
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
 
 // bytes is the size of the scratch.
 func (c *scratch) bytes() int {
-	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes()
+	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes() + rootBytes*cap(c.roots)
 	for _, g := range c.gm {
 		n += g.Bytes()
 	}
@@ -165,6 +166,7 @@ type solver struct {
 	states      *resource.States
 	held        int64   // bytes, without tables and graphs
 	full        bool    // the memory was not enough
+	scratch     *scratch
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse
 	incumbent   *model.Plan
@@ -173,7 +175,7 @@ type solver struct {
 }
 
 func newSolver(m *model.Model, b *budget.Budget, c *scratch) *solver {
-	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf, b), gl: &c.gl, gr: &c.gr, states: resource.New(m)}
+	s := &solver{m: m, budget: b, profile: costtogo.NewProfile(m, &c.buf, b), gl: &c.gl, gr: &c.gr, states: resource.New(m), scratch: c}
 	first, last := 0, len(m.Blades)-1
 	for last >= 0 && m.Blades[last].Moving {
 		last--

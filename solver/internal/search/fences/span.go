@@ -52,6 +52,9 @@ func (c *span) open(t int, build bool) (h *half, e int) {
 		return nil, 0
 	}
 	f := c.P.M.Fence(t)
+	if h.side == nil {
+		c.P.Lasting(func() { h.side = c.Half(left) })
+	}
 	if !h.built {
 		h.side.Within(f, f, false)
 		h.side.Wide()

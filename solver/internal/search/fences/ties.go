@@ -157,6 +157,8 @@ func (s *solver) split(state int, f func(a, b int)) {
 // its ties are not worth finding.
 func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64, again bool) {
 	r.Fences = 0
+	roots = s.scratch.roots[:0]
+	defer func() { s.scratch.roots = roots[:0] }()
 	if s.incumbent != nil { // nothing that is worth less matters
 		met = s.profile.Down(s.incumbent.Score.Worth)
 	}
@@ -206,7 +208,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	}
 	look(first)
 	if s.keep(s.trace(roots, met)) {
-		return nil, top, met, true
+		return roots[:0], top, met, true
 	}
 	if s.between.last < 0 {
 		for k := range roots {
