@@ -41,7 +41,10 @@ func prepare(p *Problem, b *budget.Budget, hungry bool, pockets []int64) (*ready
 	r := p.unready()
 	r.pockets, r.budget, r.refused = pockets, b, map[string][]int16{}
 	r.sortDefects()
-	ok := guarded(func() { hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{}))) })
+	ok := guarded(func() {
+		hold(b, int64(len(p.Items))*int64(2*unsafe.Sizeof(want{})))
+		r.wants = make([]want, 0, min(len(p.Items), 64)) // of more, mostly few fit the board
+	})
 	var left []int
 	for i := range p.Items {
 		// Items without crosscut lengths take next to nothing, so no limit leaves them

@@ -1,6 +1,10 @@
 package costtogo
 
-import "github.com/ripwright/ripwright/solver/wood"
+import (
+	"unsafe"
+
+	"github.com/ripwright/ripwright/solver/wood"
+)
 
 // Buffer is memory that is reused from one board's tables to the next one's: blocks that
 // are handed out one after the other and never grow, so that it holds little more than is
@@ -8,8 +12,9 @@ import "github.com/ripwright/ripwright/solver/wood"
 type Buffer struct {
 	blocks [][]int64
 	at     place
-	kept   place  // memory up to here outlasts tables
-	kinds  []kind // the last of which are in use
+	kept   place // memory up to here outlasts tables
+	kinds  []kind
+	faces  []faceStrip
 	deq    []int32
 	low    []int64
 	after  []*level
@@ -25,17 +30,24 @@ const blockInts = 1 << 14
 // Reset frees the whole buffer.
 func (b *Buffer) Reset() {
 	b.at, b.kept = place{}, place{}
-	b.kinds = b.kinds[:0]
+	b.kinds, b.faces = b.kinds[:0], b.faces[:0]
 }
 
 // kindsOf gives room for n kinds, until Reset.
-func (b *Buffer) kindsOf(n int) []kind {
-	if len(b.kinds)+n > cap(b.kinds) { // what was handed out stays where it is
-		b.kinds = make([]kind, 0, max(n, 2*cap(b.kinds)))
+func (b *Buffer) kindsOf(n int) []kind { return slab(&b.kinds, n)[:0] }
+
+// facesOf gives n face strips of any contents, until Reset.
+func (b *Buffer) facesOf(n int) []faceStrip { return slab(&b.faces, n) }
+
+// slab gives the next n of a slice. If it is too short, it is replaced by a longer one:
+// what was handed out stays where it is.
+func slab[T any](all *[]T, n int) []T {
+	if len(*all)+n > cap(*all) {
+		*all = make([]T, 0, max(n, 2*cap(*all)))
 	}
-	from := len(b.kinds)
-	b.kinds = b.kinds[:from+n]
-	return b.kinds[from : from : from+n]
+	from := len(*all)
+	*all = (*all)[:from+n]
+	return (*all)[from : from+n : from+n]
 }
 
 // Keep makes Release leave what the profile and the sides hold now.
@@ -58,7 +70,7 @@ func (b *Buffer) Bytes() (n int) {
 	for _, x := range b.blocks {
 		n += 8 * len(x)
 	}
-	return n + kindBytes/2*cap(b.kinds)
+	return n + int(unsafe.Sizeof(kind{}))*cap(b.kinds) + int(unsafe.Sizeof(faceStrip{}))*cap(b.faces)
 }
 
 // Lasting calls f, in which the memory that is handed out outlasts tables even though

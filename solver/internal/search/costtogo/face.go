@@ -43,7 +43,7 @@ func (p *Profile) measureFace(g *grid) {
 	for i := 1; i < len(next); i++ {
 		next[i] += next[i-1]
 	}
-	all := make([]faceStrip, next[len(next)-1])
+	all := p.buf.facesOf(int(next[len(next)-1]))
 	for k := range m.Wants {
 		w := &m.Wants[k]
 		from, to := heights(w)

@@ -164,8 +164,8 @@ type solver struct {
 	between     *between
 	gl, gr      *layered.Graph
 	states      *resource.States
-	held        int64   // bytes, without tables and graphs
-	full        bool    // the memory was not enough
+	held        int64 // bytes, without tables and graphs
+	full        bool  // the memory was not enough
 	scratch     *scratch
 	from, to    int     // fence stops at hand
 	bounds      []int64 // by fence stop, coarse

@@ -81,6 +81,7 @@ func Packed(b *wood.Board, s *saw.Saw, items []order.Item, lengths map[int]*pack
 	m.Gapless = !slices.ContainsFunc(b.Stations, func(st wood.Station) bool { return st.Near >= st.Far })
 	m.windows()
 	m.sortDefects()
+	m.Wants = make([]Want, 0, min(len(items), 64)) // of more, mostly few fit the board
 	for i := range items {
 		m.addWant(i, &items[i], lengths[i])
 	}
