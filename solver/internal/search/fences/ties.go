@@ -45,6 +45,12 @@ func (s *solver) bound() (first int) {
 		row := s.bounds[from : to+1]
 		s.sidesAlong(row, from, full)
 		s.between.pocketsAlong(row, from)
+		if len(s.between.spans) == 0 {
+			if k := greatest(row); row[k] > best {
+				first, best = from+k, row[k]
+			}
+			continue
+		}
 		for t := from; t <= to; t++ {
 			v, sharp := s.between.inSpans(t)
 			s.bounds[t] = max(s.bounds[t]+v, never)
@@ -83,6 +89,16 @@ func (s *solver) bound() (first int) {
 		}
 	}
 	return first
+}
+
+// greatest gives the first of the greatest numbers, which are raised to never.
+func greatest(row []int64) (k int) {
+	for i, v := range row {
+		if row[i] = max(v, never); row[i] > row[k] {
+			k = i
+		}
+	}
+	return k
 }
 
 // fewStops is how many stops are computed before rows are bounded, tightBytes the memory
