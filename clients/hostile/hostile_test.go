@@ -51,6 +51,9 @@ func TestStreamFlood(t *testing.T) {
 
 // Refused calls with deadlines of years cost no memory in the long run.
 func TestFloodOfRefused(t *testing.T) {
+	if !every {
+		t.Skip("takes 60,000 calls; make verify runs it")
+	}
 	r := serve(t, "--caller-calls", "1")
 	h := talk(t, badAddress, r.GRPC)
 	id := uint32(1)
