@@ -103,9 +103,13 @@ func (g *Graph) outside(st, e int) ends {
 func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 	m := g.side.Moving
 	top := g.Top(st, e)
+	need := g.side.At(m, st, e) - g.side.P.Slack
 	for q := 0; q <= g.waiting(e); q++ {
 		if top.IsZero() {
 			f(q, -1)
+		}
+		if g.side.Rest(m-1-q, st, e+g.side.Apart(m)) < need { // so few blades bring less
+			continue
 		}
 		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
 			if sc := g.startTop(h); sc.Cmp(&top) == 0 {
