@@ -191,9 +191,11 @@ func (g *Graph) Top(st, e int) model.Score {
 		}
 	}
 	for q := 0; q <= g.waiting(e); q++ {
-		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
-			if sc := g.startTop(h); sc.Cmp(&best) > 0 {
-				best = sc
+		if next := e + g.side.Apart(m); g.side.Rest(m-1-q, st, next) >= need {
+			if h := g.start(m-1-q, st, next); h >= 0 {
+				if sc := g.startTop(h); sc.Cmp(&best) > 0 {
+					best = sc
+				}
 			}
 		}
 		if l := g.faces(m-1-q, st, e); len(l) > 0 {
