@@ -67,13 +67,14 @@ type scratch struct {
 	gm     []*layered.Graph // of spans
 	bounds []int64
 	roots  []root
+	loose  []int // fence stops
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
 
 // bytes is the size of the scratch.
 func (c *scratch) bytes() int {
-	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes() + rootBytes*cap(c.roots)
+	n := c.buf.Bytes() + c.gl.Bytes() + c.gr.Bytes() + rootBytes*cap(c.roots) + 8*cap(c.loose)
 	for _, g := range c.gm {
 		n += g.Bytes()
 	}

@@ -33,7 +33,8 @@ func (s *solver) bound() (first int) {
 		return min(max(int((s.m.Fence0-s.m.FenceLo)/s.m.Step), s.from), s.to)
 	}
 	best := never
-	loose := looseFences{bounds: s.bounds}
+	loose := looseFences{t: s.scratch.loose[:0], bounds: s.bounds}
+	defer func() { s.scratch.loose = loose.t[:0] }()
 	if len(s.between.spans) > 0 && !s.hold(2*8*(s.to-s.from+1)) {
 		return first
 	}
