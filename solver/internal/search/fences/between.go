@@ -1,7 +1,6 @@
 package fences
 
 import (
-	"cmp"
 	"slices"
 	"unsafe"
 
@@ -155,26 +154,6 @@ func (b *between) inRow(t int) (sum int64) {
 // never is below what any plan is worth.
 const never = int64(-1) << 60
 
-// uses gives for each state that can be left the best use of the parts at a stop of the
-// fence: of those with the same score the one that travels least, and of those the first
-// by blades and then wants. They hold until the next call; if all parts are clear, they
-// are to be kept as clear.
-func (b *between) uses(t int, states *resource.States) (l []use, all bool) {
-	all = true
-	for _, c := range b.parts {
-		all = all && (c.pocket != nil && c.pocket.Clear(t) || c.span != nil && c.span.Clear(t))
-	}
-	if all && b.clear != nil {
-		return b.clear, all
-	}
-	b.buf[0].list = append(b.buf[0].list[:0], use{state: states.Count - 1})
-	l = b.buf[0].list
-	for k := range b.parts {
-		l = b.extend(l, &b.parts[k], t, states, &b.buf[(k+1)%2])
-	}
-	return l, all
-}
-
 // useBytes is the memory of a use with all that it holds.
 func (b *between) useBytes() int { return int(unsafe.Sizeof(use{})) + 2*16*(b.last-b.first+1) }
 
@@ -195,95 +174,4 @@ func (b *between) standing(f int64) (n int64) {
 		}
 	}
 	return n
-}
-
-// useBuffer is memory for uses: the blades and wants of each have their own stretch.
-type useBuffer struct {
-	list   []use
-	blades []int64
-	wants  []int
-	at     [1]int64
-}
-
-// own gives a copy of uses.
-func own(l []use) []use {
-	n := 0
-	for k := range l {
-		n += len(l[k].blades)
-	}
-	c, blades, wants := slices.Clone(l), make([]int64, 0, n), make([]int, 0, n)
-	for k := range c {
-		from := len(blades)
-		blades, wants = append(blades, l[k].blades...), append(wants, l[k].wants...)
-		c[k].blades, c[k].wants = blades[from:len(blades):len(blades)], wants[from:len(wants):len(wants)]
-	}
-	return c
-}
-
-func (b *between) extend(l []use, c *part, t int, states *resource.States, to *useBuffer) []use {
-	n := b.last - b.first
-	to.list = to.list[:0]
-	to.blades, to.wants = slices.Grow(to.blades[:0], n*states.Count), slices.Grow(to.wants[:0], n*states.Count)
-	offer := func(u *use, state int, up int64, sc model.Score, travel int64, blades []int64, wants ...int) {
-		n := use{score: u.score.Plus(sc), travel: u.travel + travel, up: u.up + up, state: state}
-		k := slices.IndexFunc(to.list, func(o use) bool { return o.state == state })
-		if k < 0 {
-			k = len(to.list)
-			n.blades = to.blades[len(to.blades):]
-			n.wants = to.wants[len(to.wants):]
-			n.blades = append(append(n.blades, u.blades...), blades...)
-			n.wants = append(append(n.wants, u.wants...), wants...)
-			to.blades, to.wants = to.blades[:len(to.blades)+len(n.blades)], to.wants[:len(to.wants)+len(n.wants)]
-			to.list = append(to.list, n)
-			return
-		}
-		o := &to.list[k]
-		if cmp.Or(n.score.Cmp(&o.score), cmp.Compare(o.travel, n.travel), u.compare(o, blades, wants)) <= 0 {
-			return
-		}
-		n.blades = append(append(o.blades[:0], u.blades...), blades...)
-		n.wants = append(append(o.wants[:0], u.wants...), wants...)
-		*o = n
-	}
-	for k := range l {
-		u := &l[k]
-		if b.p.Over(64) {
-			return l
-		}
-		if c.span != nil {
-			w := c.span.fillings(t)
-			if c.span.full {
-				return nil
-			}
-			states.Splits(u.state, func(a, left int) {
-				if x := &w.by[a]; x.up >= 0 {
-					offer(u, left, x.up, x.score, x.travel, x.blades, x.wants...)
-				}
-			})
-			continue
-		}
-		to.at[0] = b.p.M.Blades[c.to].Lo
-		c.pocket.Strips(t, func(w *model.Want, width, n int64, sc model.Score) {
-			b.p.Over(64 + len(to.list))
-			states.After(u.state, w, width, n, func(state int) {
-				offer(u, state, b.p.Up(sc.Worth), sc, 0, to.at[:], w.Index)
-			})
-		})
-		offer(u, u.state, 0, model.Score{}, 0, to.at[:], model.None)
-	}
-	return to.list
-}
-
-// compare is above 0 if a use that is extended by blades and wants comes before another
-// of its score and travel.
-func (a *use) compare(b *use, blades []int64, wants []int) int {
-	n := len(a.blades)
-	return -cmp.Or(slices.Compare(a.blades, b.blades[:n]), slices.Compare(blades, b.blades[n:]),
-		model.CompareWants(a.wants, b.wants[:n]), model.CompareWants(wants, b.wants[n:]))
-}
-
-// same reports whether two uses are equal.
-func (a *use) same(b *use) bool {
-	return a.score == b.score && a.travel == b.travel && a.up == b.up && a.state == b.state &&
-		slices.Equal(a.blades, b.blades) && slices.Equal(a.wants, b.wants)
 }
