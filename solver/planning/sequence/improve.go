@@ -16,10 +16,12 @@ type finder struct {
 }
 
 // improve starts from a sequence of states and gives the best found until the work is
-// spent or nothing can be better. In rounds, each twice as long as the one before, it
-// anneals and wanders from the best: annealing finds more if hardly anything or nearly
-// everything is late, wandering in between. The last round ends with the search: half of
-// the longest annealing is worth less than all of the one before.
+// spent or nothing can be better.
+//
+// It takes rounds, each several times as long as the one before. A round anneals, and
+// then wanders from the best. If annealing hardly lessens the lateness any more, as where
+// most of it cannot be avoided, the completion time is annealed in between, colder.
+// Without due times and starts a round anneals twice.
 func (t *table) improve(path []int, until int64, r *Result) []int {
 	if t.near == nil { // stopped
 		return path
@@ -32,20 +34,40 @@ func (t *table) improve(path []int, until int64, r *Result) []int {
 	f.window = len(path)
 	f.mend()
 	f.window = window
+	first := coarse
+	if !t.timed {
+		first = untimed
+	}
 	begin := f.spent()
-	for at, length := begin, (1-begin)/float64(f.rounds()); !f.over(); length *= 2 {
-		f.anneal(at + length/2)
+	for at, length := begin, (1-begin)/float64(f.rounds()); !f.over(); length *= growth {
+		before := f.end.late
+		f.anneal(at+length*annealed, first)
 		f.mend()
+		if t.timed && float64(before-f.end.late) <= settled*float64(before) {
+			f.anneal(at+length*polished, fine)
+			f.mend()
+		}
 		at += length
 		if t.timed {
 			f.wander(at)
 		} else {
-			f.anneal(at)
+			f.anneal(at, untimed)
 			f.mend()
 		}
 	}
 	return f.best
 }
+
+const (
+	// growth is how many times as long as the one before a round is.
+	growth = 8
+	// annealed is the fraction of a round after which the first annealing ends, polished
+	// that after which the one of the completion time does.
+	annealed, polished = 0.55, 0.78
+	// settled is the fraction of the lateness by which annealing must lessen it for the
+	// completion time to wait.
+	settled = 0.001
+)
 
 // window is how many places away an order is tried after the first climb.
 const window = 15
@@ -54,16 +76,19 @@ const window = 15
 const firstRound = 25_000
 
 // timedRounds is the number of rounds of a search that ends by time.
-const timedRounds = 5
+const timedRounds = 3
 
 // rounds gives the total length of all rounds in units of the first.
 func (f *finder) rounds() int64 {
-	if f.t.p.Spent != nil {
-		return 1<<timedRounds - 1
-	}
 	all, first := int64(1), firstRound*int64(len(f.path))
-	for f.until-f.t.work >= (2*all+1)*first {
-		all = 2*all + 1
+	if f.t.p.Spent != nil {
+		for range timedRounds - 1 {
+			all = growth*all + 1
+		}
+		return all
+	}
+	for f.until-f.t.work >= (growth*all+1)*first {
+		all = growth*all + 1
 	}
 	return all
 }

@@ -24,13 +24,10 @@ func (f *finder) wander(until float64) {
 }
 
 // bearable reports whether the search continues from a result that is worse than the
-// best.
+// best: a little later in all, or as late and done a little later.
 func (f *finder) bearable(found label) bool {
 	is, least := found.late, f.end.late
-	if least == 0 {
-		if is > 0 {
-			return false
-		}
+	if is == least {
 		is, least = found.done, f.end.done
 	}
 	return float64(is-least) < tolerance*float64(least)*f.random.ExpFloat64()
