@@ -11,6 +11,9 @@ PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 # end. `make lint` vets.
 LONGEST = ./clients/hostile ./server/trial ./server/planning ./server/app
 
+# Programs that tests build, all with -trimpath.
+BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
+
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
 # one call share. Tests of the solver run without it. `.ci/verify` runs searches under it.
@@ -24,18 +27,18 @@ PLAIN = $$($(GO) list ./solver/... | grep -Ev '/planning/(values|quote)$$')
 demo:
 	$(GO) run ./clients/demo
 
-# The flags go by the environment, so that the programs that tests build share what the
-# tests are compiled from. Two concurrent builds compile shared packages twice, so all are
-# compiled beforehand, with rarer garbage collection, which takes a fifth less time.
-test: export GOFLAGS := $(shell $(GO) env GOFLAGS) -trimpath $(RACE)
-test: COMPILE = GOGC=400 $(GO) list -export -deps -test
+# Two concurrent builds compile shared packages twice, so all are compiled beforehand, with
+# rarer garbage collection, which takes a fifth less time. Programs that tests build are
+# compiled without the race detector: with it, tests took longer than compiling once saved.
+test: COMPILE = GOGC=400 $(GO) list -export -deps
 test:
-	@$(COMPILE) $(RACED) >/dev/null
-	@cd clients/wherry && $(COMPILE) ./... >/dev/null
-	@$(COMPILE) -race=false $(PLAIN) >/dev/null
-	(cd clients/wherry && $(GO) test -vet=off -timeout 30m ./...) & wherry=$$!; \
-	$(GO) test -race=false -short -vet=off -p 2 -timeout 30m ./solver/rip $(PLAIN) & solver=$$!; \
-	$(GO) test -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
+	@$(COMPILE) -test $(RACE) $(RACED) >/dev/null
+	@$(COMPILE) -trimpath $(BUILT) >/dev/null
+	@$(COMPILE) -test -trimpath $(PLAIN) >/dev/null
+	@cd clients/wherry && $(COMPILE) -test $(RACE) ./... >/dev/null
+	(cd clients/wherry && $(GO) test $(RACE) -vet=off -timeout 30m ./...) & wherry=$$!; \
+	$(GO) test -trimpath -short -vet=off -p 2 -timeout 30m ./solver/rip $(PLAIN) & solver=$$!; \
+	$(GO) test $(RACE) -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
 	wait $$solver || all=1; wait $$wherry || all=1; exit $$all
 
 lint:
