@@ -169,10 +169,12 @@ func TestNextOrdersKept(t *testing.T) {
 }
 
 // Values of the next order are planned ahead, on a resumed stream too, so that they are
-// in force for its first board; with too few boards before, or if the waiting orders are
-// replaced, it begins with its own values.
+// in force for its first board; with too few boards before it begins with its own values.
+// If the waiting orders are replaced, so it does, unless those that replace them were
+// planned for in the meantime.
 func TestNextOrdersAhead(t *testing.T) {
 	second := strings.NewReplacer(`"o1"`, `"o2"`, `"wide"`, `"broad"`, `"slim"`, `"thin"`).Replace(pair)
+	instead := strings.NewReplacer(`"broad"`, `"stout"`, `"thin"`, `"fine"`).Replace(second)
 	up := strings.NewReplacer(`"length_m": 480`, `"length_m": 12`, `"value_planning"`, `"next_orders": [`+second+`], "value_planning"`).Replace(planned)
 	turned := func(replace, resume bool) *ripwrightv1.RunLineResponse {
 		t.Helper()
@@ -199,7 +201,7 @@ func TestNextOrdersAhead(t *testing.T) {
 				time.Sleep(time.Millisecond)
 			}
 			if replace {
-				s.say(`{"next_orders": {"orders": [` + second + `]}}`)
+				s.say(`{"next_orders": {"orders": [` + instead + `]}}`)
 			}
 			if resume && n%3 == 2 { // a planning whose result is not taken yet is lost with the stream
 				s = h.stream(t)
@@ -220,7 +222,7 @@ func TestNextOrdersAhead(t *testing.T) {
 			t.Errorf("resumed %v: %v", resume, v)
 		}
 	}
-	if v := turned(true, false).GetValues(); v.Number != nil {
+	if v := turned(true, false).GetValues(); v.Number != nil && v.GetValues()[0].GetItemId() != "stout" {
 		t.Errorf("replaced: %v", v)
 	}
 }
