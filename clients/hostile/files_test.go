@@ -41,8 +41,7 @@ func TestFilesWithoutEnd(t *testing.T) {
 				t.Errorf("%s as %v: %v %.300s", what, flags, err, out)
 			}
 			used, ok := c.ProcessState.SysUsage().(*syscall.Rusage)
-			// The race detector's own memory would count.
-			if ok && used.Maxrss > 200_000 && !raced(t) {
+			if ok && used.Maxrss > 200_000 {
 				t.Errorf("%s as %v: %d MB in %v", what, flags, used.Maxrss/1000, time.Since(began))
 			}
 		}

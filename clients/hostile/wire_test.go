@@ -2,14 +2,11 @@ package hostile
 
 import (
 	"bytes"
-	"debug/buildinfo"
 	"encoding/binary"
 	"fmt"
 	"net"
 	"net/http"
 	"os"
-	"runtime/debug"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -44,7 +41,7 @@ func built(t *testing.T, source string) string {
 	return p
 }
 
-// serve runs the service for one test, which fails if the service has a data race. Its collector runs at Go's default of 100 per
+// serve runs the service for one test. Its collector runs at Go's default of 100 per
 // cent, so that resident memory shows what is held: by default the service lets garbage
 // accumulate.
 func serve(t *testing.T, args ...string) *replicas.Replica {
@@ -58,27 +55,13 @@ func serve(t *testing.T, args ...string) *replicas.Replica {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
-		r.Kill()
-		if log := r.Log(); slices.Contains(log, "WARNING: DATA RACE") {
-			t.Errorf("the service has a data race:\n%s", strings.Join(log, "\n"))
-		}
-	})
+	t.Cleanup(r.Kill)
 	return r
 }
 
-// peak is the peak memory of a process, in MB. The race detector's own memory does not
-// count: of a service built with it, peak is what Go took from the system for the rest.
+// peak is the peak memory of a process, in MB.
 func peak(t *testing.T, r *replicas.Replica) float64 {
 	t.Helper()
-	if raced(t) {
-		_, after, _ := strings.Cut(metrics(t, r.HTTP), "\ngo_memstats_sys_bytes ")
-		bytes, err := strconv.ParseFloat(strings.SplitN(after, "\n", 2)[0], 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return bytes / 1e6
-	}
 	raw, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", r.PID()))
 	if err != nil {
 		t.Skip("/proc is missing")
@@ -89,21 +72,6 @@ func peak(t *testing.T, r *replicas.Replica) float64 {
 		t.Fatal(err)
 	}
 	return kb / 1000
-}
-
-// raced says whether the service was built with the race detector, as make test does by
-// GOFLAGS.
-func raced(t *testing.T) bool {
-	t.Helper()
-	p, err := program()
-	if err != nil {
-		t.Fatal(err)
-	}
-	info, err := buildinfo.ReadFile(p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return slices.Contains(info.Settings, debug.BuildSetting{Key: "-race", Value: "true"})
 }
 
 // from dials as another machine would: all of 127.0.0.0/8 is loopback.
