@@ -133,15 +133,8 @@ func (p *Profile) reversed(c counts, n int) (r counts) {
 }
 
 func (p *Profile) ends(x *kind, take int64, c *counts) ends {
-	most := c.most[x.class]
-	e := ends{n: c.least[x.class], value: p.ints(len(most)), slope: p.ints(len(most))}
-	v := p.valued(x, take)
-	for i, n := range most {
-		if p.Over(8) {
-			break
-		}
-		e.value[i], e.slope[i] = v.of(n)
-	}
+	e := p.bounds(x, take, c.most[x.class])
+	e.n = c.least[x.class]
 	return e
 }
 

@@ -188,9 +188,12 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 // bounds gives the worth of strips that count at most a length.
 func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
 	e := ends{n: most, value: p.ints(len(most)), slope: p.ints(len(most))}
+	v := p.valued(k, take)
 	for i, n := range most {
-		p.Over(8)
-		e.value[i], e.slope[i] = p.value(k, take, k.w.AtMost(n))
+		if p.Over(8) {
+			break
+		}
+		e.value[i], e.slope[i] = v.of(n)
 	}
 	return e
 }
