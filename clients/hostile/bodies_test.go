@@ -101,7 +101,8 @@ func TestBodiesThatGrow(t *testing.T) {
 		now := peak(t, r)
 		t.Logf("%s: %.0f MB at most, %.0f MB before", a.what, now, before)
 	}
-	// The bodies themselves, over both protocols, are 8 MB, and exist twice as they grow.
+	// For each at once, the bodies over both protocols are 8 MB, and exist twice as they
+	// grow.
 	if mb := peak(t, r); mb > before+55*float64(atOnce) {
 		t.Errorf("%.0f MB, before %.0f MB", mb, before)
 	}

@@ -11,8 +11,8 @@ import (
 type cooling struct{ hot, cold, haste, lastHaste float64 }
 
 var (
-	// coarse finds the least lateness. On 200 orders nothing was found below its end that
-	// climbing did not find.
+	// coarse finds the least lateness. What came below its end was worth 0.2 % at most on
+	// three days of 200 orders.
 	coarse = cooling{hot: 3, cold: 0.15, haste: 1, lastHaste: 0.2}
 	// fine goes on from there to the earliest completion.
 	fine = cooling{hot: 0.15, cold: 0.0006, haste: 0.2, lastHaste: 0.2}
