@@ -23,7 +23,7 @@ func (l *line) more() bool {
 	case len(l.again) > 0 && unanswered+len(l.waiting) < window && time.Now().After(l.againAt):
 		once := l.again[0]
 		l.again = l.again[1:]
-		l.queue(&ripwrightv1.RunLineRequest{Message: once.Message})
+		l.queue(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: l.anew(once.GetBoard())}})
 		l.log[len(l.log)-1].at = once.at
 	case !last && len(l.again) == 0 && unanswered+len(l.waiting) < window && l.due():
 		if l.shift != nil {
@@ -57,6 +57,17 @@ func (l *line) board() *ripwrightv1.LineBoard {
 	if l.cfg.Within > 0 {
 		b.AnswerWithinMs = proto.Float64(float64(l.cfg.Within) / 1e6)
 	}
+	return b
+}
+
+// anew gives a refused board to be sent again. Its axes, if measured, are measured anew:
+// other boards may have moved them since.
+func (l *line) anew(b *ripwrightv1.LineBoard) *ripwrightv1.LineBoard {
+	if b.GetMeasuredSetting() == nil {
+		return b
+	}
+	b = proto.CloneOf(b)
+	b.MeasuredSetting = l.control.Stands()
 	return b
 }
 
