@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/internal/agree"
+	"github.com/ripwright/ripwright/solver/internal/bench/broad"
 	"github.com/ripwright/ripwright/solver/internal/drawn"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/testdata/brief"
@@ -184,6 +185,27 @@ func TestCheckLimit(t *testing.T) {
 		c, err := rip.Check(p, r.Best.Skew, r.Best.Fence, r.Best.Blades, rip.Options{})
 		if err != nil || c.EndedBy != rip.NoLimit || c.Plan.Worth != r.Best.Worth {
 			t.Errorf("seed %d: %v, ended by %v", seed, err, c.EndedBy)
+		}
+	}
+}
+
+// Boards with many states of caps, with ties at 100,000 heights and with travels of such
+// ties, which once ended by memory, are proven within it.
+func TestProvenInMemory(t *testing.T) {
+	brief.Skip(t)
+	for _, c := range []struct {
+		seed   uint64
+		arbor  string
+		number int
+	}{{9752, "MMMMMMM", 2}, {9751, "MMMM", 10}, {41001, "MMMMMMM", 546}} {
+		for _, a := range broad.Arbors(c.seed) {
+			if a.Name != c.arbor {
+				continue
+			}
+			r, err := rip.Solve(broad.Draw(c.seed, a, c.number, nil).Problem, rip.Options{})
+			if err != nil || !r.Proven {
+				t.Errorf("%+v: %v, ended by %v after %d steps", c, err, r.EndedBy, r.Work)
+			}
 		}
 	}
 }

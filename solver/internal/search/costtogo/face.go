@@ -161,13 +161,13 @@ func (s *Side) closeFaces() {
 	if !s.Starts() || s.top[0] >= s.First() {
 		return
 	}
-	n, q := s.P.N, s.States.Count
+	n, q := s.facesAsked(), s.States.Count
 	for k := range s.Moving {
 		g, _ := s.faced(k)
 		lo, hi := s.window(k)
 		for st := range q {
 			same := s.levels[k*q+st].at
-			if same == nil {
+			if same == nil || s.Whole && st < q-1 {
 				continue
 			}
 			v := s.P.ints(n)
@@ -184,7 +184,8 @@ func (s *Side) closeFaces() {
 				}
 				s.States.After(st, x.w, s.P.Y(x.i)+g.off, x.cut.N, func(to int) {
 					if beyond := s.levels[k*q+to].at[x.i]; beyond >= 0 {
-						v[x.i] = max(v[x.i], x.value+beyond)
+						i := min(x.i, n-1)
+						v[i] = max(v[i], x.value+beyond)
 					}
 				})
 			}
@@ -194,6 +195,15 @@ func (s *Side) closeFaces() {
 			s.levels[k*q+st].faces = v
 		}
 	}
+}
+
+// facesAsked is how many entries of a level faceRest is asked about: a fixed blade that
+// paths with a face strip begin at stands before First.
+func (s *Side) facesAsked() int {
+	if !s.Starts() {
+		return 0
+	}
+	return min(max(s.Apart(s.Moving), 0)+s.First()+1, s.P.N)
 }
 
 // faceRest is Rest for paths that begin with a face strip.

@@ -9,7 +9,7 @@ import (
 // raise makes the level of k blades and a state from those of one blade less: the next
 // blade ends a strip, or stands idle at least a spread away.
 func (s *Side) raise(k, st int) {
-	n, q := s.P.N, s.States.Count
+	q := s.States.Count
 	l := &s.levels[k*q+st]
 	below := s.levels[(k-1)*q : k*q]
 	lo, hi := s.window(k)
@@ -20,11 +20,11 @@ func (s *Side) raise(k, st int) {
 	b := &below[st] // what lies beyond an idle blade
 	first, last := max(min(b.lo-g.apart, hi), lo), max(min(b.hi-g.apart, hi), lo)
 	fill(l.at[lo:first], b.from(lo+g.apart))
-	copy(l.at[first:last], b.rest[min(first+g.apart, n):])
+	b.run(l.at[first:last], first+g.apart)
 	fill(l.at[last:hi], b.parked)
 	r := raising{s: s, pair: g, dst: l.at, lo: lo, hi: hi}
 	r.endLo, r.endHi = s.window(k - 1)
-	r.low = slices.Grow(s.P.buf.low[:0], n/blockLen)[:n/blockLen]
+	r.low = slices.Grow(s.P.buf.low[:0], s.P.N/blockLen)[:s.P.N/blockLen]
 	for b := (lo + blockLen - 1) / blockLen; b < hi/blockLen; b++ { // what is copied never rises
 		r.low[b] = l.at[(b+1)*blockLen-1]
 	}
@@ -240,7 +240,7 @@ func (r *raising) gains(x *kind, lo, hi int, beyond *level, from, to int) bool {
 		return false
 	}
 	first, last := max(from+lo, r.endLo), min(to-1+hi, min(r.endN, r.endHi)-1)
-	if first > last || !r.some(from, to, beyond.rest[first]+x.full+x.slope*int64(hi-x.lo)) {
+	if first > last || !r.some(from, to, beyond.about(first)+x.full+x.slope*int64(hi-x.lo)) {
 		return false
 	}
 	most := never
@@ -320,7 +320,7 @@ func (r *raising) start(x *kind, i int, v int64) {
 		if s.P.Over(2) {
 			return
 		}
-		if r.same.rest[from]+v+slope*int64(end-i-x.lo) <= r.dst[i] {
+		if r.same.about(from)+v+slope*int64(end-i-x.lo) <= r.dst[i] {
 			continue
 		}
 		s.P.Over(2 * (end + 1 - from))

@@ -28,36 +28,6 @@ type Side struct {
 	face   bool // the near edge is straight and matters to this side
 }
 
-// level is the table for a number of blades and a state. A blade can stand only at the
-// entries from lo on, before hi; at, rest and block hold nothing of others.
-type level struct {
-	lo, hi int
-	parked int64   // with the blade beyond the board
-	at     []int64 // the most beyond a blade at an entry
-	rest   []int64 // the most of at from an entry on, and of parked
-	block  []int64 // the most of at within each block of entries
-	faces  []int64 // the most of at with a face strip before it, from any entry on
-}
-
-// stands gives the most beyond a blade at an entry, below 0 where it cannot stand.
-func (l *level) stands(i int) int64 {
-	if i < l.lo || i >= l.hi {
-		return never
-	}
-	return l.at[i]
-}
-
-// from gives the most beyond a blade at an entry or any beyond it.
-func (l *level) from(i int) int64 {
-	if i = max(i, l.lo); i < l.hi {
-		return l.rest[i]
-	}
-	return l.parked
-}
-
-// blockLen is how many entries are skipped at once if none can gain.
-const blockLen = 64
-
 // NewSide prepares a side with a number of moving blades.
 func NewSide(p *Profile, left bool, moving int) *Side {
 	root := len(p.M.Blades) - 1 - moving
@@ -177,15 +147,14 @@ func (s *Side) asked() []bool {
 	asked[s.Moving*q+q-1], asked[0] = true, true // from which others at 0 are copied
 	for k := s.Moving; k > 0; k-- {
 		s.P.Over(q)
+		ask := func(to int) { asked[(k-1)*q+to] = true }
 		for st := range q {
 			if asked[k*q+st] {
-				s.States.Leaves(st, func(to int) { asked[(k-1)*q+to] = true })
+				s.States.Leaves(st, ask)
 			}
 		}
-		for st := q - 1; st >= 0 && s.Starts(); st-- { // a face strip may come before
-			if asked[(k-1)*q+st] {
-				s.States.Leaves(st, func(to int) { asked[(k-1)*q+to] = true })
-			}
+		if s.Starts() { // a face strip may come first
+			s.States.Leaves(q-1, ask)
 		}
 	}
 	return asked
@@ -195,12 +164,10 @@ func (s *Side) asked() []bool {
 func (s *Side) build(l *level, k, st int) bool {
 	lo, hi := s.window(k)
 	n := s.P.N
-	bytes := 8 * n
+	blocks := (n + blockLen - 1) / blockLen
+	bytes := 8*n + 8*s.facesAsked()
 	if k < s.Moving { // the last is only asked for at
-		bytes = 17 * n
-	}
-	if s.Starts() {
-		bytes += 8 * n
+		bytes += 8 * (2*blocks + 1)
 	}
 	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+hi-lo) {
 		return false
@@ -214,7 +181,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	}
 	s.layFaces(k, st, l.at)
 	if k < s.Moving {
-		l.rest, l.block = s.P.ints(n), s.P.ints((n+blockLen-1)/blockLen)
+		l.block, l.rest = s.P.ints(blocks), s.P.ints(blocks+1)
 		l.close()
 	}
 	return !s.P.ended()
@@ -222,31 +189,6 @@ func (s *Side) build(l *level, k, st int) bool {
 
 // Empty reports whether nothing can be cut on this side.
 func (s *Side) Empty() bool { return s.Moving == 0 && !s.Ends() }
-
-func fill(v []int64, x int64) {
-	if len(v) > 0 {
-		v[0] = x
-	}
-	for n := 1; n < len(v); n *= 2 {
-		copy(v[n:], v[:n])
-	}
-}
-
-// close computes what follows from at.
-func (l *level) close() {
-	best := l.parked
-	for b := (l.hi - 1) / blockLen; b >= l.lo/blockLen && l.lo < l.hi; b-- {
-		first, end := max(b*blockLen, l.lo), min((b+1)*blockLen, l.hi)
-		at, rest := l.at[first:end], l.rest[first:end]
-		rest = rest[:len(at)]
-		most := never
-		for i := len(at) - 1; i >= 0; i-- {
-			most = max(most, at[i])
-			rest[i] = max(best, most)
-		}
-		l.block[b], best = most, max(best, most)
-	}
-}
 
 // At gives the most beyond a blade at an entry with k blades to come and a state; below 0
 // if they cannot stand.
@@ -324,25 +266,32 @@ func (s *Side) before(st, i int) int64 {
 	return best
 }
 
-// Peak gives the first entry from one on at which At is within Slack of Rest, N if there
-// is none. Rest falls by more than Slack only beyond such an entry.
-func (s *Side) Peak(k, st, i int) int {
+// Peaks calls f with each entry from one on at which At is within Slack of Rest, until f
+// reports false or Rest falls by more than Slack, which it does only beyond such an entry.
+func (s *Side) Peaks(k, st, i int, f func(e int) bool) {
 	l := &s.levels[k*s.States.Count+st]
-	for i = max(i, l.lo); i < l.hi; {
-		end := min((i/blockLen+1)*blockLen, l.hi)
-		if most := l.block[i/blockLen]; most >= 0 && most >= l.rest[end-1]-s.P.Slack { // Rest never rises
-			s.P.Over(2 * (end - i))
-			for ; i < end; i++ {
-				if v := l.at[i]; v >= 0 && v >= l.rest[i]-s.P.Slack {
-					return i
+	var rest [blockLen + 1]int64
+	for i = max(i, l.lo); i < l.hi && !s.P.Over(1); {
+		b := i / blockLen
+		end := min((b+1)*blockLen, l.hi)
+		if top := l.block[b]; top >= 0 && top >= l.rest[b+1]-s.P.Slack { // Rest never rises
+			s.P.Over(4 * (end - i))
+			at, rest := l.at[i:end], rest[:end-i+1]
+			rest[len(at)] = l.rest[b+1]
+			for j := len(at) - 1; j >= 0; j-- {
+				rest[j] = max(rest[j+1], at[j])
+			}
+			for j, v := range at {
+				if v < 0 || v < rest[j]-s.P.Slack {
+					continue
+				}
+				if s.P.Over(4) || !f(i+j) || rest[j+1] < rest[j]-s.P.Slack {
+					return
 				}
 			}
 		}
-		if i = end; s.P.Over(1) {
-			break
-		}
+		i = end
 	}
-	return s.P.N
 }
 
 // Rest gives the most of At over the entries from one on, and beyond the board.
@@ -354,4 +303,16 @@ func (s *Side) Rest(k, st, i int) int64 {
 		return s.parked(k + 1)
 	}
 	return s.levels[k*s.States.Count+st].from(i)
+}
+
+// Brings reports whether Rest is at least need.
+func (s *Side) Brings(k, st, i int, need int64) bool {
+	if k >= 0 && i < s.P.N {
+		l := &s.levels[k*s.States.Count+st]
+		if i = max(i, l.lo); i < l.hi {
+			b := i / blockLen
+			return l.rest[b] >= need && (l.rest[b+1] >= need || most(l.at[i:min((b+1)*blockLen, l.hi)]) >= need)
+		}
+	}
+	return s.Rest(k, st, i) >= need
 }

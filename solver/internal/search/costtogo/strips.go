@@ -40,7 +40,7 @@ func (s *Side) Strips(k, st, i int, need int64, wide func(Clear) bool, f func(St
 		if s.P.Over(1) {
 			return
 		}
-		if first > last || below.rest[first]+x.full+x.slope*int64(last-i-x.lo) < need {
+		if first > last || below.about(first)+x.full+x.slope*int64(last-i-x.lo) < need {
 			continue
 		}
 		for kind, end := x.zone(i); kind < end && !s.P.Over(1); kind++ {
@@ -65,7 +65,7 @@ func (s *Side) strips(g *pair, kind, k, st, i int, need int64, wide func(Clear) 
 		slope = x.start.slope[i-x.from]
 	}
 	first, last := max(i+x.lo, x.first, below.lo), min(i+x.hi, x.last-1, below.hi-1)
-	if first > last || below.rest[first]+v+slope*int64(last-i-x.lo) < need {
+	if first > last || below.about(first)+v+slope*int64(last-i-x.lo) < need {
 		return
 	}
 	if end := min(last, g.endN-1); x.w.It.Random && i >= g.startN && end-first >= manyEnds && x.spot == nil {

@@ -13,7 +13,6 @@ func (g *Graph) begin(id int32) {
 	}
 	k, st, e := int(nd.k), int(nd.st), int(nd.e)
 	if g.side.At(k, st, e) < 0 {
-		nd.begin = none
 		nd.by |= begun
 		return
 	}
@@ -32,7 +31,7 @@ func (g *Graph) begin(id int32) {
 	}, func(x costtogo.Strip) {
 		to := g.node(k-1, x.State, x.End)
 		g.after(to)
-		sc := x.Score.Plus(g.at(to).top)
+		sc := x.Score.Plus(g.scores[g.at(to).top])
 		sc.Blades += g.side.InWood(k-1, x.End)
 		c := sc.Cmp(&best)
 		if c > 0 {
@@ -55,7 +54,7 @@ func (g *Graph) begin(id int32) {
 	}
 	g.found[k], g.wide[k] = list, wide
 	nd = g.at(id)
-	nd.begin = best
+	nd.begin = g.keepScore(&best)
 	nd.by |= begun
 	nd.from = int32(len(g.edges))
 	g.edges = append(g.edges, list...)
@@ -88,28 +87,46 @@ func (g *Graph) after(id int32) {
 	}
 	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
 		g.begin(id)
-		offer(g.at(id).begin, byStrip)
-		if next := e + g.side.Apart(k); k > 0 && g.side.Rest(k-1, st, next) >= need {
+		offer(g.scores[g.at(id).begin], byStrip)
+		if next := e + g.side.Apart(k); k > 0 && g.side.Brings(k-1, st, next, need) {
 			if h := g.start(k-1, st, next); h >= 0 {
 				offer(g.startTop(h), byOffcut)
 			}
 		}
 	}
 	nd = g.at(id)
-	nd.top = best
-	nd.by |= by | done
+	if nd.by |= by | done; by&byStrip != 0 {
+		nd.top = nd.begin
+	} else {
+		nd.top = g.keepScore(&best)
+	}
+}
+
+// keepScore keeps a score of a node. Nodes side by side often have the same one.
+func (g *Graph) keepScore(sc *model.Score) int32 {
+	const odd = 0x9e3779b97f4a7c15 // 2^64 divided by the golden ratio
+	at := &g.scoreAt[(((sc.Worth.Lo*odd+uint64(sc.Dev))*odd+uint64(sc.Area))*odd+uint64(sc.Blades))*odd>>56]
+	if g.scores[*at] != *sc && g.hold(2*scoreBytes) {
+		*at = int32(len(g.scores))
+		g.scores = append(g.scores, *sc)
+	}
+	return *at
 }
 
 // startTop scores a blade that stands at a node after an offcut. As long as travels are
 // left out, a strip begins at it: an idle blade in the wood is never of use.
 func (g *Graph) startTop(id int32) model.Score {
-	sc := g.at(id).begin
+	nd := g.at(id)
+	sc := g.scores[nd.begin]
 	if g.side.Limited() {
-		sc = g.at(id).top
+		sc = g.scores[nd.top]
 	}
-	sc.Blades += g.side.InWood(int(g.at(id).k), int(g.at(id).e))
+	sc.Blades += g.side.InWood(int(nd.k), int(nd.e))
 	return sc
 }
+
+// peaksHeld is how many peaks are counted at once.
+const peaksHeld = 1024
 
 // start gives the first of the best nodes from an entry on at which a blade can stand
 // after an offcut, or -1 if there is none. The others follow by next.
@@ -118,28 +135,28 @@ func (g *Graph) start(k, st, e int) int32 {
 	if k < 0 || e >= g.n || k == 0 && !g.side.Limited() && !g.side.Ends() {
 		return -1
 	}
-	hub := g.hub[(k*g.q+st)*g.n : (k*g.q+st+1)*g.n]
-	if hub[e] > g.base {
-		return hub[e] - g.base - 2
+	if id, known := g.hub(k, st, e); known {
+		return id
 	}
 	// The peaks up to a known one, or to where all that follows is worth clearly less.
 	first, best := len(g.peaks), int32(-1)
-	for i := g.side.Peak(k, st, e); i < g.n && !g.side.P.Over(4); i = g.side.Peak(k, st, i+1) {
-		if hub[i] > g.base {
-			best = hub[i] - g.base - 2
-			break
+	g.side.Peaks(k, st, e, func(i int) bool {
+		if id, known := g.hub(k, st, i); known {
+			best = id
+			return false
 		}
 		if len(g.peaks) == g.peaksHeld {
-			if !g.hold(changesHeld * 2 * 4) {
-				g.peaks = g.peaks[:first]
-				return -1
+			if !g.hold(peaksHeld * 2 * 4) {
+				return false
 			}
-			g.peaksHeld += changesHeld
+			g.peaksHeld += peaksHeld
 		}
 		g.peaks = append(g.peaks, int32(i))
-		if g.side.Rest(k, st, i+1) < g.side.Rest(k, st, i)-g.side.P.Slack {
-			break
-		}
+		return true
+	})
+	if g.Full {
+		g.peaks = g.peaks[:first]
+		return -1
 	}
 	for len(g.peaks) > first {
 		i := int(g.peaks[len(g.peaks)-1])
@@ -166,9 +183,9 @@ func (g *Graph) start(k, st, e int) int32 {
 				best = id
 			}
 		}
-		hub[i] = g.base + 2 + best
+		g.keepHub(k, st, i, best)
 	}
-	hub[e] = g.base + 2 + best
+	g.keepHub(k, st, e, best)
 	return best
 }
 
@@ -181,7 +198,7 @@ func (g *Graph) Top(st, e int) model.Score {
 	case e >= g.side.First():
 		id := g.node(m, st, e)
 		g.after(id)
-		return g.at(id).top
+		return g.scores[g.at(id).top]
 	}
 	best := none
 	need := g.side.At(m, st, e) - g.side.P.Slack
@@ -191,7 +208,7 @@ func (g *Graph) Top(st, e int) model.Score {
 		}
 	}
 	for q := 0; q <= g.waiting(e); q++ {
-		if next := e + g.side.Apart(m); g.side.Rest(m-1-q, st, next) >= need {
+		if next := e + g.side.Apart(m); g.side.Brings(m-1-q, st, next, need) {
 			if h := g.start(m-1-q, st, next); h >= 0 {
 				if sc := g.startTop(h); sc.Cmp(&best) > 0 {
 					best = sc

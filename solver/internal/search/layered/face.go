@@ -59,7 +59,7 @@ func (g *Graph) faces(k, st, e int) []faceStart {
 // faceTop scores a face strip with the best beyond it.
 func (g *Graph) faceTop(x faceStart) model.Score {
 	nd := g.at(x.node)
-	sc := x.score.Plus(nd.top)
+	sc := x.score.Plus(g.scores[nd.top])
 	sc.Blades += g.side.InWood(int(nd.k), int(nd.e))
 	return sc
 }

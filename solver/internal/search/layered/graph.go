@@ -30,32 +30,30 @@ type Graph struct {
 	// Full says that the memory was not enough: the graph's results must not be used.
 	Full bool
 
-	side      *costtogo.Side
-	budget    *budget.Budget
-	frame     frame
-	tail      *chain // all moving blades outwards
-	lead      *chain // the same inwards, from the outermost
-	n, q      int
-	index     []int32 // per layer, state and entry: base + 1 + the node; up to base: none yet
-	hub       []int32 // the same: base + 2 + the node of the first best start from an entry on, base + 1: no start; known at peaks and where asked for
-	base      int32   // above all that earlier graphs have left in these
-	pages     []*[pageLen]node
-	count     int // of nodes
-	edges     []edge
-	spans     []span
-	rails     []*rail
-	spare     []*rail // of earlier problems
-	railAt    map[[4]int]int32
-	found     [][]edge // per layer, edges in progress
-	wide      [][]span // the same
-	stamp     int32
-	epoch     int32     // of Within
-	room      int64     // travels beyond do not matter
-	trail     []change  // what was learnt since the first Mark
-	trailHeld int       // how many of these are counted
-	logs      bool      // whether there was a Mark
-	f1, f2    int64     // interval of fences at hand, in the side's coordinates
-	before    []waiting // per state
+	side    *costtogo.Side
+	budget  *budget.Budget
+	frame   frame
+	tail    *chain // all moving blades outwards
+	lead    *chain // the same inwards, from the outermost
+	n, q    int
+	cells   cells
+	pages   []*[pageLen]node
+	count   int           // of nodes
+	scores  []model.Score // of nodes, the first one none
+	scoreAt [256]int32    // the last of these with a hash
+	edges   []edge
+	spans   []span
+	rails   []*rail
+	spare   []*rail // of earlier problems
+	railAt  map[[4]int]int32
+	found   [][]edge // per layer, edges in progress
+	wide    [][]span // the same
+	stamp   int32
+	epoch   int32 // of Within
+	room    int64 // travels beyond do not matter
+	trail   trail
+	f1, f2  int64     // interval of fences at hand, in the side's coordinates
+	before  []waiting // per state
 
 	faceLists map[[3]int][]faceStart
 
@@ -72,12 +70,12 @@ type node struct {
 	by       ways // what gives top
 	st       int16
 	e        int32
-	from, to int32       // edges of the strips that give begin
-	span     [2]int32    // spans of more of them
-	next     int32       // 1 + the next node outwards of the same layer at which an equally good strip begins
-	epoch    int32       // of what is known
-	begin    model.Score // the best if a strip begins here; worth below 0: none does
-	top      model.Score // the best in any case
+	from, to int32    // edges of the strips that give begin
+	span     [2]int32 // spans of more of them
+	next     int32    // 1 + the next node outwards of the same layer at which an equally good strip begins
+	epoch    int32    // of what is known
+	begin    int32    // scores: the best if a strip begins here; worth below 0: none does
+	top      int32    // the best in any case
 
 	known
 }
@@ -110,23 +108,20 @@ func (g *Graph) Reset(s *costtogo.Side, b *budget.Budget) {
 	g.side, g.budget, g.n, g.q = s, b, s.P.N, s.States.Count
 	g.frame = newFrame(s)
 	g.tail, g.lead = g.frame.chains()
-	if g.base += int32(g.count) + 1; g.base > mostBase {
-		clear(g.index[:cap(g.index)])
-		clear(g.hub[:cap(g.hub)])
-		g.base = 0
-	}
+	used := g.count
 	g.count, g.edges, g.before = 0, g.edges[:0], g.before[:0]
 	g.stamp, g.epoch, g.room, g.parts, g.partsHeld, g.faceLists = 0, 0, far, nil, 0, nil
-	g.trail, g.trailHeld = g.trail[:0], 0
+	g.trail = trail{pages: g.trail.pages}
 	g.row, g.peaks, g.peaksHeld = g.row[:0], g.peaks[:0], 0
 	g.spare = append(g.spare, g.rails...)
 	g.spans, g.rails, g.railAt = g.spans[:0], g.rails[:0], nil
 	g.Full = false
-	cells := (s.Moving + 1) * g.q * g.n
-	if s.Empty() || !g.hold(8*cells) {
-		cells = 0
+	g.scores, g.scoreAt = append(g.scores[:0], none), [len(g.scoreAt)]int32{}
+	layers := (s.Moving + 1) * g.q
+	if s.Empty() || !g.hold(4*layers*blocks(g.n)) {
+		layers = 0
 	}
-	g.index, g.hub = sized(g.index, cells), sized(g.hub, cells)
+	g.cells.reset(used, layers, g.n)
 	for len(g.found) <= s.Moving {
 		g.found, g.wide = append(g.found, nil), append(g.wide, nil)
 	}
@@ -140,18 +135,16 @@ func (g *Graph) Bytes() int {
 			rails += endBytes * cap(r.score)
 		}
 	}
-	return rails + 8*cap(g.index) + nodeBytes*pageLen*len(g.pages) + 8*cap(g.edges) + 12*cap(g.spans) + 4*(cap(g.row)+cap(g.peaks)) + 16*cap(g.trail)
+	return rails + g.cells.bytes() + nodeBytes*pageLen*len(g.pages) + scoreBytes*cap(g.scores) + 8*cap(g.edges) + 12*cap(g.spans) + 4*(cap(g.row)+cap(g.peaks)) + g.trail.bytes()
 }
 
 // nodeBytes is the memory of a node, pageLen how many are allocated at once.
 const (
 	nodeBytes = int(unsafe.Sizeof(node{})) + 8 // with its place in a row
 	pageLen   = 64
-)
 
-// mostBase is where numbers in index and hub start again. A graph that starts where the
-// last one ended need not clear what that has left, which took 5 % of all time.
-const mostBase = 1 << 30
+	scoreBytes = int(unsafe.Sizeof(model.Score{}))
+)
 
 // hold counts bytes about to be allocated, without ending the search if they do not fit:
 // another search may need less.
@@ -196,8 +189,15 @@ func (g *Graph) Nodes(f func(k, e int)) {
 
 // node gives the node of a blade at an entry on the board.
 func (g *Graph) node(k, st, e int) int32 {
-	at := &g.index[(k*g.q+st)*g.n+e]
-	if *at <= g.base {
+	c := g.need(k, st, e)
+	switch {
+	case c == nil && g.count > 0:
+		return 0
+	case c == nil:
+		c = new(cell)
+	}
+	at := &c.node[e%cellLen]
+	if *at <= g.cells.base {
 		if (g.count%pageLen == 0 && !g.hold(nodeBytes*pageLen) || g.Full) && g.count > 0 {
 			return 0
 		}
@@ -207,7 +207,7 @@ func (g *Graph) node(k, st, e int) int32 {
 		}
 		*g.at(int32(g.count)) = node{k: uint8(k), st: int16(st), e: int32(e)}
 		g.count++
-		*at = g.base + int32(g.count)
+		*at = g.cells.base + int32(g.count)
 	}
-	return *at - g.base - 1
+	return *at - g.cells.base - 1
 }

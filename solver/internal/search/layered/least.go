@@ -1,9 +1,6 @@
 package layered
 
-import (
-	"math"
-	"unsafe"
-)
+import "math"
 
 // Least travels are computed from a node on, only as far as they matter: a query states
 // the room that is left, and if the answer exceeds it, a bound above the room is enough.
@@ -28,15 +25,6 @@ type known struct {
 	least [kinds]int64
 }
 
-// change is a node's bound before it was raised.
-type change struct {
-	id, kind int32
-	least    int64
-}
-
-// changesHeld is how many changes are counted at once.
-const changesHeld = 1024
-
 // ask gives what is known of a node, and whether that is enough.
 func (g *Graph) ask(nd *node, kind int, room int64) (ends, bool) {
 	if nd.epoch != g.epoch {
@@ -55,8 +43,8 @@ func (g *Graph) ask(nd *node, kind int, room int64) (ends, bool) {
 func (g *Graph) learn(id int32, kind int, v ends, room int64) ends {
 	nd := g.at(id)
 	if least := v.least(); least > nd.least[kind] {
-		if g.logs && !g.log(change{id, int32(kind), nd.least[kind]}) {
-			return farEnds
+		if g.trail.logs {
+			g.log(change{id, int32(kind), nd.least[kind]})
 		}
 		nd.least[kind] = least
 	}
@@ -65,50 +53,6 @@ func (g *Graph) learn(id int32, kind int, v ends, room int64) ends {
 		nd.slope[kind] = int32(min(max(v.last-v.first, math.MinInt32), math.MaxInt32))
 	}
 	return v
-}
-
-func (g *Graph) log(c change) bool {
-	if len(g.trail) == g.trailHeld {
-		if !g.hold(changesHeld * 2 * int(unsafe.Sizeof(c))) {
-			return false
-		}
-		g.trailHeld += changesHeld
-	}
-	g.trail = append(g.trail, c)
-	return true
-}
-
-// Mark says how much has been learnt since Within that can be undone: what is learnt from
-// the first mark on.
-func (g *Graph) Mark() int {
-	g.logs = true
-	return len(g.trail)
-}
-
-// Undo undoes what was learnt between two marks; all that was learnt later must be undone
-// already. Redo reverses it.
-func (g *Graph) Undo(from, to int) {
-	g.side.P.Over(to - from)
-	for i := to - 1; i >= from; i-- {
-		g.swap(&g.trail[i])
-	}
-}
-
-// Redo reverses Undo.
-func (g *Graph) Redo(from, to int) {
-	g.side.P.Over(to - from)
-	for i := from; i < to; i++ {
-		g.swap(&g.trail[i])
-	}
-}
-
-// Drop forgets what was learnt from a mark on and has been undone.
-func (g *Graph) Drop(from int) { g.trail = g.trail[:from] }
-
-func (g *Graph) swap(c *change) {
-	nd := g.at(c.id)
-	nd.least[c.kind], c.least = c.least, nd.least[c.kind]
-	nd.stamp[c.kind] = 0
 }
 
 // topLeast is the least travel beyond a node, beginLeast if a strip begins at it.

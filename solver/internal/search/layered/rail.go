@@ -87,7 +87,7 @@ func (r *rail) fill(b int) {
 			id := r.g.node(r.k, r.to, e)
 			r.g.after(id)
 			end, _ := r.g.side.Linear(r.k+1, r.want, e)
-			top := r.g.at(id).top
+			top := r.g.scores[r.g.at(id).top]
 			r.score[e] = top.Plus(end)
 			r.score[e].Blades += r.g.side.InWood(r.k, e)
 			if r.useful[e] = top.Worth.Hi >= 0; r.useful[e] {

@@ -3,7 +3,7 @@ package layered
 // Within sets the interval of fences for Least, a part of that for which the tables hold.
 func (g *Graph) Within(lo, hi int64) {
 	g.epoch++
-	g.trail, g.logs = g.trail[:0], false
+	g.trail.clear()
 	g.Narrow(lo, hi, far)
 }
 
@@ -108,7 +108,7 @@ func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 		if top.IsZero() {
 			f(q, -1)
 		}
-		if g.side.Rest(m-1-q, st, e+g.side.Apart(m)) < need { // so few blades bring less
+		if !g.side.Brings(m-1-q, st, e+g.side.Apart(m), need) { // so few blades bring less
 			continue
 		}
 		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
