@@ -84,12 +84,7 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	kind := random.IntN(16)
 	of := c.t.of[o]
 	if kind == 0 && len(of) > 1 {
-		s := of[random.IntN(len(of)-1)]
-		if s == c.path[i] {
-			s = of[len(of)-1]
-		}
-		p[0] = piece{state: s}
-		return i, i + 1, p[:1]
+		return c.other(i, random)
 	}
 	// Beside an order that is near, or some places away.
 	var j int
@@ -145,6 +140,27 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	}
 	p[0] = piece{-1, a, b, true}
 	return a, b, p[:1]
+}
+
+// other puts an order on another of its settings, and now and then an order beside it on
+// the setting that fits the new one best.
+func (c *climb) other(i int, random *rand.Rand) (a, b int, pieces []piece) {
+	of := c.t.of[c.t.orderOf[c.path[i]]]
+	s := of[random.IntN(len(of)-1)]
+	if s == c.path[i] {
+		s = of[len(of)-1]
+	}
+	a, b, pieces = i, i+1, c.buffer[:0]
+	if a > 0 && random.IntN(2) == 0 {
+		a--
+		pieces = append(pieces, piece{state: c.fitting(c.t.orderOf[c.path[a]], c.at(a-1), s)})
+	}
+	pieces = append(pieces, piece{state: s})
+	if b < len(c.path) && random.IntN(2) == 0 {
+		pieces = append(pieces, piece{state: c.fitting(c.t.orderOf[c.path[b]], s, c.at(b+1))})
+		b++
+	}
+	return a, b, pieces
 }
 
 // reach is the greatest distance, in places, of a random move.
