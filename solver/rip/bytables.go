@@ -53,6 +53,7 @@ func byTables(p *Problem, o Options, b *budget.Budget, ready *ready, w *watcher)
 	}
 	w.part(Tables, known, t.Bound, true)
 	if !t.Proven && t.Open != searchfences.Stopped {
+		early.bound = t.Bound
 		return nil, early
 	}
 	defer early.end()

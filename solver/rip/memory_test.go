@@ -190,19 +190,20 @@ func TestCheckLimit(t *testing.T) {
 }
 
 // Boards with many states of caps, with ties at 100,000 heights and with travels of such
-// ties, which once ended by memory, are proven within it.
+// ties, which once ended by memory or took 88 million steps, are proven within it, in 4
+// million steps.
 func TestProvenInMemory(t *testing.T) {
 	brief.Skip(t)
 	for _, c := range []struct {
 		seed   uint64
 		arbor  string
 		number int
-	}{{9752, "MMMMMMM", 2}, {9751, "MMMM", 10}, {41001, "MMMMMMM", 546}} {
+	}{{9752, "MMMMMMM", 2}, {9751, "MMMM", 10}, {41001, "MMMMMMM", 546}, {9752, "7:FMMMFM/off", 7}} {
 		for _, a := range broad.Arbors(c.seed) {
 			if a.Name != c.arbor {
 				continue
 			}
-			r, err := rip.Solve(broad.Draw(c.seed, a, c.number, nil).Problem, rip.Options{})
+			r, err := rip.Solve(broad.Draw(c.seed, a, c.number, nil).Problem, rip.Options{Work: 4_000_000})
 			if err != nil || !r.Proven {
 				t.Errorf("%+v: %v, ended by %v after %d steps", c, err, r.EndedBy, r.Work)
 			}

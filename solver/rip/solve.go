@@ -29,6 +29,10 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if r != nil {
 		return r, nil
 	}
+	known := worth{}
+	if early != nil {
+		known = early.bound
+	}
 	r = &Result{Proven: true}
 	var idle *found // every blade as close to the datum as possible, without strips
 	angles := p.skews()
@@ -71,6 +75,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			continue
 		}
 		r.RunnersUp = append(r.RunnersUp, plan)
+	}
+	if !known.IsZero() && known.Cmp(r.Bound) < 0 { // tables serve no saw that can set boards at an angle
+		r.Bound = known
 	}
 	r.Bound = maxWorth(r.Bound, r.Best.Worth)
 	return r, nil

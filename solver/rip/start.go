@@ -22,6 +22,7 @@ type starters struct {
 	h           *incumbent.Heuristic
 	size        int64 // bytes lent
 	plans       []*found
+	bound       worth // that a search by tables leaves; 0: none does
 }
 
 func (in *instance) starters(skew int64, b *budget.Budget) *starters {

@@ -34,9 +34,16 @@ func (s *solver) close(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 		if open != Caps {
 			return plan, open
 		}
-		if plan != nil && !s.keep(s.m.Overrun(plan)) {
-			r.Exact = true
-			return s.exactly(p, plan)
+		if plan == nil || s.keep(s.m.Overrun(plan)) {
+			continue
+		}
+		r.Exact = true
+		exact, open := s.exactly(p, plan)
+		if open != Caps || s.mostStates >= moreStates {
+			return exact, open
+		}
+		if s.mostStates = moreStates; !s.keep(s.m.Overrun(plan)) {
+			return exact, open
 		}
 	}
 }

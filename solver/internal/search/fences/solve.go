@@ -32,8 +32,12 @@ import (
 )
 
 // mostStates limits the states of caps, each of which has its own table; what they cannot
-// keep is left to exact amounts.
-const mostStates = 96
+// keep is left to exact amounts. What those cannot keep either gets up to moreStates, if
+// there is the memory: that proved 5 of 69 boards that were open after 2 s.
+const (
+	mostStates = 96
+	moreStates = 512
+)
 
 // Result of Solve.
 type Result struct {
