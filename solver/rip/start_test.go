@@ -115,3 +115,33 @@ func TestOneTinyStrip(t *testing.T) {
 		}
 	}
 }
+
+// A search that is stopped long before it has a proof has a plan worth most of the best one:
+// start heuristics try several stops of the fence before they make tables.
+func TestStoppedEarly(t *testing.T) {
+	brief.Skip(t)
+	stopped, poor := 0, 0
+	for _, a := range broad.Arbors(45003) {
+		for k := range 5 {
+			p := broad.Draw(45003, a, k, nil).Problem
+			best, err := rip.Solve(p, rip.Options{Work: 200_000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !best.Proven || best.Work <= 6_000 {
+				continue
+			}
+			r, err := rip.Solve(p, rip.Options{Work: 6_000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			stopped++
+			if r.Best.Worth.Money() < 0.8*best.Best.Worth.Money() {
+				poor++
+			}
+		}
+	}
+	if t.Logf("%d stopped, %d with less than four fifths", stopped, poor); stopped < 30 || poor > stopped/20 {
+		t.Errorf("%d of %d stopped searches have less than four fifths of the best worth", poor, stopped)
+	}
+}

@@ -20,7 +20,8 @@ type heuristic struct {
 	work  int64   // not yet counted
 	spent int64   // counted
 	every int     // of the items after a range, one in every so many is tried
-	ended bool
+	over  bool    // a limit has ended the search
+	ended bool    // and what a run takes regardless is used up
 
 	grid         int64
 	right, left  *side
@@ -127,7 +128,8 @@ func (h *heuristic) spend() bool {
 	if h.best.Worth > 0 {
 		most = early
 	}
-	h.ended = h.o.Spend != nil && !h.o.Spend(w) && h.spent > most
+	h.over = h.o.Spend != nil && !h.o.Spend(w)
+	h.ended = h.over && h.spent > most
 	return !h.ended
 }
 

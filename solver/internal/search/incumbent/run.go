@@ -6,7 +6,8 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
-// start makes a plan at once, then plans by tables.
+// start makes a plan at once, or plans at a few stops of the fence if a limit has ended the
+// search: it may leave no time for the tables by which it then makes better ones.
 func (h *heuristic) start() {
 	p := h.p
 	n := len(p.Blades)
@@ -29,7 +30,7 @@ func (h *heuristic) start() {
 	h.beam, h.filter = 1, 3
 	h.try(h.standing())
 	for i := range int64(8) {
-		if h.best.Worth == 0 {
+		if h.best.Worth == 0 || h.over {
 			h.try(p.FenceLo + h.stopDown((p.FenceHi-p.FenceLo)*int64(bits.Reverse8(uint8(i))>>5)/7))
 		}
 	}
