@@ -145,17 +145,27 @@ func (c *climb) settings(i int) {
 // fitting gives the state of an order that takes the least time between two others; next
 // may be -1.
 func (c *climb) fitting(o int32, last, next int) (best int) {
+	t := c.t
+	of := t.of[o]
+	t.work += int64(2 + len(of))
+	if len(of) == 1 {
+		return of[0]
+	}
+	before, after := t.changes(last), []uint8(nil)
+	if next >= 0 {
+		after = t.changes(next) // as long as in reverse
+	}
 	least := Time(1) << 62
-	for _, s := range c.t.of[o] {
-		v := c.t.change(last, s) + c.t.runs[s]
-		if next >= 0 {
-			v += c.t.change(next, s) // as long as in reverse, and contiguous in memory for all s
+	for _, s := range of {
+		k := t.class[s]
+		v := t.costs[before[k]] + t.runs[s]
+		if after != nil {
+			v += t.costs[after[k]]
 		}
 		if v < least {
 			best, least = s, v
 		}
 	}
-	c.t.work += int64(2 + len(c.t.of[o]))
 	return best
 }
 
