@@ -165,9 +165,10 @@ func (s *Side) build(l *level, k, st int) bool {
 	lo, hi := s.window(k)
 	n := s.P.N
 	blocks := (n + blockLen - 1) / blockLen
+	rests := blocks*(blockLen/restLen) + 1
 	bytes := 8*n + 8*s.facesAsked()
 	if k < s.Moving { // the last is only asked for at
-		bytes += 8 * (2*blocks + 1)
+		bytes += 8 * (blocks + rests)
 	}
 	if b := s.P.budget; !b.Fits(int64(bytes)) || !b.Hold(int64(bytes)) || s.P.Over(perStep+hi-lo) {
 		return false
@@ -181,7 +182,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	}
 	s.layFaces(k, st, l.at)
 	if k < s.Moving {
-		l.block, l.rest = s.P.ints(blocks), s.P.ints(blocks+1)
+		l.block, l.rest = s.P.ints(blocks), s.P.ints(rests)
 		l.close()
 	}
 	return !s.P.ended()
@@ -274,10 +275,10 @@ func (s *Side) Peaks(k, st, i int, f func(e int) bool) {
 	for i = max(i, l.lo); i < l.hi && !s.P.Over(1); {
 		b := i / blockLen
 		end := min((b+1)*blockLen, l.hi)
-		if top := l.block[b]; top >= 0 && top >= l.rest[b+1]-s.P.Slack { // Rest never rises
+		if top := l.block[b]; top >= 0 && top >= l.rest[(b+1)*(blockLen/restLen)]-s.P.Slack { // Rest never rises
 			s.P.Over(4 * (end - i))
 			at, rest := l.at[i:end], rest[:end-i+1]
-			rest[len(at)] = l.rest[b+1]
+			rest[len(at)] = l.rest[(b+1)*(blockLen/restLen)]
 			for j := len(at) - 1; j >= 0; j-- {
 				rest[j] = max(rest[j+1], at[j])
 			}
@@ -310,8 +311,8 @@ func (s *Side) Brings(k, st, i int, need int64) bool {
 	if k >= 0 && i < s.P.N {
 		l := &s.levels[k*s.States.Count+st]
 		if i = max(i, l.lo); i < l.hi {
-			b := i / blockLen
-			return l.rest[b] >= need && (l.rest[b+1] >= need || most(l.at[i:min((b+1)*blockLen, l.hi)]) >= need)
+			r := i / restLen
+			return l.rest[r] >= need && (l.rest[r+1] >= need || most(l.at[i:min((r+1)*restLen, l.hi)]) >= need)
 		}
 	}
 	return s.Rest(k, st, i) >= need
