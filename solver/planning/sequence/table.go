@@ -27,7 +27,6 @@ type table struct {
 	// start) to a class; 0: not computed yet.
 	moved   []uint8   // row by row
 	row     int       // length of a row
-	rows    []int     // by state, and the start: the beginning of its row
 	whole   []bool    // by class: its row has no 0
 	costs   [256]Time // of a change, by the value in moved; -1: not computed yet
 	minimum []Time    // least change into any state of an order
@@ -66,9 +65,6 @@ func newTable(p *Problem, stop func() bool) *table {
 		}
 	}
 	t.classify()
-	for _, k := range t.class {
-		t.rows = append(t.rows, k*t.row)
-	}
 	t.moved = make([]uint8, (t.row+1)*t.row)
 	t.whole = make([]bool, t.row+1)
 	t.costs[0] = -1
@@ -147,7 +143,7 @@ func (t *table) setting(s int) []unit.Length {
 
 // change gives the change time from one state to another.
 func (t *table) change(from, to int) Time {
-	if v := t.costs[t.moved[t.rows[from]+t.class[to]]]; v >= 0 {
+	if v := t.costs[t.moved[t.class[from]*t.row+t.class[to]]]; v >= 0 {
 		return v
 	}
 	return t.look(from, to)
@@ -155,15 +151,14 @@ func (t *table) change(from, to int) Time {
 
 // changes gives, by class, what moved has for the changes from a state.
 func (t *table) changes(from int) []uint8 {
-	begin := t.rows[from]
-	row := t.moved[begin : begin+t.row]
-	if !t.whole[t.class[from]] {
+	k := t.class[from]
+	if !t.whole[k] {
 		for to := range t.states {
 			t.change(from, to)
 		}
-		t.whole[t.class[from]] = true
+		t.whole[k] = true
 	}
-	return row
+	return t.moved[k*t.row:][:t.row]
 }
 
 func (t *table) look(from, to int) Time {
