@@ -199,14 +199,13 @@ func TestProvenInMemory(t *testing.T) {
 		arbor  string
 		number int
 	}{{9752, "MMMMMMM", 2}, {9751, "MMMM", 10}, {41001, "MMMMMMM", 546}, {9752, "7:FMMMFM/off", 7}} {
-		for _, a := range broad.Arbors(c.seed) {
-			if a.Name != c.arbor {
-				continue
-			}
-			r, err := rip.Solve(broad.Draw(c.seed, a, c.number, nil).Problem, rip.Options{Work: 4_000_000})
-			if err != nil || !r.Proven {
-				t.Errorf("%+v: %v, ended by %v after %d steps", c, err, r.EndedBy, r.Work)
-			}
+		a, ok := broad.Find(c.seed, c.arbor)
+		if !ok {
+			t.Fatalf("%+v: there is no such arbor", c)
+		}
+		r, err := rip.Solve(broad.Draw(c.seed, a, c.number, nil).Problem, rip.Options{Work: 4_000_000})
+		if err != nil || !r.Proven {
+			t.Errorf("%+v: %v, ended by %v after %d steps", c, err, r.EndedBy, r.Work)
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package broad
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Arbor is a kind of saw by its blades, F fixed and M moving, along the arbor.
 type Arbor struct {
@@ -36,4 +39,14 @@ func Arbors(seed uint64) []Arbor {
 		all = append(all, a)
 	}
 	return all
+}
+
+// Find gives a seed's arbor by its name, and whether there is one.
+func Find(seed uint64, name string) (Arbor, bool) {
+	all := Arbors(seed)
+	i := slices.IndexFunc(all, func(a Arbor) bool { return a.Name == name })
+	if i < 0 {
+		return Arbor{}, false
+	}
+	return all[i], true
 }

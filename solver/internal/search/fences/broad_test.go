@@ -3,7 +3,6 @@ package fences_test
 import (
 	"math"
 	"os"
-	"slices"
 	"strconv"
 	"testing"
 
@@ -64,18 +63,15 @@ func TestBroad(t *testing.T) {
 // which the search by intervals found and rip.Check confirms.
 func TestCutShortWithinCaps(t *testing.T) {
 	const known = 27.485496
-	for _, a := range broad.Arbors(9301) {
-		if a.Name != "0:FMMMMFMMM" {
-			continue
-		}
-		p := broad.Draw(9301, a, 5, nil).Problem
-		r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), budget.New(budget.Limits{}))
-		if !r.Proven || r.Plan.Score.Worth.Money() < known || r.Bound.Money() < known {
-			t.Errorf("proven %v, bound %v, want %v at least", r.Proven, r.Bound.Money(), known)
-		}
-		return
+	a, ok := broad.Find(9301, "0:FMMMMFMMM")
+	if !ok {
+		t.Fatal("there is no such arbor")
 	}
-	t.Error("there is no such arbor")
+	p := broad.Draw(9301, a, 5, nil).Problem
+	r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), budget.New(budget.Limits{}))
+	if !r.Proven || r.Plan.Score.Worth.Money() < known || r.Bound.Money() < known {
+		t.Errorf("proven %v, bound %v, want %v at least", r.Proven, r.Bound.Money(), known)
+	}
 }
 
 // A range worth more than the widths, with a few strips still open: counting strips by
@@ -92,9 +88,11 @@ func TestRangeNearlyMade(t *testing.T) {
 		{78, "FMMM", 37, 11.664089}, {24, "FMMMM", 109, 14.567562}, {500, "FMMM", 693, 22.443263}, {500, "MMFFMM", 535, 35.825812},
 		{77, "MMMFMMM", 51, 0}, {78, "FMMMM", 21, 0}, {78, "FMMMM", 44, 0}, {24, "MFMM", 11, 0}, {24, "MMFFMM", 5, 0},
 	} {
-		arbors := broad.Arbors(c.seed)
-		i := slices.IndexFunc(arbors, func(a broad.Arbor) bool { return a.Name == c.arbor })
-		p := broad.Draw(c.seed, arbors[i], c.number, nil).Problem
+		a, ok := broad.Find(c.seed, c.arbor)
+		if !ok {
+			t.Fatalf("%v: there is no such arbor", c)
+		}
+		p := broad.Draw(c.seed, a, c.number, nil).Problem
 		r := fences.Solve(model.New(&p.Board, &p.Saw, p.Items), budget.New(budget.Limits{Work: 3_000_000, Memory: 64 << 20}))
 		if !r.Proven {
 			t.Errorf("%v: not proven, bound %v", c, r.Bound.Money())

@@ -153,15 +153,15 @@ func selected(seed uint64, names string) ([]broad.Arbor, error) {
 	}
 	var some []broad.Arbor
 	for name := range strings.SplitSeq(names, ",") {
-		i := slices.IndexFunc(all, func(a broad.Arbor) bool { return a.Name == name })
-		if i < 0 {
+		a, ok := broad.Find(seed, name)
+		if !ok {
 			var known []string
 			for _, a := range all {
 				known = append(known, a.Name)
 			}
 			return nil, fmt.Errorf("-arbors: %q is not one of %s", name, strings.Join(known, ", "))
 		}
-		some = append(some, all[i])
+		some = append(some, a)
 	}
 	return some, nil
 }
