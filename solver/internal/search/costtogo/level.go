@@ -66,10 +66,9 @@ func (l *level) close() {
 		return
 	}
 	const each = blockLen / restLen
-	last := (l.hi - 1) / blockLen
 	end := (l.hi-1)/restLen + 1
-	fill(l.rest[end:(last+1)*each+1], l.parked)
-	for b := last; b >= l.lo/blockLen; b-- {
+	l.rest[end] = l.parked
+	for b := (l.hi - 1) / blockLen; b >= l.lo/blockLen; b-- {
 		l.block[b] = never
 		for r := min((b+1)*each, end) - 1; r >= max(b*each, l.lo/restLen); r-- {
 			m := most(l.at[max(r*restLen, l.lo):min((r+1)*restLen, l.hi)])

@@ -165,7 +165,7 @@ func (s *Side) build(l *level, k, st int) bool {
 	lo, hi := s.window(k)
 	n := s.P.N
 	blocks := (n + blockLen - 1) / blockLen
-	rests := blocks*(blockLen/restLen) + 1
+	rests := (n+restLen-1)/restLen + 1
 	bytes := 8*n + 8*s.facesAsked()
 	if k < s.Moving { // the last is only asked for at
 		bytes += 8 * (blocks + rests)
@@ -275,13 +275,12 @@ func (s *Side) Peaks(k, st, i int, f func(e int) bool) {
 	for i = max(i, l.lo); i < l.hi && !s.P.Over(1); {
 		b := i / blockLen
 		end := min((b+1)*blockLen, l.hi)
-		if top := l.block[b]; top >= 0 && top >= l.rest[(b+1)*(blockLen/restLen)]-s.P.Slack { // Rest never rises
+		after := l.from(end)
+		if top := l.block[b]; top >= 0 && top >= after-s.P.Slack { // Rest never rises
 			s.P.Over(4 * (end - i))
 			at, rest := l.at[i:end], rest[:end-i+1]
-			rest[len(at)] = l.rest[(b+1)*(blockLen/restLen)]
-			for j := len(at) - 1; j >= 0; j-- {
-				rest[j] = max(rest[j+1], at[j])
-			}
+			l.run(rest[:len(at)], i)
+			rest[len(at)] = after
 			for j, v := range at {
 				if v < 0 || v < rest[j]-s.P.Slack {
 					continue
@@ -304,16 +303,4 @@ func (s *Side) Rest(k, st, i int) int64 {
 		return s.parked(k + 1)
 	}
 	return s.levels[k*s.States.Count+st].from(i)
-}
-
-// Brings reports whether Rest is at least need.
-func (s *Side) Brings(k, st, i int, need int64) bool {
-	if k >= 0 && i < s.P.N {
-		l := &s.levels[k*s.States.Count+st]
-		if i = max(i, l.lo); i < l.hi {
-			r := i / restLen
-			return l.rest[r] >= need && (l.rest[r+1] >= need || most(l.at[i:min((r+1)*restLen, l.hi)]) >= need)
-		}
-	}
-	return s.Rest(k, st, i) >= need
 }

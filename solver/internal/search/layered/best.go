@@ -88,7 +88,7 @@ func (g *Graph) after(id int32) {
 	if (k > 0 || g.side.Ends()) && need >= -g.side.P.Slack {
 		g.begin(id)
 		offer(g.scores[g.at(id).begin], byStrip)
-		if next := e + g.side.Apart(k); k > 0 && g.side.Brings(k-1, st, next, need) {
+		if next := e + g.side.Apart(k); k > 0 && g.side.Rest(k-1, st, next) >= need {
 			if h := g.start(k-1, st, next); h >= 0 {
 				offer(g.startTop(h), byOffcut)
 			}
@@ -208,7 +208,7 @@ func (g *Graph) Top(st, e int) model.Score {
 		}
 	}
 	for q := 0; q <= g.waiting(e); q++ {
-		if next := e + g.side.Apart(m); g.side.Brings(m-1-q, st, next, need) {
+		if next := e + g.side.Apart(m); g.side.Rest(m-1-q, st, next) >= need {
 			if h := g.start(m-1-q, st, next); h >= 0 {
 				if sc := g.startTop(h); sc.Cmp(&best) > 0 {
 					best = sc

@@ -54,7 +54,7 @@ func (l *Labels) front(k, st, e int, gap int64, begun bool) *front {
 		if need <= 0 && g.side.Parks(k) {
 			all = l.add(all, l.parked(k, g.parkFrom(k, e)), need)
 		}
-		if next := max(e+g.side.Apart(k), 0); k > 0 && next < g.n && g.side.Brings(k-1, st, next, need) {
+		if next := max(e+g.side.Apart(k), 0); k > 0 && next < g.n && g.side.Rest(k-1, st, next) >= need {
 			for _, y := range l.hub(k-1, st, next, need) {
 				all = l.add(all, y, need)
 			}
@@ -89,7 +89,7 @@ func (l *Labels) hub(k, st, e int, need int64) []Label {
 		return f != nil && f.gap >= g.side.Rest(k, st, i)-need
 	}
 	end := e
-	for end < g.n && !known(end) && !g.side.P.Over(16) && g.side.Brings(k, st, end, need) {
+	for end < g.n && !known(end) && !g.side.P.Over(16) && g.side.Rest(k, st, end) >= need {
 		end++
 	}
 	var list []Label

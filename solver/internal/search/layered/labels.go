@@ -121,7 +121,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 			all = l.add(all, l.lead(q, 0, l.parked(m-q, g.frame.at(g.n-1))), need)
 		}
 		k, from := m-1-q, max(e+g.side.Apart(m), 0)
-		if k < 0 || !g.side.Brings(k, st, from, need) {
+		if k < 0 || g.side.Rest(k, st, from) < need {
 			continue
 		}
 		if q == 0 {
@@ -130,7 +130,7 @@ func (l *Labels) From(st, e int, gap int64) []Label {
 			}
 			continue
 		}
-		for i := from; i < g.n && !g.side.P.Over(8) && g.side.Brings(k, st, i, need); i++ {
+		for i := from; i < g.n && !g.side.P.Over(8) && g.side.Rest(k, st, i) >= need; i++ {
 			if v := g.side.At(k, st, i); v >= max(need, 0) {
 				for _, x := range l.start(k, st, i, v-need) {
 					all = l.add(all, l.lead(q, i-g.side.Apart(k+1), x), need)

@@ -108,7 +108,7 @@ func (g *Graph) leads(st, e int, f func(q int, h int32)) {
 		if top.IsZero() {
 			f(q, -1)
 		}
-		if !g.side.Brings(m-1-q, st, e+g.side.Apart(m), need) { // so few blades bring less
+		if g.side.Rest(m-1-q, st, e+g.side.Apart(m)) < need { // so few blades bring less
 			continue
 		}
 		if h := g.start(m-1-q, st, e+g.side.Apart(m)); h >= 0 {
