@@ -1,6 +1,10 @@
 package quote
 
-import "gonum.org/v1/gonum/stat"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // leastControlled is the least number of runs for control by luck: the gain must outweigh
 // the error of a regression on few points.
@@ -14,12 +18,14 @@ const sameLuck = 1e-6
 // number of average boards. A run's end depends on the boards that came, but not on the
 // next one, so by Wald's identity the mean over all possible runs is 0 (A. Wald, On
 // cumulative sums of random variables, Annals of Mathematical Statistics 15, 1944). Nil
-// if it says nothing: few runs, boards all alike, or lots that are not drawn at random.
+// if it says nothing: few runs, boards all alike, lots that are not drawn at random, or
+// boards set aside, whose number is not controlled but is part of the lot's.
 // On orders of 24 and 71 boards of a spread it took 31 and 55 % off the variance of the
 // mean number of boards. It is not used with more than one lot, since the mean of a lot
 // that is hardly used could come out below 0.
 func (p *Problem) luck(runs []*tally) []float64 {
-	if len(runs) < leastControlled || len(p.Lots) > 1 || p.Stock {
+	aside := slices.ContainsFunc(runs, func(t *tally) bool { return t.aside > 0 })
+	if len(runs) < leastControlled || len(p.Lots) > 1 || p.Stock || aside {
 		return nil
 	}
 	mean := p.Lots[0].From.MeanFace()

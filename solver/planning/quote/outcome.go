@@ -29,7 +29,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 			}
 			i.Expected = Controlled(v, luck)
 		}
-		return i
+		return i.holding()
 	}
 	hours := func(t *tally) float64 { return t.busy.Hours() }
 	out := Outcome{
@@ -41,14 +41,16 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Yield:     controlled(func(t *tally) float64 { return ratio(t.strip, t.face) }),
 		Hours:     controlled(hours),
 		Shifts:    controlled(func(t *tally) float64 { return ratio(hours(t), p.Pace.ShiftHours) }),
-		Turned:    controlled(func(t *tally) float64 { return float64(t.turned) }),
-		Turning:   controlled(func(t *tally) float64 { return t.turning }),
-		Aside:     of(func(t *tally) float64 { return float64(t.aside) }),
+		// Without control: the mean of what hardly occurs could come out below 0.
+		Turned:  of(func(t *tally) float64 { return float64(t.turned) }),
+		Turning: of(func(t *tally) float64 { return t.turning }),
+		Aside:   of(func(t *tally) float64 { return float64(t.aside) }),
 		Rerip:     of(func(t *tally) float64 { return t.again }),
 		ReripWorth: of(func(t *tally) float64 {
 			return t.again * float64(p.Values.Saw.Rerip.Value) / 1e6
 		}),
 	}
+	out.Yield.High = min(out.Yield.High, 1)
 	for _, t := range runs {
 		out.Costs = append(out.Costs, t.cost)
 		if t.unfinished {
@@ -83,7 +85,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 				row.Filled++
 			}
 			if t.byDue[k] {
-				row.ByDue += 1 / float64(len(runs))
+				row.ByDue++
 			}
 			if t.last == k {
 				row.HoldsOpen++
@@ -93,6 +95,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 			}
 		}
 		row.HoldsOpen /= float64(len(runs))
+		row.ByDue /= float64(len(runs))
 		for i := range row.Curve {
 			row.Curve[i] /= float64(len(runs))
 		}
@@ -112,11 +115,19 @@ func ratio(a, b float64) float64 {
 // such as 0.9 have no exact float64.
 const rankWithin = 1e-9
 
+// holding gives the interval that holds its mean too: with a skew distribution, a low
+// level or control by luck the mean may lie outside. That only raises the probability of
+// one more run.
+func (i Interval) holding() Interval {
+	i.Low, i.High = min(i.Low, i.Expected), max(i.High, i.Expected)
+	return i
+}
+
 // Predict gives the mean of equal trials and the interval that holds one more of them
 // with probability level: of n trials, one more falls below the r-th smallest with
 // probability r/(n+1), interpolated linearly between ranks. With too few trials for the
 // level to be among their ranks, it is the prediction interval of a normal distribution,
-// by Student's t; for a single trial it is the trial itself.
+// by Student's t; for a single trial it is the trial itself. It always holds the mean.
 func Predict(v []float64, level float64) Interval {
 	v = slices.Clone(v)
 	slices.Sort(v)
@@ -134,5 +145,5 @@ func Predict(v []float64, level float64) Interval {
 		}
 		return v[i-1] + (rank-float64(i))*(v[i]-v[i-1])
 	}
-	return Interval{Expected: mean, Low: at(tail), High: at(float64(n+1) - tail)}
+	return Interval{Expected: mean, Low: at(tail), High: at(float64(n+1) - tail)}.holding()
 }

@@ -113,7 +113,7 @@ func (r *course) to(random, told *rand.Rand, target []int64) bool {
 		}
 		r.ticks.add(r.tally.boards, r.tally.made)
 	}
-	r.tally.curve = r.ticks.curve(r.tally.boards, target)
+	r.tally.curve = r.ticks.curve(r.tally.boards, r.tally.made, target)
 	return true
 }
 

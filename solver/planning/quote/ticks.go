@@ -28,18 +28,22 @@ func (t *ticks) add(boards int, made []int64) {
 	t.every *= 2
 }
 
-// curve gives for each row the fraction filled at each tenth of the run.
-func (t *ticks) curve(boards int, target []int64) [][Tenths]float64 {
+// curve gives for each row the fraction filled at each tenth of the run, which ended with
+// what is made.
+func (t *ticks) curve(boards int, made, target []int64) [][Tenths]float64 {
 	out := make([][Tenths]float64, len(target))
 	for k := range target {
-		for i := range Tenths {
-			at := float64(boards) * float64(i+1) / Tenths / float64(max(t.every, 1))
-			n := min(int(at+0.5), len(t.made))
-			if n == 0 || target[k] <= 0 {
-				continue
-			}
-			out[k][i] = min(float64(t.made[n-1][k])/float64(target[k]), 1)
+		if target[k] <= 0 {
+			continue
 		}
+		filled := func(made int64) float64 { return min(float64(made)/float64(target[k]), 1) }
+		for i := range Tenths - 1 {
+			at := float64(boards) * float64(i+1) / Tenths / float64(max(t.every, 1))
+			if n := min(int(at+0.5), len(t.made)); n > 0 {
+				out[k][i] = filled(t.made[n-1][k])
+			}
+		}
+		out[k][Tenths-1] = filled(made[k])
 	}
 	return out
 }
