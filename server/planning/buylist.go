@@ -62,15 +62,24 @@ func (o *asked) more(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) {
 
 // placed moves faults of items of the further orders to their places in the request.
 func (o *asked) placed(l fault.List) fault.List {
-	first := len(o.problem.Items) - len(o.further)
+	at := o.places()
 	for i := range l {
-		rest, ok := strings.CutPrefix(l[i].Path, "order.items[")
-		number, rest, closed := strings.Cut(rest, "]")
-		if n, err := strconv.Atoi(number); ok && closed && err == nil && n >= first && n-first < len(o.further) {
-			l[i].Path = o.further[n-first] + rest
-		}
+		l[i].Path = at(l[i].Path)
 	}
 	return l
+}
+
+// places gives the path in the request for a path below the items of all orders together.
+func (o *asked) places() func(path string) string {
+	first, further := len(o.problem.Items)-len(o.further), o.further
+	return func(path string) string {
+		rest, ok := strings.CutPrefix(path, "order.items[")
+		number, rest, closed := strings.Cut(rest, "]")
+		if n, err := strconv.Atoi(number); ok && closed && err == nil && n >= first && n-first < len(further) {
+			return further[n-first] + rest
+		}
+		return path
+	}
 }
 
 // buyList reads the question about buying; nil: there is none.
@@ -124,40 +133,53 @@ func buyList(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, a *asked) []buys {
 }
 
 // weigh plans the order without each lot, and with one more pack of each, by parts. What
-// the time does not suffice for is left out.
+// the time does not suffice for is left out, and counted.
 func (in *quoting) weigh(pl *values.Planner, plan *values.Plan, open []int64) {
-	if plan.Short || plan.Stopped {
+	if plan.Short {
 		return
 	}
 	o := in.options.Values
-	other := func(g int, limited bool, most float64) (*values.Plan, bool) {
+	other := func(g int, limited bool, most float64) (p *values.Plan, stopped bool) {
+		if plan.Stopped {
+			return nil, true
+		}
 		b := &in.buys[g]
 		pl.Limit(g, limited, most)
 		defer pl.Limit(g, b.limited, b.most)
 		p, err := pl.Plan(open, o)
-		return p, err == nil && !p.Short && !p.Stopped
+		switch {
+		case err != nil || p.Stopped:
+			return nil, true
+		case p.Short:
+			return nil, false
+		}
+		return p, false
 	}
 	for g := range in.buys {
 		b := &in.buys[g]
+		var without, more bool // not known
 		if plan.Boards[g] == 0 {
 			b.leaving, b.leave = new(float64), true
 		} else if len(in.buys) > 1 {
-			if p, ok := other(g, true, 0); ok {
-				more := max(p.Cost-plan.Cost, 0)
-				b.leaving, b.leave = &more, more <= quoteGap*plan.Cost
+			var p *values.Plan
+			if p, without = other(g, true, 0); p != nil {
+				costs := max(p.Cost-plan.Cost, 0)
+				b.leaving = &costs
 			}
 		}
-		if b.pack == 0 {
-			continue
-		}
-		b.saves = new(float64)
-		if b.limited && plan.Boards[g] > b.most-1 {
-			p, ok := other(g, true, b.most+b.pack)
-			if !ok {
-				b.saves = nil
-				continue
+		if b.pack > 0 {
+			b.saves = new(float64)
+			if b.limited && plan.Boards[g] > b.most-1 {
+				var p *values.Plan
+				if p, more = other(g, true, b.most+b.pack); p == nil {
+					b.saves = nil
+				} else {
+					*b.saves = max(plan.Cost-p.Cost, 0)
+				}
 			}
-			*b.saves = max(plan.Cost-p.Cost, 0)
+		}
+		if without || more {
+			in.unweighed++
 		}
 	}
 }

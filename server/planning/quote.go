@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"google.golang.org/grpc"
 	"google.golang.org/protobuf/proto"
@@ -121,7 +122,7 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 		if r, err = quote.Solve(&in.problem, in.options); err == nil {
 			none = impossible(r.Planner, r.Plan.Impossible, &in.options.Values)
 		}
-		return err == nil && r.Stopped, err
+		return err == nil && (r.Stopped || in.unweighed > 0), err
 	})
 	if err != nil {
 		return nil, err
@@ -133,10 +134,16 @@ func (s *Service) quote(ctx context.Context, call string, holds int64, in *quoti
 	}
 	out.Currency = in.currency
 	out.Warnings = wire.OrderWarnings(in.problem.Values.Items)
-	if r.Stopped {
+	for _, w := range out.GetWarnings() {
+		w.Path = in.at(w.GetPath())
+	}
+	if r.Stopped || in.unweighed > 0 {
 		out.EndedBy, out.LeftUndone = ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT, in.undone(r)
 	}
 	for g := range in.problem.Values.Lots {
+		if out.GetResult() == ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED {
+			break // nothing is known of the lots
+		}
 		use := lotUse(&in.problem.Values.Lots[g], r.Plan, g)
 		if in.buys != nil {
 			use.LeavingCosts, use.Leave, use.PackSaves = in.buys[g].leaving, in.buys[g].leave, in.buys[g].saves
@@ -204,9 +211,12 @@ func (in *quoting) figures(out *ripwrightv1.QuoteOutcome, o *quote.Outcome) {
 		}
 		out.Lots = append(out.Lots, lot)
 	}
-	out.SawHours, out.SetAsideBoards = estimate(o.Hours), estimate(o.Aside)
-	if in.problem.Pace.ShiftHours > 0 {
-		out.Shifts = estimate(o.Shifts)
+	out.SetAsideBoards = estimate(o.Aside)
+	if pace := in.problem.Pace; pace.Feed > 0 || pace.Positioning > 0 || pace.Handling > 0 {
+		out.SawHours = estimate(o.Hours)
+		if pace.ShiftHours > 0 {
+			out.Shifts = estimate(o.Shifts)
+		}
 	}
 	if in.turns {
 		out.TurnedBoards, out.TurnCost = estimate(o.Turned), estimate(o.Turning)
@@ -231,16 +241,24 @@ func estimate(i quote.Interval, level float64, trials int) *ripwrightv1.Estimate
 	return &ripwrightv1.Estimate{Mean: i.Expected, Lower: i.Low, Upper: i.High, Level: level, Trials: int32(trials)}
 }
 
+// perCent writes a share with one decimal, or as many as it takes not to write 0.
+func perCent(v float64) string {
+	if v < 0.05 {
+		return fmt.Sprintf("%.1g", v)
+	}
+	return fmt.Sprintf("%.1f", v)
+}
+
 // advise writes which policy took least, and the boards taken if each is ripped as a plan
 // says.
 func (in *quoting) advise(out *ripwrightv1.QuoteOrderResponse, r *quote.Result) {
 	if len(r.Outcomes) > 0 {
 		out.Advised = chosen[r.Advised]
 		if first := in.options.Policies[0]; r.Advised != first {
-			out.Advice = fmt.Sprintf("%s took %.1f %% less than %s over the same boards", byWhat[r.Advised], 100*r.Saves, byWhat[first])
+			out.Advice = fmt.Sprintf("%s took %s %% less than %s over the same boards", byWhat[r.Advised], perCent(100*r.Saves), byWhat[first])
 		}
 	}
-	if w := r.Whole; w != nil {
+	if w := r.Whole; w != nil && w.Boards <= math.MaxInt32 {
 		out.WholeBoards, out.WholeCost = proto.Int32(pieces(w.Boards)), &w.Cost
 	}
 }

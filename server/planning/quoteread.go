@@ -9,6 +9,7 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
@@ -28,7 +29,9 @@ type quoting struct {
 	thick, priced bool
 	turns         bool   // boards may be turned
 	buys          []buys // in addition to the lots; nil: no buy list is asked for
+	unweighed     int    // lots whose worth the time did not suffice for
 	currency      string
+	at            func(path string) string // in the request, of a path below the items of all orders
 }
 
 // perAmount is the size of what a run keeps of each planned amount.
@@ -65,10 +68,10 @@ func (s *Service) readQuote(m *ripwrightv1.QuoteOrderRequest) (*quoting, error) 
 		MostBoards: p.Count("max_boards", m.MaxBoards, defaultMostBoards, ranges.MaxBoards),
 		Replan:     p.Count("replan_every_boards", m.ReplanEveryBoards, defaultReplan, ranges.ReplanEveryBoards),
 	}}
-	out.buys, out.currency = list, s.currency(&p, m.GetCurrency())
+	out.buys, out.currency, out.at = list, s.currency(&p, m.GetCurrency()), a.places()
 	out.problem.Stock = list != nil
 	out.problem.Pace = pace(&p, m.GetPace(), a.machine.Pace)
-	more := scrap(&p, m)
+	more := scrap(&p, m, a.problem.Items)
 	d, _ := demand.New(a.problem.Items) // its faults are found with the rest
 	faults := a.faults()
 	if slices.Contains(out.options.Policies, quote.Own) {
@@ -164,12 +167,16 @@ func pace(p *wire.Parts, m *ripwrightv1.SawPace, of run.Pace) quote.Pace {
 	return out
 }
 
-func scrap(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) map[string]float64 {
+// scrap reads what to make beyond the order, by item of all orders.
+func scrap(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest, items []order.Item) map[string]float64 {
 	more := map[string]float64{}
 	if !p.Entries("scrap", len(m.GetScrap()), ranges.Rules) {
 		return more
 	}
-	ids := itemIDs(m.GetOrder())
+	ids := map[string]bool{}
+	for i := range items {
+		ids[items[i].ID] = true
+	}
 	for i, a := range m.GetScrap() {
 		path := fmt.Sprintf("scrap[%d]", i)
 		fraction := p.Number(path+".fraction", a.GetFraction(), ranges.ScrapFraction)
@@ -178,14 +185,6 @@ func scrap(p *wire.Parts, m *ripwrightv1.QuoteOrderRequest) map[string]float64 {
 		}
 	}
 	return more
-}
-
-func itemIDs(m *ripwrightv1.CutOrder) map[string]bool {
-	ids := map[string]bool{}
-	for _, it := range m.GetItems() {
-		ids[it.GetItemId()] = true
-	}
-	return ids
 }
 
 // once reports whether an id is that of an item of the order that was not named before.

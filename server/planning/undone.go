@@ -29,6 +29,9 @@ func (in *quoting) undone(r *quote.Result) string {
 	if r.Plan.Stopped {
 		all = append(all, "values were not planned to the end")
 	}
+	if in.unweighed > 0 {
+		all = append(all, fmt.Sprintf("what it costs to leave a lot, or one more pack saves, is not known of %d of %d lots", in.unweighed, len(in.buys)))
+	}
 	return strings.Join(all, "; ")
 }
 

@@ -68,6 +68,9 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	out.Currency = in.currency
 	out.Warnings = wire.OrderWarnings(in.problem.Items)
 	for g := range in.problem.Lots {
+		if out.GetResult() == ripwrightv1.PlanningResult_PLANNING_RESULT_STOPPED {
+			break // nothing is known of the lots
+		}
 		out.Lots = append(out.Lots, lotUse(&in.problem.Lots[g], plan, g))
 	}
 	out.Impossible, out.Late = impossible(pl, plan.Impossible, &o), late(pl, plan)
@@ -79,7 +82,7 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 		if ok && !w.Filled && first != nil && first.Filled {
 			w = first // the later planning was stopped
 		}
-		if ok && (w.Filled || !plan.Stopped) {
+		if ok && (w.Filled || !plan.Stopped) && w.Boards <= math.MaxInt32 {
 			out.Whole = in.whole(w)
 		}
 	}
@@ -103,7 +106,11 @@ func result(plan *values.Plan, rows int) ripwrightv1.PlanningResult {
 }
 
 // figures gives what filling an order costs, and its bound, if there is a usable plan.
+// With too few boards it cannot be filled at any cost.
 func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *float64) {
+	if plan.Short {
+		return nil, nil
+	}
 	switch r {
 	case ripwrightv1.PlanningResult_PLANNING_RESULT_COMPLETE, ripwrightv1.PlanningResult_PLANNING_RESULT_WITHOUT_IMPOSSIBLE:
 		return &plan.Cost, &plan.Bound
@@ -120,6 +127,9 @@ func figures(plan *values.Plan, r ripwrightv1.PlanningResult) (cost, bound *floa
 // values set aside.
 func lotUse(lot *values.Lot, plan *values.Plan, g int) *ripwrightv1.LotUse {
 	use := &ripwrightv1.LotUse{LotId: lot.ID, Boards: plan.Boards[g]}
+	if lot.Limited { // more, if there are too few boards in all
+		use.Boards = min(use.Boards, lot.Most)
+	}
 	if plan.Aside == nil {
 		return use
 	}

@@ -909,13 +909,15 @@ type LotUse struct {
 	// The part of its boards that is better set aside, 0 to 1.
 	SetAside float64 `protobuf:"fixed64,3,opt,name=set_aside,json=setAside,proto3" json:"set_aside,omitempty"`
 	// How much more the order would cost without the lot, with fractions of boards. Absent
-	// unless a buy list was asked for, and if the order cannot be filled without the lot.
+	// unless a buy list was asked for, if the order cannot be filled without the lot, and
+	// where left_undone says that it is not known.
 	LeavingCosts *float64 `protobuf:"fixed64,4,opt,name=leaving_costs,json=leavingCosts,proto3,oneof" json:"leaving_costs,omitempty"`
-	// The lot can be left out: to the accuracy of planning, the order costs no more without
-	// it.
+	// The buy list leaves the lot out: to the accuracy of planning, the order costs no more
+	// without all lots that are left.
 	Leave bool `protobuf:"varint,5,opt,name=leave,proto3" json:"leave,omitempty"`
 	// What one more pack would save beyond what its boards cost, with fractions of boards.
-	// Absent unless the buy list has pack_boards.
+	// Absent unless the buy list has pack_boards, and where left_undone says that it is not
+	// known.
 	PackSaves     *float64 `protobuf:"fixed64,6,opt,name=pack_saves,json=packSaves,proto3,oneof" json:"pack_saves,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

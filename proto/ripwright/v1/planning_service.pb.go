@@ -212,7 +212,8 @@ type PlanValuesResponse struct {
 	// best worth is below its cost times this, less what setting it aside loses, is
 	// better set aside. Absent where no values are planned.
 	WorthPerCost *float64 `protobuf:"fixed64,7,opt,name=worth_per_cost,json=worthPerCost,proto3,oneof" json:"worth_per_cost,omitempty"`
-	// How much is taken of each lot, in the order of the lots.
+	// How much is taken of each lot, in the order of the lots. Empty where no values are
+	// planned.
 	Lots []*LotUse `protobuf:"bytes,8,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that none of the expected boards can give. All other figures leave them out.
 	Impossible []*ImpossibleItem `protobuf:"bytes,9,rep,name=impossible,proto3" json:"impossible,omitempty"`

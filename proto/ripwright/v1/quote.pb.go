@@ -582,11 +582,11 @@ func (x *ScrapAllowance) GetFraction() float64 {
 }
 
 // A mean, and the interval into which one more simulation falls with the probability that
-// was asked for. For a gain of PlanArbor it is the confidence interval of the mean.
+// was asked for; where the mean lies outside that, the interval is extended to it. For a gain of PlanArbor it is the confidence interval of the mean.
 type Estimate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The mean of the simulations. With 8 or more simulations and boards drawn from one
-	// lot, the means of boards, lumber, cost, yield and hours are corrected for drawn
+	// lot, none of them set aside, the means of boards, lumber, cost, yield and hours are corrected for drawn
 	// boards that were larger or smaller than the lot's average.
 	Mean float64 `protobuf:"fixed64,1,opt,name=mean,proto3" json:"mean,omitempty"`
 	// The interval's lower end.
@@ -680,12 +680,14 @@ type QuoteOrderResponse struct {
 	// simulation of it ended in time.
 	Others []*QuoteOutcome `protobuf:"bytes,3,rep,name=others,proto3" json:"others,omitempty"`
 	// The least cost found for filling the order with fractions of boards: boards, m2 of
-	// face or money, by the objective. Absent if nothing was planned.
+	// face or money, by the objective. Absent if nothing was planned, or if the buy list has
+	// too few boards.
 	Cost *float64 `protobuf:"fixed64,4,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
 	// No way to rip boards like these fills the order at a lower mean cost. Absent if
-	// nothing was planned.
+	// nothing was planned, or if the buy list has too few boards.
 	Bound *float64 `protobuf:"fixed64,5,opt,name=bound,proto3,oneof" json:"bound,omitempty"`
-	// How much is taken of each lot, with fractions of boards.
+	// How much is taken of each lot, with fractions of boards, in the order of the lots.
+	// Empty if nothing was planned.
 	Lots []*LotUse `protobuf:"bytes,6,rep,name=lots,proto3" json:"lots,omitempty"`
 	// Items that none of the expected boards can give. All other figures leave them out.
 	Impossible []*ImpossibleItem `protobuf:"bytes,7,rep,name=impossible,proto3" json:"impossible,omitempty"`
@@ -711,8 +713,8 @@ type QuoteOrderResponse struct {
 	Advice string `protobuf:"bytes,15,opt,name=advice,proto3" json:"advice,omitempty"`
 	// The boards of a plan in whole boards, which says for each board how it is ripped, as
 	// PlanValues gives it. Simulations rip one board after another by values, as a line
-	// does, and often take a few more. Absent unless every lot has only one kind of board
-	// and no item is due.
+	// does, and often take a few more. Absent unless every lot has only one kind of board,
+	// none has a limited number of boards, and no item is due.
 	WholeBoards *int32 `protobuf:"varint,16,opt,name=whole_boards,json=wholeBoards,proto3,oneof" json:"whole_boards,omitempty"`
 	// Their cost, by the objective.
 	WholeCost *float64 `protobuf:"fixed64,17,opt,name=whole_cost,json=wholeCost,proto3,oneof" json:"whole_cost,omitempty"`
@@ -912,9 +914,9 @@ type QuoteOutcome struct {
 	Cost *Estimate `protobuf:"bytes,8,opt,name=cost,proto3" json:"cost,omitempty"`
 	// Strip over face, 0 to 1.
 	YieldRatio *Estimate `protobuf:"bytes,9,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
-	// Hours at the saw.
+	// Hours at the saw. Absent if nothing is known of how fast it works.
 	SawHours *Estimate `protobuf:"bytes,10,opt,name=saw_hours,json=sawHours,proto3" json:"saw_hours,omitempty"`
-	// The same in shifts. Absent unless shift_hours is given.
+	// The same in shifts. Absent unless shift_hours is given and hours are known.
 	Shifts *Estimate `protobuf:"bytes,11,opt,name=shifts,proto3" json:"shifts,omitempty"`
 	// Boards set aside for another order.
 	SetAsideBoards *Estimate `protobuf:"bytes,12,opt,name=set_aside_boards,json=setAsideBoards,proto3" json:"set_aside_boards,omitempty"`

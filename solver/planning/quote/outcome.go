@@ -45,7 +45,7 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		Turned:  of(func(t *tally) float64 { return float64(t.turned) }),
 		Turning: of(func(t *tally) float64 { return t.turning }),
 		Aside:   of(func(t *tally) float64 { return float64(t.aside) }),
-		Rerip:     of(func(t *tally) float64 { return t.again }),
+		Rerip:   of(func(t *tally) float64 { return t.again }),
 		ReripWorth: of(func(t *tally) float64 {
 			return t.again * float64(p.Values.Saw.Rerip.Value) / 1e6
 		}),

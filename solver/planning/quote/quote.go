@@ -124,7 +124,7 @@ type Result struct {
 	// policies finished; Saves is the fraction by which it is below the first.
 	Advised Policy
 	Saves   float64
-	// Whole is a plan in whole boards, if every lot is one kind of board and nothing is
-	// due; nil: there is none.
+	// Whole is a plan in whole boards, if every lot is one kind of board, none is limited
+	// and nothing is due; nil: there is none.
 	Whole *values.Whole
 }

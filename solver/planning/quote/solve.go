@@ -22,7 +22,7 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	open := pl.Demand.Open()
 	for k := range open {
 		if p.Scrap != nil {
-			open[k] = int64(math.Ceil(float64(open[k]) * (1 + p.Scrap[k])))
+			open[k] = int64(min(math.Ceil(float64(open[k])*(1+p.Scrap[k])), mostOpen))
 		}
 	}
 	plan, err := pl.Plan(open, o.Values)
@@ -32,6 +32,9 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	r := &Result{Planner: pl, Plan: plan, Stopped: plan.Stopped && stopped(&o)}
 	if r.Stopped || len(plan.Impossible) == count(open) {
 		return r, nil
+	}
+	if p.Stock {
+		plan.Boards = fewer(pl, p.Values.Lots, plan, open, o.Values)
 	}
 	shares, sum := make([]float64, len(p.Lots)), 0.0
 	for g := range shares {
@@ -98,13 +101,19 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if o.Ended != nil {
 		o.Ended(pl, plan, open)
 	}
-	if !slices.ContainsFunc(pl.Demand.Rows, func(row demand.Row) bool { return row.Due > 0 }) {
+	// A plan in whole boards heeds neither dues nor limits of lots.
+	if !slices.ContainsFunc(pl.Demand.Rows, func(row demand.Row) bool { return row.Due > 0 }) &&
+		!slices.ContainsFunc(p.Values.Lots, func(l values.Lot) bool { return l.Limited }) {
 		if w, ok, err := pl.Whole(plan, open, o.Values); err == nil && ok && w.Filled {
 			r.Whole = w
 		}
 	}
 	return r, nil
 }
+
+// mostOpen is the most of a row that an order may want, which leaves room for sums: no run
+// comes near it.
+const mostOpen = 1_000_000_000_000_000_000
 
 // againstRuns is enough to see a difference of a few per cent: runs on the same boards
 // differ by little else.
