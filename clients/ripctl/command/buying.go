@@ -84,6 +84,9 @@ func (t *tool) buyList(a *ripwrightv1.QuoteOrderResponse) error {
 	fmt.Fprintln(w, "\nbuy of lot\tboards\tfrom\tto\tlumber\tmoney\tfrom\tto\twithout it\tone more pack")
 	for i, l := range a.GetQuote().GetLots() {
 		worth, pack := "not filled", "-"
+		if a.GetEndedBy() == ripwrightv1.EndedBy_ENDED_BY_TIME_LIMIT {
+			worth = "not known"
+		}
 		if i < len(a.GetLots()) {
 			switch u := a.GetLots()[i]; {
 			case u.GetLeave():

@@ -2,6 +2,7 @@ package command
 
 import (
 	"encoding/csv"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -71,6 +72,26 @@ func number(t *testing.T, text string) float64 {
 	return v
 }
 
+// Items of a further order are shown in their own units. Where the lots run out, that is
+// why there are no figures, and none are made up.
+func TestQuoteOfSeveralOrders(t *testing.T) {
+	b := small(t)
+	b.write(t, "more.yaml", strings.NewReplacer("order_id: S", "order_id: T", "40m", "17m").Replace(smallOrder))
+	text, _ := b.run(t, 0, on("quote", "--simulations", "1", "--more-order", "MILL/more.yaml")...)
+	if line := regexp.MustCompile(`(?m)^T/rail .*$`).FindString(text); !strings.Contains(line, " m ") || strings.Contains(line, "pieces") {
+		t.Errorf("%q in\n%s", line, text)
+	}
+	for _, want := range []string{"1 simulation; too few for an interval", "A plan that says for each board how it is ripped takes "} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is missing in\n%s", want, text)
+		}
+	}
+	text, says := b.run(t, statusUnfilled, on("quote", "--simulations", "2", "--buy", "--stock", "pack=3")...)
+	if strings.Contains(text, "With fractions") || !strings.Contains(says, "2 of 2 simulations had not filled the order after all boards in --stock") {
+		t.Errorf("%s\n%s", text, says)
+	}
+}
+
 // A quote has the same figures in every form, and they are consistent: 8 in boards of 10
 // ft and 28.6 mm have 7.5066 board feet, each of which costs 3.
 func TestQuote(t *testing.T) {
@@ -87,7 +108,7 @@ func TestQuote(t *testing.T) {
 		t.Errorf("%v", q)
 	}
 	text, _ := b.run(t, 0, on("quote", "--simulations", "5")...)
-	for _, want := range []string{"Order S by planned values: 5 simulations; too few to say how often",
+	for _, want := range []string{"Order S by planned values: 5 simulations; one more falls into an interval 90 times in 100, if they are normally distributed: there are few of them",
 		strconv.FormatFloat(q.GetBoards().GetMean(), 'f', 1, 64), strconv.FormatFloat(q.GetCost().GetMean(), 'f', 2, 64),
 		"saw time", "no way to rip such boards takes less than lumber for", "rail"} {
 		if !strings.Contains(text, want) {

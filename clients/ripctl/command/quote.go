@@ -31,6 +31,15 @@ type quoting struct {
 // quoteTables are the tables that --table selects.
 var quoteTables = []string{"quote", "items", "fill", "lots"}
 
+// unfinished says why simulations ended before the order was filled.
+func unfinished(q *ripwrightv1.QuoteOrderRequest, a *ripwrightv1.QuoteOrderResponse) error {
+	o, why := a.GetQuote(), fmt.Sprintf("after %d boards; raise --max-boards, or look at what holds it open", maxBoards(q))
+	if q.GetBuyList() != nil {
+		why = fmt.Sprintf("after all boards in --stock, or %d; buy more of a lot, or of another", maxBoards(q))
+	}
+	return fmt.Errorf("%d of %s had not filled the order %s", o.GetUnfinished(), many(int(o.GetSimulations()), "simulation"), why)
+}
+
 func quote(t *tool) *cobra.Command {
 	k := &quoting{planning: planning{job: job{t: t}}}
 	c := &cobra.Command{
@@ -70,7 +79,7 @@ positioning and handling, from --saw-file.`,
 				}
 			}
 			if o := a.GetQuote(); o.GetUnfinished() > 0 {
-				return coded{fmt.Errorf("%d of %d simulations had not filled the order after %d boards; raise --max-boards", o.GetUnfinished(), o.GetSimulations(), maxBoards(q)), statusUnfilled}
+				return coded{unfinished(q, a), statusUnfilled}
 			}
 			return unfilled(a.GetImpossible())
 		},

@@ -31,7 +31,10 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		}
 		says := fmt.Sprintf("one more falls into an interval %g times in 100", 100*level)
 		if float64(o.GetSimulations()) < (2/(1-level)-1)*(1-1e-9) { // as the schema says about simulations
-			says = "too few to say how often one more falls into their range"
+			says += ", if they are normally distributed: there are few of them"
+		}
+		if o.GetSimulations() < 2 {
+			says = "too few for an interval"
 		}
 		fmt.Fprintf(t.out, "%s by %s: %s; %s\n\n", title(k.order), valueNames[o.GetValues()], many(int(o.GetSimulations()), "simulation"), says)
 		if err := t.outcome(o, a.GetCurrency()); err != nil {
@@ -40,7 +43,7 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 	}
 	o := a.GetQuote()
 	fmt.Fprintln(t.out)
-	if err := t.outcomeItems(k.order, o); err != nil {
+	if err := t.outcomeItems(q, o); err != nil {
 		return err
 	}
 	if err := t.lots(a.GetLots()); err != nil {
@@ -52,8 +55,17 @@ func (t *tool) quoted(k *quoting, q *ripwrightv1.QuoteOrderRequest, a *ripwright
 		}
 	}
 	by := q.GetObjective()
-	fmt.Fprintf(t.out, "\nWith fractions of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
-		t.costed(a.GetCost(), by, a.GetCurrency()), t.costed(a.GetBound(), by, a.GetCurrency()))
+	if a.Cost != nil {
+		fmt.Fprintf(t.out, "\nWith fractions of boards the order takes %s; no way to rip such boards takes less than %s on average.\n",
+			t.costed(a.GetCost(), by, a.GetCurrency()), t.costed(a.GetBound(), by, a.GetCurrency()))
+	}
+	if a.WholeBoards != nil {
+		fmt.Fprintf(t.out, "A plan that says for each board how it is ripped takes %s; simulations rip one board after another, as a line does.\n",
+			many(int(a.GetWholeBoards()), "board"))
+	}
+	if a.GetAdvice() != "" {
+		fmt.Fprintf(t.out, "Cut it by %s: %s.\n", valueNames[a.GetAdvised()], a.GetAdvice())
+	}
 	if a.GetEndedBy() != ripwrightv1.EndedBy_ENDED_BY_NO_LIMIT {
 		fmt.Fprintf(t.out, "The time limit ended the quote early: %s.\n", a.GetLeftUndone())
 	}
@@ -144,10 +156,15 @@ func (t *tool) outcome(o *ripwrightv1.QuoteOutcome, currency string) error {
 }
 
 // outcomeItems shows the outcome of each item.
-func (t *tool) outcomeItems(order *ripwrightv1.CutOrder, o *ripwrightv1.QuoteOutcome) error {
+func (t *tool) outcomeItems(q *ripwrightv1.QuoteOrderRequest, o *ripwrightv1.QuoteOutcome) error {
 	items := map[string]*ripwrightv1.Item{}
-	for _, it := range order.GetItems() {
+	for _, it := range q.GetOrder().GetItems() {
 		items[it.GetItemId()] = it
+	}
+	for _, further := range q.GetMoreOrders() {
+		for _, it := range further.GetItems() {
+			items[further.GetOrderId()+"/"+it.GetItemId()] = it
+		}
 	}
 	w := newTable(t.out)
 	fmt.Fprintln(w, "item\tmade\tfrom\tto\tfilled at board\tlast to fill in")

@@ -14,6 +14,7 @@ const reasons = {
 const choices = { VALUE_CHOICE_PLANNED: 'planned values', VALUE_CHOICE_OWN: 'own values', VALUE_CHOICE_YIELD: 'yield alone' };
 const nameOf = (o) => choices[o.values] ?? o.values;
 const count = (v) => v.toFixed(0);
+const many = (v, what) => `${count(v)} ${what}${count(v) === '1' ? '' : 's'}`;
 const hours = (v) => v < 1 ? `${(60 * v).toFixed(0)} min` : `${v.toFixed(1)} h`;
 
 // interval writes a figure with its ends. What is not known has none.
@@ -37,10 +38,11 @@ export function result({ value, order, saw, level, objective }, wide) {
   return [
     h('h2', { class: 'printed' }, `Order ${order.order_id || 'without a name'}${saw ? ` on ${saw}` : ''}, ${new Date().toISOString().slice(0, 10)}`),
     ...parts,
-    h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), ' boards, ', h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield, ', h('strong', {}, hours(q.saw_hours?.mean ?? 0)), ' at the saw'),
+    h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), count(q.boards.mean ?? 0) === '1' ? ' board, ' : ' boards, ', h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield', q.saw_hours ? [', ', h('strong', {}, hours(q.saw_hours.mean ?? 0)), ' at the saw'] : ''),
     ...lots(q, value, cash),
     ...sentence(q, order, level, cash, value.impossible ?? []),
-    h('p', {}, `${reach(q.simulations, level)} From ${q.simulations} simulations${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; the time limit stopped them early: ${value.left_undone}` : ''}.`),
+    ...value.advice ? [h('p', {}, `Cut it by ${nameOf({ values: value.advised })}: ${value.advice}.`)] : [],
+    h('p', {}, `${reach(q.simulations, level)} From ${many(q.simulations, 'simulation')}${q.unfinished ? `, of which ${q.unfinished} did not fill the order` : ''}${value.ended_by === 'ENDED_BY_TIME_LIMIT' ? `; the time limit stopped them early: ${value.left_undone}` : ''}.`),
     ...!q.cost ? [] : range('Cost of the lumber', (o) => o.cost, cash, objective === 'PLAN_OBJECTIVE_COST' ? value.bound : undefined),
     ...range('Boards', (o) => o.boards, count, objective === 'PLAN_OBJECTIVE_BOARDS' ? value.bound : undefined, 1),
     h('h3', {}, 'Fill over boards'), fillChart(q, wide, order),
@@ -54,7 +56,7 @@ function lots(q, value, cash) {
   const list = q.lots ?? [];
   if (list.length === 0) return [];
   const asked = (value.lots ?? []).some((l) => l.leave || l.leaving_costs !== undefined || l.pack_saves !== undefined);
-  const without = (u) => u?.leave ? 'leave it' : u?.leaving_costs !== undefined ? `${cash(u.leaving_costs)} more` : asked ? 'not filled' : '–';
+  const without = (u) => u?.leave ? 'leave it' : u?.leaving_costs !== undefined ? `${cash(u.leaving_costs)} more` : !asked ? '–' : value.ended_by === 'ENDED_BY_TIME_LIMIT' ? 'not known' : 'not filled';
   return [table('What to buy', ['lot', 'boards', 'board feet', 'money', ...asked ? ['without it', 'one more pack'] : []], list.map((l, i) => {
     const u = (value.lots ?? []).find((x) => x.lot_id === l.lot_id) ?? value.lots?.[i];
     return [l.lot_id || `lot ${i + 1}`, interval(l.boards, count), interval(l.board_feet, count), interval(l.cost, cash), ...asked ? [without(u), u?.pack_saves !== undefined ? `saves ${cash(u.pack_saves)}` : '–'] : []];
@@ -63,12 +65,12 @@ function lots(q, value, cash) {
 
 // sentence is what a salesman can send as it stands.
 function sentence(q, order, level, cash, impossible) {
-  const often = enough(q.simulations, level) ? `In ${percent(level).replace('.0 %', ' %')} of cases it comes to` : `In ${q.simulations} trials it came to`;
-  const feet = q.board_feet ? `${count(q.board_feet.mean ?? 0)} board feet` : manyM2(q.face_m2?.mean ?? 0);
+  const often = q.simulations > 1 ? `In ${percent(level).replace('.0 %', ' %')} of cases it comes to` : 'In a single trial it came to';
+  const feet = q.board_feet ? `${count(q.board_feet.mean ?? 0)} ${count(q.board_feet.mean ?? 0) === '1' ? 'board foot' : 'board feet'}` : manyM2(q.face_m2?.mean ?? 0);
   const without = [...new Set(impossible.map((m) => m.item_id))].join(' and ');
   const name = `${order.order_id ? `order ${order.order_id}` : 'the order'}${without ? ` without ${without}, which this lumber does not give,` : ''}`;
   const bought = (q.lots ?? []).filter((l) => (l.boards?.mean ?? 0) >= 0.5);
-  const text = `For ${name} we need about ${feet} of lumber, ${count(q.boards.mean ?? 0)} boards${bought.length > 1 ? ` (${bought.map((l) => `${count(l.boards.mean)} of ${l.lot_id}`).join(', ')})` : ''}`
+  const text = `For ${name} we need about ${feet} of lumber, ${many(q.boards.mean ?? 0, 'board')}${bought.length > 1 ? ` (${bought.map((l) => `${count(l.boards.mean)} of ${l.lot_id}`).join(', ')})` : ''}`
     + `${q.cost ? `, for about ${cash(q.cost.mean ?? 0)}. ${often} between ${cash(q.cost.lower ?? 0)} and ${cash(q.cost.upper ?? 0)}` : `. ${often} between ${count(q.boards.lower ?? 0)} and ${count(q.boards.upper ?? 0)} boards`}, if the lumber comes as described.`;
   const said = h('span', { role: 'status' });
   return [h('p', { class: 'sentence', id: 'quote-sentence' }, text), h('div', { class: 'tools' }, button('Copy this sentence', async () => {
@@ -85,8 +87,9 @@ function sentence(q, order, level, cash, impossible) {
 
 // reach says what an interval holds.
 function reach(simulations, level) {
-  return enough(simulations, level) ? `One more simulation falls into an interval with a chance of ${percent(level)}, if the lumber comes as described.`
-    : `Intervals are the range of the simulations; for a chance of ${percent(level)} ask for ${Math.ceil(2 / (1 - level) - 1 - 1e-9)} of them.`;
+  if (simulations < 2) return 'A single simulation has no interval.';
+  const chance = `One more simulation falls into an interval with a chance of ${percent(level)}, if the lumber comes as described`;
+  return enough(simulations, level) ? `${chance}.` : `${chance} and simulations are normally distributed; without that, ask for ${Math.ceil(2 / (1 - level) - 1 - 1e-9)} of them.`;
 }
 
 const itemName = (o, order) => `${letter(placeOf(order, o.item_id))} ${o.item_id}${o.length_mm ? ` ${o.length_mm}` : ''}`;
