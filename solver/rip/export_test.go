@@ -48,6 +48,7 @@ func Starters(p *Problem) (s Started) {
 		}
 	}})
 	h.Start()
+	h.Tables()
 	h.Improve()
 	return s
 }

@@ -30,7 +30,8 @@ func (in *instance) starters(skew int64, b *budget.Budget) *starters {
 	if !slices.ContainsFunc(in.blades, func(b blade) bool { return !b.moving }) {
 		t.first, t.then = 15_000, 45_000 // what serves such saws seldom ends sooner
 	}
-	if (in.outerHi-in.outerLo)/in.step*int64(len(in.wants)) > large {
+	moving := slices.ContainsFunc(in.blades, func(b blade) bool { return b.moving })
+	if moving && (in.outerHi-in.outerLo)/in.step*int64(len(in.wants)) > large {
 		t.first, t.then = 0, 10_000
 	}
 	return t
@@ -82,7 +83,7 @@ func (t *starters) late(worth, bound worth) {
 	switch {
 	case t.base.close(worth, bound) || t.done:
 	case t.begun && t.h != nil:
-		t.improve()
+		t.h.Late()
 	case !t.begun:
 		t.all()
 	}
@@ -93,8 +94,13 @@ func (t *starters) begin() {
 	t.begun = true
 	if t.ready() {
 		t.h.Start()
-		t.budget.At(t.budget.Work()+t.then-t.first, t.improve)
+		t.budget.At(t.budget.Work()+(t.then-t.first)/4, t.tables)
 	}
+}
+
+func (t *starters) tables() {
+	t.h.Tables()
+	t.budget.At(t.budget.Work()+(t.then-t.first)*3/4, t.improve)
 }
 
 func (t *starters) improve() {
@@ -186,6 +192,7 @@ func (t *starters) all() {
 	t.begun = true
 	if t.ready() {
 		t.h.Start()
+		t.h.Tables()
 		t.improve()
 	}
 	t.end()

@@ -67,14 +67,11 @@ func (h *heuristic) guess(r *row, i int, y int64) int64 {
 	if r.fixed[i] == far {
 		return s.rest(m, y)
 	}
-	if h.gaps == nil {
-		return 0
-	}
 	if h.p.Straight && y <= 0 {
 		return h.lead(s, m, r.fixed[i])
 	}
 	if m == 0 {
-		return h.gaps.rest(0, y, r.fixed[i])
+		return h.within(0, y, r.fixed[i])
 	}
 	return h.inside(s, m, y, r.fixed[i])
 }
@@ -179,9 +176,16 @@ func (h *heuristic) expand(r *row, i int, l int32) {
 		h.candidates(r, i, &from, lo, wlo, whi)
 	}
 	h.work += int64(len(h.found)) >> 4
+	if len(h.found) == 0 {
+		return
+	}
+	idle, arrived := h.found[0], len(h.ahead)
 	h.filtered()
 	for _, c := range h.found {
 		h.arrive(r, i, l, lo, c)
+	}
+	if len(h.ahead) == arrived && idle.item == None { // strips that are worth nothing after all
+		h.arrive(r, i, l, lo, idle)
 	}
 	h.work += int64(len(p.Items)) >> 4
 }

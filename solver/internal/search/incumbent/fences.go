@@ -11,14 +11,15 @@ import (
 // stop is a fence stop and its estimated worth.
 type stop struct{ at, worth int64 }
 
-// ranked gives the most promising stops of the fence, a distance apart, best first.
-func (h *heuristic) ranked(most int) []stop {
+// ranked gives the most promising stops of the fence, a distance apart, best first, of about
+// as many as are estimated.
+func (h *heuristic) ranked(most int, estimated int64) []stop {
 	p := h.p
 	if h.first < 0 {
 		return h.spread(most / 4)
 	}
 	var all []stop
-	step := max(h.grid, unit.CeilDiv((p.FenceHi-p.FenceLo)/800, p.Step)*p.Step)
+	step := max(h.grid, unit.CeilDiv((p.FenceHi-p.FenceLo)/estimated, p.Step)*p.Step)
 	add := func(f int64) {
 		if f >= p.FenceLo && f <= p.FenceHi && (len(all)%16 != 0 && h.work <= often || h.spend()) {
 			all = append(all, stop{f, h.promise(f)})
@@ -61,7 +62,7 @@ func (h *heuristic) ranked(most int) []stop {
 }
 
 // spread gives stops of a saw whose blades all move, where the fence matters only through
-// travels.
+// travels: first those at which the blades reach most of the board.
 func (h *heuristic) spread(most int) []stop {
 	p := h.p
 	some := []stop{{at: h.standing()}}
@@ -69,7 +70,27 @@ func (h *heuristic) spread(most int) []stop {
 		at := p.FenceLo + h.stopDown((p.FenceHi-p.FenceLo)*int64(i)/int64(max(most-1, 1)))
 		some = append(some, stop{at: at})
 	}
+	for i := range some {
+		some[i].worth = h.reached(some[i].at)
+	}
+	slices.SortStableFunc(some, func(a, b stop) int { return cmp.Compare(b.worth, a.worth) })
 	return some
+}
+
+// reached estimates the worth of a stop of a saw whose blades all move.
+func (h *heuristic) reached(f int64) int64 {
+	p := h.p
+	n, lo, hi := 0, far, int64(0)
+	for j := range p.Blades {
+		if b := &p.Blades[j]; b.Hi-f >= p.OuterLo-p.Kerf && b.Lo-f <= p.OuterHi {
+			n, lo, hi = n+1, min(lo, b.Lo-f+p.Kerf), b.Hi-f
+		}
+	}
+	from, to := h.right.core()
+	if from, to = max(from, lo), min(to, hi); p.Straight {
+		return h.relaxed.rest(n, to)
+	}
+	return h.relaxed.rest(n-1, to-from)
 }
 
 // standing is the stop at or next to the present fence.

@@ -12,26 +12,30 @@ type heuristic struct {
 	p *Problem
 	o Options
 
-	edges edges
-	whole []wood.Stretch
-	full  []strip // per item, clear from end to end; none for items by width
-	rate  []int64 // per item by width: worth of 2^20 nm that are clear
-	cost  int64   // steps of work to measure a strip
-	work  int64   // not yet counted
-	spent int64   // counted
-	every int     // of the items after a range, one in every so many is tried
-	over  bool    // a limit has ended the search
-	ended bool    // and what a run takes regardless is used up
+	edges      edges
+	whole      []wood.Stretch
+	full       []strip // per item, clear from end to end; none for items by width
+	rate       []int64 // per item by width: worth of 2^20 nm that are clear
+	cost       int64   // steps of work to measure a strip
+	work       int64   // not yet counted
+	spent      int64   // counted
+	every      int     // of the items after a range, one in every so many is tried
+	over       bool    // a limit has ended the search
+	ended      bool    // and what a run takes regardless is used up
+	regardless int64   // spent when that began, see grace
 
 	grid         int64
 	right, left  *side
-	gaps         *room // what lies between two fixed blades; nil: nothing does
-	first, last  int   // fixed blades, or -1
+	relaxed      *relaxed // what estimates before there are tables
+	gaps         *room    // what lies between two fixed blades; nil: nothing does
+	first, last  int      // fixed blades, or -1
 	capped       bool
 	toll         []int64 // Lagrange multipliers, per item
 	allowed      []int   // strips that a cap leaves room for, per item
 	best         Plan
 	list         []stop // of the fence, most promising first
+	at           int    // how many of them were tried without tables
+	tabled       bool   // the tables are complete
 	labels       []label
 	layer, ahead []int32
 	found        []candidate
@@ -109,7 +113,7 @@ const manyPairs = 2048
 // and for a good one, some tenths of a millisecond.
 const (
 	grace = 8000
-	early = 4000
+	early = 3000
 )
 
 // each is how many of a search's steps one of these counts as.
@@ -129,7 +133,7 @@ func (h *heuristic) spend() bool {
 		most = early
 	}
 	h.over = h.o.Spend != nil && !h.o.Spend(w)
-	h.ended = h.over && h.spent > most
+	h.ended = h.over && h.spent-h.regardless > most
 	return !h.ended
 }
 

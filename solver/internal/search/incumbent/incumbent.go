@@ -6,6 +6,9 @@
 //
 // The frame is the board's: a blade at a on the arbor stands at height y = a - fence.
 //
+//   - The first plans need no tables: a bound on the strips that fit a width, as though they
+//     could be cut in fractions, estimates what is still to come (relaxed). A limit that
+//     ends the search leaves time for no more.
 //   - A coarse cost-to-go table over some hundred heights on either side of the fixed
 //     blades estimates what each number of moving blades can still bring outwards from
 //     a height. Where the board is clear from end to end, an entry costs an addition for
@@ -13,7 +16,7 @@
 //     strips are measured, at a stride that limits their number.
 //   - The estimates of both sides and of what lies between the fixed blades rank the
 //     stops of the fence.
-//   - At the best stops a beam search places blades exactly, guided by the tables
+//   - At the best stops a beam search places blades exactly, guided by these
 //     (Ow and Morton, Filtered beam search in scheduling, 1988: candidates are filtered
 //     by their estimates before they are measured).
 //   - Caps that the estimates overrun get Lagrange multipliers, by a few subgradient
@@ -112,5 +115,12 @@ func New(p *Problem, o Options) *Heuristic { return &Heuristic{newHeuristic(p, o
 // Start looks for a good plan quickly.
 func (h *Heuristic) Start() { h.h.start() }
 
-// Improve looks for better ones, once, after Start.
+// Tables looks for better ones by tables, once, after Start.
+func (h *Heuristic) Tables() { h.h.tables() }
+
+// Late looks for better ones for some tenths of a millisecond, after Start, if a limit has ended
+// the search.
+func (h *Heuristic) Late() { h.h.late() }
+
+// Improve looks for better ones, once, after Tables.
 func (h *Heuristic) Improve() { h.h.better() }

@@ -43,6 +43,7 @@ func run(p *incumbent.Problem, steps int64) (best int64, all []incumbent.Plan) {
 		Offer: func(plan *incumbent.Plan) { best, all = plan.Worth, append(all, *plan) },
 	})
 	h.Start()
+	h.Tables()
 	h.Improve()
 	return best / (mm / 1000) / 1000, all
 }

@@ -86,14 +86,14 @@ func (r *room) fill() {
 // ones, either of which may stand beside the wood.
 func (h *heuristic) inside(s *side, m int, lo, hi int64) int64 {
 	switch {
-	case h.gaps == nil || m == 0 || hi <= s.outerLo || lo >= s.outerHi:
+	case m == 0 || hi <= s.outerLo || lo >= s.outerHi:
 		return 0
 	case hi > s.outerHi:
 		return s.rest(m, lo)
 	case lo < s.outerLo: // one has to reach the wood first
-		return h.gaps.rest(m-1, s.outerLo, hi)
+		return h.within(m-1, s.outerLo, hi)
 	}
-	return h.gaps.rest(m, lo, hi)
+	return h.within(m, lo, hi)
 }
 
 // lead estimates what m moving blades bring between a straight edge and a fixed blade.
@@ -103,7 +103,7 @@ func (h *heuristic) lead(s *side, m int, hi int64) (most int64) {
 		return s.rest(m, 0)
 	}
 	for k := range m + 1 {
-		most = max(most, h.gaps.rest(k, 0, hi))
+		most = max(most, h.within(k, 0, hi))
 	}
 	return most
 }
@@ -125,11 +125,17 @@ func (h *heuristic) longest() (most int) {
 	return most
 }
 
-// rest estimates what m moving blades bring between the faces lo and hi.
-func (r *room) rest(m int, lo, hi int64) int64 {
-	if r == nil || hi <= lo {
+// within estimates what m moving blades bring between the faces lo and hi.
+func (h *heuristic) within(m int, lo, hi int64) int64 {
+	r := h.gaps
+	switch {
+	case hi <= lo:
 		return 0
+	case r == nil && m == 0:
+		return h.relaxed.single(hi - lo)
+	case r == nil:
+		return h.relaxed.rest(m+1, hi-lo)
 	}
-	q := int((hi - lo + r.h.grid/2) / r.h.grid)
+	q := int((hi - lo + h.grid/2) / h.grid)
 	return r.value[m][min(q, r.n-1)]
 }

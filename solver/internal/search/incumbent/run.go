@@ -1,13 +1,9 @@
 package incumbent
 
-import (
-	"math/bits"
+import "github.com/ripwright/ripwright/solver/unit"
 
-	"github.com/ripwright/ripwright/solver/unit"
-)
-
-// start makes a plan at once, or plans at a few stops of the fence if a limit has ended the
-// search: it may leave no time for the tables by which it then makes better ones.
+// start makes plans without tables: at a few stops of the fence, or for a while if a limit has
+// ended the search, which leaves no time for tables.
 func (h *heuristic) start() {
 	p := h.p
 	n := len(p.Blades)
@@ -27,37 +23,80 @@ func (h *heuristic) start() {
 	if h.first > 0 && !p.Straight {
 		h.left = h.newSide(true, h.first)
 	}
-	h.beam, h.filter = 1, 3
-	h.try(h.standing())
-	for i := range int64(8) {
-		if h.best.Worth == 0 || h.over {
-			h.try(p.FenceLo + h.stopDown((p.FenceHi-p.FenceLo)*int64(bits.Reverse8(uint8(i))>>5)/7))
-		}
+	h.relaxed = h.relax()
+	h.beam, h.filter = 4, 6
+	h.list = h.ranked(fences, 100)
+	for h.at = 0; h.at < min(few, len(h.list)); h.at++ {
+		h.try(h.list[h.at].at)
+	}
+	if h.best.Worth == 0 {
+		h.try(h.standing())
 	}
 	if h.best.Worth == 0 {
 		h.any(grace)
 	}
+	if h.over {
+		h.untabled()
+	}
+}
 
+// few is how many stops of the fence are tried before tables are made.
+const few = 3
+
+// untabled makes plans better without tables.
+func (h *heuristic) untabled() {
+	for ; h.at < len(h.list) && h.spend(); h.at++ {
+		h.try(h.list[h.at].at)
+	}
+	h.improve(4)
+}
+
+// tables makes the tables and tries the best stops of the fence.
+func (h *heuristic) tables() {
+	if h.ended || h.tabled {
+		return
+	}
 	if h.right.levels > 0 {
 		h.right.measure()
 	}
 	if h.left != nil {
 		h.left.measure()
 	}
-	if h.ended { // tables are incomplete
+	if h.ended {
 		return
 	}
 	h.gaps = h.newRoom()
 	h.beam, h.filter = 4, 6
 	h.look()
+	h.tabled = !h.ended
 }
 
-// look makes the tables and tries the best stops of the fence.
+// late makes plans better for a while after a limit has ended the search.
+func (h *heuristic) late() {
+	if h.right == nil {
+		return
+	}
+	h.ended, h.regardless = false, h.spent
+	if h.tabled {
+		h.better()
+		return
+	}
+	for _, s := range []*side{h.right, h.left} { // tables are incomplete
+		if s != nil {
+			s.value, s.strips = nil, nil
+		}
+	}
+	h.gaps = nil
+	h.beam, h.filter = 4, 6
+	h.untabled()
+}
+
+// look fills the tables and tries the best stops of the fence.
 func (h *heuristic) look() {
 	if h.fill(); h.ended {
 		return
 	}
-	h.list = h.ranked(fences)
+	h.list = h.ranked(fences, 800)
 	for i := range min(2, len(h.list)) {
 		h.try(h.list[i].at)
 	}
@@ -65,7 +104,7 @@ func (h *heuristic) look() {
 
 // better sets tolls, tries further stops and improves the best plan.
 func (h *heuristic) better() {
-	if h.ended && (h.best.Worth > 0 || h.right == nil) || len(h.list) == 0 {
+	if !h.tabled || len(h.list) == 0 {
 		return
 	}
 	h.beam, h.filter = 4, 6

@@ -86,7 +86,11 @@ func (s *side) height(i int) int64 { return s.outerLo + int64(i)*s.h.grid }
 // stripFrom estimates a strip of an item that is not by width.
 func (s *side) stripFrom(item int, y int64) int64 {
 	if s.strips == nil {
-		return s.h.full[item].worth
+		v := s.h.full[item].worth
+		if from, to := s.core(); y < from || y+s.h.p.Items[item].Lo > to {
+			v /= 2
+		}
+		return v
 	}
 	if i := s.index(y); i >= 0 && i < s.n {
 		return s.strips[item][i]
@@ -94,10 +98,32 @@ func (s *side) stripFrom(item int, y int64) int64 {
 	return 0
 }
 
+// relaxed is rest before the table is made. Of what an edge leaves clear in part only, half
+// counts.
+func (s *side) relaxed(r int, y int64) int64 {
+	from, to := s.core()
+	if y < s.outerLo { // a blade has to reach the wood first
+		r--
+	}
+	return s.h.relaxed.rest(r, to-max(y, from))
+}
+
+// core is the band that counts, see relaxed.
+func (s *side) core() (from, to int64) {
+	if s.fullLo >= s.fullHi {
+		quarter := (s.outerHi - s.outerLo) / 4
+		return s.outerLo + quarter, s.outerHi - quarter
+	}
+	return (s.outerLo + s.fullLo) / 2, (s.outerHi + s.fullHi) / 2
+}
+
 // rest estimates what r blades bring beyond the face y.
 func (s *side) rest(r int, y int64) int64 {
-	if s.value == nil || r == 0 {
+	if r == 0 {
 		return 0
+	}
+	if s.value == nil {
+		return s.relaxed(r, y)
 	}
 	i := s.index(y)
 	if i >= s.n {
