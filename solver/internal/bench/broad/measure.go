@@ -78,10 +78,27 @@ func Timed(s Solver, p *rip.Problem, limit time.Duration) (*rip.Result, time.Dur
 	from := cases.Thread()
 	var stop func() bool
 	if limit > 0 {
-		stop = func() bool { return cases.Thread()-from > limit }
+		stop = spent(from, limit)
 	}
 	r, err := s.Solve(p, stop)
 	return r, cases.Thread() - from, err
+}
+
+// spent gives a function that reports whether more than a limit of the thread's processor
+// time has passed since from. That clock takes up to 2 us, as long as some dozen steps of a
+// search, which polls it; so it is read only once enough time has passed on the wall, which
+// processor time never outruns.
+func spent(from, limit time.Duration) func() bool {
+	began, next := time.Now(), limit
+	return func() bool {
+		now := time.Since(began)
+		if now < next {
+			return false
+		}
+		left := limit - (cases.Thread() - from)
+		next = now + left
+		return left < 0
+	}
 }
 
 // Differ says where two results contradict each other, or "". Two proven plans must be
