@@ -113,26 +113,24 @@ func (e *edge) below(dst []Stretch, y unit.Length) []Stretch {
 	if y < e.bottom {
 		return dst
 	}
-	const outside = -1
-	from := unit.Run(outside)
-	if e.h[0] <= y {
-		from = 0
-	}
-	for i := 1; i < len(e.h); i++ {
-		h0, h1 := e.h[i-1], e.h[i]
-		switch {
-		case h0 <= y && h1 > y: // the wood is left at the crossing, rounded down
+	from, inside := unit.Run(0), e.h[0] <= y
+	for i, h1 := range e.h {
+		if (h1 <= y) == inside {
+			continue
+		}
+		h0 := e.h[i-1]
+		if inside { // the wood is left at the crossing, rounded down
 			x := e.x[i-1] + unit.Length(unit.MulDiv(int64(e.x[i]-e.x[i-1]), int64(y-h0), int64(h1-h0)))
 			if to := x.Floor(); to > from {
 				dst = append(dst, Stretch{from, to})
 			}
-			from = outside
-		case h0 > y && h1 <= y: // the wood is entered at the crossing, rounded up
+		} else { // it is entered at the crossing, rounded up
 			x := e.x[i-1] + unit.Length(unit.MulDivCeil(int64(e.x[i]-e.x[i-1]), int64(h0-y), int64(h0-h1)))
 			from = unit.Run(unit.CeilDiv(int64(x), 1000))
 		}
+		inside = !inside
 	}
-	if from != outside {
+	if inside {
 		if to := e.length.Floor(); to > from {
 			dst = append(dst, Stretch{from, to})
 		}

@@ -172,7 +172,7 @@ func (p *Profile) scale() {
 // Up gives a worth in coarse units, rounded up.
 func (p *Profile) Up(w unit.Worth) int64 {
 	v := p.Down(w)
-	if p.shift > 0 && p.exactly(v) != w {
+	if p.shift < 64 && w.Lo&(1<<p.shift-1) != 0 || p.shift >= 64 && p.exactly(v) != w {
 		v++
 	}
 	return v

@@ -189,11 +189,10 @@ func (x *pair) along(p *Profile, to *ends, k *kind, z *zones, key [2]int, from, 
 func (p *Profile) bounds(k *kind, take int64, most []int64) ends {
 	e := ends{n: most, value: p.ints(len(most)), slope: p.ints(len(most))}
 	v := p.valued(k, take)
-	for i, n := range most {
-		if p.Over(8) {
-			break
+	for from := 0; from < len(most) && !p.Over(8*min(blockLen, len(most)-from)); from += blockLen {
+		for i := from; i < min(from+blockLen, len(most)); i++ {
+			e.value[i], e.slope[i] = v.of(most[i])
 		}
-		e.value[i], e.slope[i] = v.of(n)
 	}
 	return e
 }
