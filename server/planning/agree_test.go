@@ -7,6 +7,8 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/solver/planning/arbor"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/quote"
 	"github.com/ripwright/ripwright/solver/planning/values"
 )
@@ -150,5 +152,41 @@ func TestAdviceTellsHowMuch(t *testing.T) {
 		if got := perCent(v); got != want {
 			t.Errorf("%v: %s", v, got)
 		}
+	}
+}
+
+// Where there was no time to find out why an item is impossible, no reason is made up.
+func TestReasonTakesTime(t *testing.T) {
+	m := plain("one")
+	m.GetSaw().Limits = &ripwrightv1.SawLimits{MaxWidthMm: proto.Float64(100)} // the boards are 210 mm wide
+	in, err := service().readQuote(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.problem.Values.Lots = in.sampled()
+	pl, err := values.New(&in.problem.Values)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for stopped, want := range map[bool]ripwrightv1.ImpossibleReason{false: ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, true: ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_UNSPECIFIED} {
+		got := impossible(pl, []int{0}, &values.Options{Stop: func() bool { return stopped }})
+		if len(got) != 1 || got[0].GetReason() != want || got[0].GetSays() == "" {
+			t.Errorf("stopped %v: %v", stopped, got)
+		}
+	}
+}
+
+// Suggestions that a limit left on a few of the boards say so: their worth is not to be
+// compared with today's.
+func TestSuggestionsOfFewBoards(t *testing.T) {
+	in := &setting{}
+	in.problem.Boards, in.options.Settings = make([]lumber.Kind, 20), 40
+	r := &arbor.Result{Today: arbor.Scored{Boards: 20}, Best: []arbor.Scored{{Boards: 4}}}
+	if says := in.undone(r); !strings.Contains(says, "suggestions were tried on 4 of 20 boards only") {
+		t.Error(says)
+	}
+	r.Best[0].Boards = 20
+	if says := in.undone(r); strings.Contains(says, "only") {
+		t.Error(says)
 	}
 }

@@ -44,6 +44,9 @@ func (in *setting) undone(r *arbor.Result) string {
 		return fmt.Sprintf("no setting was tried on more than %d of %d boards", r.Today.Boards, len(in.problem.Boards))
 	}
 	all := []string{fmt.Sprintf("%d of at most %d settings were tried for the suggestions", r.Tried, in.options.Settings)}
+	if n := len(r.Best); n > 0 && r.Best[n-1].Boards < len(in.problem.Boards) {
+		all = append(all, fmt.Sprintf("suggestions were tried on %d of %d boards only", r.Best[n-1].Boards, len(in.problem.Boards)))
+	}
 	if r.FixedOnly == nil {
 		all = append(all, "no gang of fixed blades was tried")
 	}

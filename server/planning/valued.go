@@ -53,6 +53,7 @@ var reasons = map[values.Reason]struct {
 	values.TooShort: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_TOO_SHORT, "every expected board is longer than max_length_mm"},
 	values.BySaw:    {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_SAW, "no pocket of the saw can have this width over the boards expected"},
 	values.ByBoards: {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_BOARDS, "no expected board gives a strip of it: crook, defects, or the saw's limits on boards"},
+	values.Unknown:  {ripwrightv1.ImpossibleReason_IMPOSSIBLE_REASON_UNSPECIFIED, "no expected board gives a strip of it; the time did not suffice to find out why"},
 }
 
 func impossible(pl *values.Planner, rows []int, o *values.Options) (out []*ripwrightv1.ImpossibleItem) {

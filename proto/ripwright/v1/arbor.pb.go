@@ -488,7 +488,8 @@ type ArborScore struct {
 	Gain *Estimate `protobuf:"bytes,3,opt,name=gain,proto3" json:"gain,omitempty"`
 	// Strip over face of all boards, 0 to 1.
 	YieldRatio float64 `protobuf:"fixed64,4,opt,name=yield_ratio,json=yieldRatio,proto3" json:"yield_ratio,omitempty"`
-	// Mean time of a board in s: feed, positioning and handling.
+	// Mean time of a board in s: feed, positioning and handling. 0 if nothing is known of
+	// how fast the saw works.
 	CycleS float64 `protobuf:"fixed64,5,opt,name=cycle_s,json=cycleS,proto3" json:"cycle_s,omitempty"`
 	// Blades to add, remove or move from today's setting.
 	BladesMoved int32 `protobuf:"varint,6,opt,name=blades_moved,json=bladesMoved,proto3" json:"blades_moved,omitempty"`
@@ -496,7 +497,7 @@ type ArborScore struct {
 	Boards int32 `protobuf:"varint,7,opt,name=boards,proto3" json:"boards,omitempty"`
 	// The setting as SequenceOrders takes it, one entry for each order, in their order. The
 	// duration is that of as many mean boards as the order's weight; if weights are not
-	// numbers of boards, set the durations yourself.
+	// numbers of boards, or cycle_s is 0, set the durations yourself.
 	Arbors        []*ArborSetting `protobuf:"bytes,8,rep,name=arbors,proto3" json:"arbors,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

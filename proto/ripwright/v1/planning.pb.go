@@ -83,7 +83,7 @@ func (PlanObjective) EnumDescriptor() ([]byte, []int) {
 type ImpossibleReason int32
 
 const (
-	// Not specified.
+	// Not known: the time did not suffice to find out.
 	ImpossibleReason_IMPOSSIBLE_REASON_UNSPECIFIED ImpossibleReason = 0
 	// Every expected board is narrower, less its trim.
 	ImpossibleReason_IMPOSSIBLE_REASON_TOO_WIDE ImpossibleReason = 1

@@ -312,8 +312,8 @@ type SequenceOrdersResponse struct {
 	// The given sequence, on the best arbors found for it.
 	Given *OrderSequence `protobuf:"bytes,2,opt,name=given,proto3" json:"given,omitempty"`
 	// No sequence is better. Up to 12 orders this is proven, unless due times conflict so
-	// much that the proof would take more memory than a call may have. Beyond 12 it is
-	// proven if the bounds below are reached.
+	// much that the proof would take more memory than a call may have; 13 and 14 often
+	// are. Beyond 14 it is proven if the bounds below are reached.
 	Proven bool `protobuf:"varint,3,opt,name=proven,proto3" json:"proven,omitempty"`
 	// Lower bound on the minutes of changing, for any sequence.
 	ChangeBoundMinutes float64 `protobuf:"fixed64,4,opt,name=change_bound_minutes,json=changeBoundMinutes,proto3" json:"change_bound_minutes,omitempty"`

@@ -94,7 +94,7 @@ func (o *Order) faults() (l fault.List) {
 		case it.Measure == order.ByArea && !it.Random:
 			l.Add(path+".required", "counts the area of a fixed width; a fixed width is planned by length or pieces")
 		case it.Measure == order.ByPieces && it.PieceLength > 0 && it.PieceLength < order.MinCut:
-			l.Because(fault.OutOfRange, path+".piece_length_mm", "is %g; must be 0 or at least %g to be planned", it.PieceLength.MM(), order.MinCut.MM())
+			l.Because(fault.OutOfRange, path+".piece_length_mm", "is %g; must be at least %g, or absent, to be planned", it.PieceLength.MM(), order.MinCut.MM())
 		}
 	}
 	if n := len(o.Rows); n > MaxRows {

@@ -20,10 +20,10 @@ const (
 	TooLong                // longer than every board
 	TooShort               // every board is longer than the item's greatest length
 	BySaw                  // no pocket of the saw can be that wide
+	Unknown                // there was no time to find out
 )
 
-// Why says why a row is impossible. If the options leave no time to find out, it is
-// ByBoards.
+// Why says why a row is impossible.
 func (pl *Planner) Why(row int, o *Options) Reason {
 	r := &pl.Demand.Rows[row]
 	it := &pl.p.Items[r.Item]
@@ -54,7 +54,14 @@ func (pl *Planner) Why(row int, o *Options) Reason {
 		return TooLong
 	case it.GreatestLength > 0 && it.GreatestLength < shortest:
 		return TooShort
-	case !slices.ContainsFunc(pl.saws(), func(s *saw.Saw) bool { return pl.ideal(s, row, widest+2*s.Trim, longest, o) }):
+	case o.stopped():
+		return Unknown
+	}
+	some := slices.ContainsFunc(pl.saws(), func(s *saw.Saw) bool { return pl.ideal(s, row, widest+2*s.Trim, longest, o) })
+	switch {
+	case o.stopped():
+		return Unknown
+	case !some:
 		return BySaw
 	}
 	return ByBoards
