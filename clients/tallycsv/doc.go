@@ -2,9 +2,10 @@
 // packs and their accounts as CSV that a spreadsheet opens. It knows the messages of
 // TallyService and nothing else of the service.
 //
-// A file is UTF-8, separated by commas, with a decimal point. Its first row names the
-// columns, in any order; columns that are not needed may be left out. Sizes are either
-// all in inches and feet or all in millimetres: a file has the columns of one of the two.
+// A file is UTF-8, its cells separated by commas, semicolons or tabs, with a decimal
+// point. Its first row names the columns, in any order; columns that are not needed may
+// be left out. Sizes are either all in inches and feet or all in millimetres: a file has
+// the columns of one of the two.
 // A number may be a decimal (6.25) or a fraction (25/4, 6 1/4, 6-1/4, 8/4); the unit is
 // in the column's name only. Spaces around a cell are ignored, and so is a row of empty
 // cells.
