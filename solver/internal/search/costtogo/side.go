@@ -205,53 +205,6 @@ func (s *Side) At(k, st, i int) int64 {
 	return s.levels[k*s.States.Count+st].stands(i)
 }
 
-// Along adds At of the fixed blade at each of some entries, which rise or fall by 1.
-func (s *Side) Along(row []int64, st, i, by int) {
-	if s.Empty() {
-		return
-	}
-	at := &s.levels[s.Moving*s.States.Count+st]
-	if by < 0 { // from the last one on they rise
-		i -= len(row) - 1
-	}
-	put := func(from, to int, v func(e int) int64) { // at the entries from one to before another
-		from, to = max(from, i), min(to, i+len(row))
-		for e := from; e < to; e++ {
-			j := e - i
-			if by < 0 {
-				j = len(row) - 1 - j
-			}
-			row[j] += v(e)
-		}
-	}
-	waits := min(1-s.Apart(s.Moving), s.First()) // before it the next blade can stand before the board too
-	if i < waits {
-		waiting := s.before(st, i)
-		put(i, waits, func(int) int64 { return waiting })
-	}
-	put(waits, s.First(), func(e int) int64 { return s.before(st, e) })
-	lo, hi := max(at.lo, s.First()), max(at.hi, s.First())
-	put(s.First(), lo, func(int) int64 { return never })
-	if from, to := max(lo, i), min(hi, i+len(row)); from < to {
-		src := at.at[from:to]
-		if by > 0 {
-			dst := row[from-i:]
-			dst = dst[:len(src)]
-			for j, v := range src {
-				dst[j] += v
-			}
-		} else {
-			dst := row[len(row)-(to-i) : len(row)-(from-i)]
-			for j := range dst {
-				dst[j] += src[len(src)-1-j]
-			}
-		}
-	}
-	put(hi, s.P.N, func(int) int64 { return never })
-	parked := s.parked(s.Moving)
-	put(s.P.N, i+len(row), func(int) int64 { return parked })
-}
-
 // before is At for the fixed blade if it stands before the board: some moving blades may
 // stand between it and the board.
 func (s *Side) before(st, i int) int64 {

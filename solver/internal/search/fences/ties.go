@@ -33,14 +33,7 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		l, e := s.entries(t)
 		r.Fences++
 		s.bounds[t] = 0
-		uses, all := s.between.uses(t, s.states)
-		kept := false
-		if all && s.between.clear == nil {
-			s.between.clear = s.kept(uses)
-		}
-		if all {
-			uses, kept = s.between.clear, true
-		}
+		uses, kept := s.uses(t)
 		standing := model.Score{Blades: s.between.standing(f)}
 		s.budget.Spend(int64(len(uses)) + 1)
 		for k := range uses {
@@ -117,21 +110,6 @@ func (s *solver) others(first int, met *int64, look func(t int)) {
 			return
 		}
 	}
-}
-
-// kept gives uses that stay, if there is the memory: those kept last, if they are equal,
-// as they mostly are at the next stop.
-func (s *solver) kept(l []use) []use {
-	b := s.between
-	s.profile.Over(16 * len(l))
-	if slices.EqualFunc(l, b.known, func(a, b use) bool { return a.same(&b) }) {
-		return b.known
-	}
-	if s.hold(len(l) * b.useBytes()) {
-		b.known = own(l)
-		return b.known
-	}
-	return l
 }
 
 // fewLost is how many fences are computed in vain before others are bounded by rows.

@@ -9,23 +9,50 @@ import (
 )
 
 // uses gives for each state that can be left the best use of the parts at a stop of the
-// fence: of those with the same score the one that travels least, and of those the first
-// by blades and then wants. They hold until the next call; if all parts are clear, they
-// are to be kept as clear.
-func (b *between) uses(t int, states *resource.States) (l []use, all bool) {
-	all = true
-	for _, c := range b.parts {
-		all = all && (c.pocket != nil && c.pocket.Clear(t) || c.span != nil && c.span.Clear(t))
+// fence, and reports whether they stay: where all parts are clear, the same serve all such
+// stops. Others hold until the next call, unless they are kept.
+func (s *solver) uses(t int) (l []use, stay bool) {
+	b := s.between
+	switch {
+	case !b.clearAt(t):
+		return b.uses(t, s.states), false
+	case b.clear == nil:
+		b.clear = s.kept(b.uses(t, s.states))
 	}
-	if all && b.clear != nil {
-		return b.clear, all
+	return b.clear, true
+}
+
+// kept gives uses that stay, if there is the memory: those kept last, if they are equal,
+// as they mostly are at the next stop.
+func (s *solver) kept(l []use) []use {
+	b := s.between
+	s.profile.Over(16 * len(l))
+	if slices.EqualFunc(l, b.known, func(a, b use) bool { return a.same(&b) }) {
+		return b.known
 	}
+	if s.hold(len(l) * b.useBytes()) {
+		b.known = own(l)
+		return b.known
+	}
+	return l
+}
+
+// clearAt reports whether all parts are clear at a stop of the fence.
+func (b *between) clearAt(t int) bool {
+	return !slices.ContainsFunc(b.parts, func(c part) bool {
+		return c.pocket != nil && !c.pocket.Clear(t) || c.span != nil && !c.span.Clear(t)
+	})
+}
+
+// uses computes the best uses at a stop of the fence: of those with the same score the one
+// that travels least, and of those the first by blades and then wants.
+func (b *between) uses(t int, states *resource.States) []use {
 	b.buf[0].list = append(b.buf[0].list[:0], use{state: states.Count - 1})
-	l = b.buf[0].list
+	l := b.buf[0].list
 	for k := range b.parts {
 		l = b.extend(l, &b.parts[k], t, states, &b.buf[(k+1)%2])
 	}
-	return l, all
+	return l
 }
 
 // useBuffer is memory for uses: the blades and wants of each have their own stretch.
