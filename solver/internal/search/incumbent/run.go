@@ -36,15 +36,15 @@ func (h *heuristic) start() {
 		h.any(grace)
 	}
 	if h.over {
-		h.untabled()
+		h.withoutTables()
 	}
 }
 
 // few is how many stops of the fence are tried before tables are made.
 const few = 3
 
-// untabled makes plans better without tables.
-func (h *heuristic) untabled() {
+// withoutTables makes plans better without tables.
+func (h *heuristic) withoutTables() {
 	for ; h.at < len(h.list) && h.spend(); h.at++ {
 		h.try(h.list[h.at].at)
 	}
@@ -88,7 +88,7 @@ func (h *heuristic) late() {
 	}
 	h.gaps = nil
 	h.beam, h.filter = 4, 6
-	h.untabled()
+	h.withoutTables()
 }
 
 // look fills the tables and tries the best stops of the fence.
