@@ -12,21 +12,19 @@ import (
 
 // outcome summarizes runs.
 func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level float64) Outcome {
-	of := func(f func(*tally) float64) Interval {
+	each := func(f func(*tally) float64) []float64 {
 		v := make([]float64, len(runs))
 		for i, t := range runs {
 			v[i] = f(t)
 		}
-		return Predict(v, level)
+		return v
 	}
+	of := func(f func(*tally) float64) Interval { return Predict(each(f), level) }
 	luck := p.luck(runs)
 	controlled := func(f func(*tally) float64) Interval {
-		i := of(f)
+		v := each(f)
+		i := Predict(v, level)
 		if luck != nil {
-			v := make([]float64, len(runs))
-			for j, t := range runs {
-				v[j] = f(t)
-			}
 			i.Expected = Controlled(v, luck)
 		}
 		return i.holding()
@@ -66,18 +64,9 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 		})
 	}
 	for k := range pl.Demand.Rows {
-		least := 0.0
-		row := Row{
-			Made:     of(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) }),
-			FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) }),
-		}
-		// If all runs fill it, so will one more.
-		for i, t := range runs {
-			if made := pl.Demand.Rows[k].Units(t.made[k]); i == 0 || made < least {
-				least = made
-			}
-		}
-		row.Made.Low = max(row.Made.Low, least)
+		made := each(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) })
+		row := Row{Made: Predict(made, level), FilledAt: of(func(t *tally) float64 { return float64(t.filledAt[k]) })}
+		row.Made.Low = max(row.Made.Low, slices.Min(made)) // if all runs fill it, so will one more
 		// Divided once at the end, since the rounded fractions of many runs could add up to
 		// more than 1.
 		for _, t := range runs {

@@ -48,6 +48,23 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	if o.Against && o.Policies[0] == Planned && !slices.Contains(o.Policies, Yield) {
 		against = make([]*tally, min(o.Runs, againstRuns))
 	}
+	// Run n of every policy sees the same boards: they come from one stream. The few runs
+	// of Against come early, so that some are done if a limit ends the quote.
+	type task struct {
+		policy Policy
+		n      int
+		into   **tally
+		asked  bool
+	}
+	var tasks []task
+	for n := range o.Runs {
+		for i, policy := range o.Policies {
+			tasks = append(tasks, task{policy, n, &tallies[i*o.Runs+n], true})
+		}
+		if n < len(against) {
+			tasks = append(tasks, task{Yield, n, &against[n], false})
+		}
+	}
 	each := o.Values.Each
 	if each == nil {
 		each = func(n int, f func(int)) {
@@ -56,34 +73,18 @@ func Solve(p *Problem, o Options) (*Result, error) {
 			}
 		}
 	}
-	// Run i of every policy sees the same boards: they come from one stream.
-	each(len(tallies)+len(against), func(i int) {
+	each(len(tasks), func(i int) {
 		if stopped(&o) {
 			return
 		}
-		// The few runs of Against come early, so that some are done if a limit ends the
-		// quote.
-		if i < 2*len(against) {
-			if i%2 == 1 {
-				run := &course{p: p, o: &o, policy: Yield, pl: pl, plan: plan, shares: shares}
-				run.start(open)
-				if n := i / 2; run.to(lumber.Random(o.Seed, firstRun+uint64(n)), nil, open) {
-					against[n] = &run.tally
-				}
-				return
-			}
-			i /= 2
-		} else {
-			i -= len(against)
-		}
-		n, policy := i/len(o.Policies), i%len(o.Policies)
-		run := &course{p: p, o: &o, policy: o.Policies[policy], pl: pl, plan: plan, shares: shares}
+		t := &tasks[i]
+		run := &course{p: p, o: &o, policy: t.policy, pl: pl, plan: plan, shares: shares}
 		run.start(open)
-		if !run.to(lumber.Random(o.Seed, firstRun+uint64(n)), lumber.Random(o.Seed, firstTold+uint64(n)), open) {
+		if !run.to(lumber.Random(o.Seed, firstRun+uint64(t.n)), lumber.Random(o.Seed, firstTold+uint64(t.n)), open) {
 			return
 		}
-		tallies[policy*o.Runs+n] = &run.tally
-		if o.Progress != nil {
+		*t.into = &run.tally
+		if t.asked && o.Progress != nil {
 			mu.Lock()
 			defer mu.Unlock()
 			done++
