@@ -190,3 +190,13 @@ func TestSuggestionsOfFewBoards(t *testing.T) {
 		t.Error(says)
 	}
 }
+
+// A saw's name that is unknown has its place in the request, also where a quote is
+// watched.
+func TestUnknownSawOfAWatchedQuote(t *testing.T) {
+	m := mill()
+	m.SawChoice = &ripwrightv1.QuoteOrderRequest_SawName{SawName: "none"}
+	if err := service().WatchQuote(&ripwrightv1.WatchQuoteRequest{Quote: m}, &watcher{ctx: t.Context()}); err == nil || !strings.Contains(err.Error(), "quote.saw_name: ") {
+		t.Error(err)
+	}
+}

@@ -95,6 +95,11 @@ func (s *Service) WatchQuote(m *ripwrightv1.WatchQuoteRequest, out grpc.ServerSt
 
 // below moves the paths of faults below the quote that is watched.
 func below(err error) error {
+	var unknown wire.UnknownSaw
+	if errors.As(err, &unknown) {
+		unknown.At = "quote." + unknown.At
+		return unknown
+	}
 	var l, all fault.List
 	if !errors.As(err, &l) {
 		return err

@@ -92,7 +92,7 @@ func (t *tool) explain(err error, where func(path string) string) error {
 		}
 		return input("the service refuses this:\n%s", strings.Join(lines, "\n"))
 	case codes.NotFound:
-		return input("%s; give a saw that the service has, or a file with yours: --saw-file saws.yaml", s.Message())
+		return input("%s; give a saw that the service has, or a file with yours: --saw-file saws.yaml", strings.TrimPrefix(s.Message(), "quote."))
 	case codes.Unavailable:
 		return coded{fmt.Errorf("nothing answers at %s (%s); start a service with go run ./server, or say where one is: --server host:port (with TLS: --tls-ca file)",
 			t.server, s.Message()), statusServer}

@@ -112,7 +112,8 @@ type QuoteOrderRequest struct {
 	Scrap []*ScrapAllowance `protobuf:"bytes,10,rep,name=scrap,proto3" json:"scrap,omitempty"`
 	// How often the order is simulated, 1 to 1000. An interval at level p takes at least 2
 	// / (1 - p) - 1 simulations. With fewer it is by Student's t, which assumes a normal
-	// distribution; with one simulation it is only that result. Absent: 39.
+	// distribution, and no narrower than their range; with one simulation it is only that
+	// result. Absent: 39.
 	Simulations *int32 `protobuf:"varint,11,opt,name=simulations,proto3,oneof" json:"simulations,omitempty"`
 	// The probability that one more simulation falls into an interval, 0.5 to 0.99. Absent:
 	// 0.9.

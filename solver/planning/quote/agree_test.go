@@ -25,6 +25,24 @@ func TestIntervalHoldsItsMean(t *testing.T) {
 	}
 }
 
+// A higher level never has a narrower interval, also where the trials become too few for
+// it: 39 equal trials allow 0.95, beyond which the interval is by Student's t.
+func TestIntervalWidensWithLevel(t *testing.T) {
+	v := make([]float64, 39)
+	for i := range v {
+		v[i] = float64(10 + i%2)
+	}
+	v[0] = 25
+	last := quote.Interval{Low: 25}
+	for _, level := range []float64{0.5, 0.9, 0.95, 0.951, 0.96, 0.99} {
+		i := quote.Predict(v, level)
+		if i.Low > last.Low || i.High < last.High {
+			t.Errorf("at %v %+v, below it %+v", level, i, last)
+		}
+		last = i
+	}
+}
+
 // The figures of a quote agree with each other: intervals hold their means, what is
 // taken of the lot is what was ripped and set aside, nothing yields more than its face,
 // and what was filled is full at the end of the run.

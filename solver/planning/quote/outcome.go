@@ -116,7 +116,7 @@ func (i Interval) holding() Interval {
 // with probability level: of n trials, one more falls below the r-th smallest with
 // probability r/(n+1), interpolated linearly between ranks. With too few trials for the
 // level to be among their ranks, it is the prediction interval of a normal distribution,
-// by Student's t; for a single trial it is the trial itself. It always holds the mean.
+// by Student's t, and at least their range, so that it never narrows as the level rises; for a single trial it is the trial itself. It always holds the mean.
 func Predict(v []float64, level float64) Interval {
 	v = slices.Clone(v)
 	slices.Sort(v)
@@ -124,7 +124,7 @@ func Predict(v []float64, level float64) Interval {
 	tail := (1 - level) / 2 * float64(n+1)
 	if n > 1 && tail < 1-rankWithin {
 		wide := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile((1+level)/2) * stat.StdDev(v, nil) * math.Sqrt(1+1/float64(n))
-		return Interval{Expected: mean, Low: max(mean-wide, 0), High: mean + wide}
+		return Interval{Expected: mean, Low: min(max(mean-wide, 0), v[0]), High: max(mean+wide, v[n-1])}
 	}
 	at := func(rank float64) float64 {
 		rank = min(max(rank, 1), float64(n))
