@@ -200,3 +200,16 @@ func TestUnknownSawOfAWatchedQuote(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// With few simulations an interval is wider than what they took, but no lot gives more
+// boards than it has.
+func TestNoMoreBoardsThanStock(t *testing.T) {
+	for _, most := range []int32{39, 42} {
+		m := shop()
+		m.Simulations, m.Level = proto.Int32(4), proto.Float64(0.99)
+		m.BuyList.Lots = []*ripwrightv1.LotStock{{LotId: "cheap", MaxBoards: &most}}
+		if b := quoted(t, m).GetQuote().GetLots()[0].GetBoards(); b.GetUpper() > float64(most) {
+			t.Errorf("%v of %d boards", b, most)
+		}
+	}
+}

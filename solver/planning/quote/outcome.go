@@ -57,11 +57,15 @@ func outcome(p *Problem, pl *values.Planner, policy Policy, runs []*tally, level
 	}
 	slices.Sort(out.Costs)
 	for g := range p.Lots {
-		out.Lots = append(out.Lots, LotOutcome{
+		lot := LotOutcome{
 			Boards:    controlled(func(t *tally) float64 { return float64(t.lots[g].boards) }),
 			BoardFeet: controlled(func(t *tally) float64 { return t.lots[g].feet }),
 			Cost:      controlled(func(t *tally) float64 { return t.lots[g].cost }),
-		})
+		}
+		if of := &p.Values.Lots[g]; of.Limited {
+			lot.Boards.High = min(lot.Boards.High, of.Most)
+		}
+		out.Lots = append(out.Lots, lot)
 	}
 	for k := range pl.Demand.Rows {
 		made := each(func(t *tally) float64 { return pl.Demand.Rows[k].Units(t.made[k]) })
