@@ -35,7 +35,7 @@ type SequenceOrdersRequest struct {
 	// sequence so far. Absent: no limit of the caller's. The server's own limit and the
 	// caller's deadline count as well.
 	TimeLimitMs *float64 `protobuf:"fixed64,4,opt,name=time_limit_ms,json=timeLimitMs,proto3,oneof" json:"time_limit_ms,omitempty"`
-	// Stop after this many steps with the best sequence so far, the same on every
+	// Stop this many steps after the first sequences and the bounds, the same on every
 	// machine: a whole number, 1 to 1e15. Absent: 1e15 with a time limit, else 1e6 for
 	// each order, so that the same request has the same answer.
 	WorkLimit     *float64 `protobuf:"fixed64,5,opt,name=work_limit,json=workLimit,proto3,oneof" json:"work_limit,omitempty"`
@@ -325,7 +325,8 @@ type SequenceOrdersResponse struct {
 	WeightedLateBoundMinutes float64 `protobuf:"fixed64,7,opt,name=weighted_late_bound_minutes,json=weightedLateBoundMinutes,proto3" json:"weighted_late_bound_minutes,omitempty"`
 	// Lower bound on the minutes until all orders are done, for any sequence, however late.
 	TotalBoundMinutes float64 `protobuf:"fixed64,8,opt,name=total_bound_minutes,json=totalBoundMinutes,proto3" json:"total_bound_minutes,omitempty"`
-	// Steps that the search took, as work_limit counts them.
+	// Steps that the search took, with those for the first sequences and the bounds, which
+	// work_limit does not count.
 	Work          float64 `protobuf:"fixed64,9,opt,name=work,proto3" json:"work,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -120,7 +120,8 @@ func (i Interval) holding() Interval {
 // with probability level: of n trials, one more falls below the r-th smallest with
 // probability r/(n+1), interpolated linearly between ranks. With too few trials for the
 // level to be among their ranks, it is the prediction interval of a normal distribution,
-// by Student's t, and at least their range, so that it never narrows as the level rises; for a single trial it is the trial itself. It always holds the mean.
+// by Student's t, and at least their range, so that it never narrows as the level rises;
+// for a single trial it is the trial itself. It always holds the mean.
 func Predict(v []float64, level float64) Interval {
 	v = slices.Clone(v)
 	slices.Sort(v)
