@@ -583,12 +583,13 @@ func (x *ScrapAllowance) GetFraction() float64 {
 }
 
 // A mean, and the interval into which one more simulation falls with the probability that
-// was asked for; where the mean lies outside that, the interval is extended to it. For a gain of PlanArbor it is the confidence interval of the mean.
+// was asked for, extended to the mean if that lies outside. For a gain of PlanArbor it is
+// the confidence interval of the mean.
 type Estimate struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// The mean of the simulations. With 8 or more simulations and boards drawn from one
-	// lot, none of them set aside, the means of boards, lumber, cost, yield and hours are corrected for drawn
-	// boards that were larger or smaller than the lot's average.
+	// lot, none of them set aside, the means of boards, lumber, cost, yield and hours are
+	// corrected for drawn boards that were larger or smaller than the lot's average.
 	Mean float64 `protobuf:"fixed64,1,opt,name=mean,proto3" json:"mean,omitempty"`
 	// The interval's lower end.
 	Lower float64 `protobuf:"fixed64,2,opt,name=lower,proto3" json:"lower,omitempty"`
