@@ -8,6 +8,7 @@ import { job, changed, replace } from './job.js';
 import { readFile, most } from './read.js';
 import { taken } from './refuse.js';
 import { packed, unpacked, longest } from './link.js';
+import { many } from './units.js';
 
 const watchers = new Set();
 const mostBoards = 2000; // that lumber may list
@@ -60,8 +61,6 @@ const takes = {
     return 'saved work';
   },
 };
-
-const many = (n, what) => `${n} ${what}${n === 1 ? '' : 's'}`;
 
 let words;
 

@@ -5,7 +5,7 @@ import { makeFrame } from './frame.js';
 import { draw } from './drawing.js';
 import { lineChart } from './chart.js';
 import { accountBar } from './result.js';
-import { manyM2, money, percent } from './units.js';
+import { many, manyM2, money, percent } from './units.js';
 
 const cash = (v, currency) => currency ? `${money(v)} ${currency}` : money(v);
 
@@ -16,7 +16,7 @@ export function saving([a, b], currency) {
   const less = priced ? b.cost() - a.cost() : b.sum.face_m2 - a.sum.face_m2, of = priced ? b.cost() : b.sum.face_m2;
   const boards = b.at - a.at, write = (v) => priced ? cash(v, currency) : manyM2(v);
   if (Math.abs(less) < 5e-3 * (priced ? 1 : 0.1)) return [h('p', {}, h('strong', { class: 'large' }, 'The same'), h('span', {}, ` amount of lumber is taken by ${a.name} and by ${b.name}.`))];
-  const word = less > 0 ? 'less' : 'more', count = boards === 0 ? 'as many boards' : `${Math.abs(boards)} board${Math.abs(boards) === 1 ? '' : 's'} ${boards > 0 ? 'fewer' : 'more'}`;
+  const word = less > 0 ? 'less' : 'more', count = boards === 0 ? 'as many boards' : `${many(Math.abs(boards), 'board')} ${boards > 0 ? 'fewer' : 'more'}`;
   return [h('p', {}, h('strong', { class: 'large' }, write(Math.abs(less))), h('span', {}, ` ${word} for lumber by ${a.name} than by ${b.name}: ${percent(Math.abs(less) / of)} ${word}, ${count}.`)),
     ...less > 0 ? [] : [h('p', { class: 'verdict bad' }, `${b.name} takes less here.`)]];
 }
@@ -29,7 +29,7 @@ export function endings(runs) {
     if (r.done === 'stuck') return `these boards do not fill ${r.open().map((f) => f.item_id).join(', ')}`;
     return r.at === 0 ? '' : `${r.open().length} items open`;
   };
-  return runs.filter(one).map((r) => h('span', { class: 'ending' }, h('strong', {}, r.name), `: ${one(r)} after ${r.at} board${r.at === 1 ? '' : 's'}. `));
+  return runs.filter(one).map((r) => h('span', { class: 'ending' }, h('strong', {}, r.name), `: ${one(r)} after ${many(r.at, 'board')}. `));
 }
 
 // figures puts the runs side by side.
@@ -51,7 +51,7 @@ export function figures(runs, currency) {
     both('Face', (r) => r.sum.face_m2, manyM2),
     both('Yield', (r) => 100 * r.yield(), (v) => `${v.toFixed(1)} %`),
     ...a.saw.name === b.saw.name ? [] : [plain('Saw', (r) => r.saw.name || 'without a name')],
-    ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? `${r.plans} time${r.plans === 1 ? '' : 's'}` : 'never')] : [],
+    ...runs.some((r) => r.plans) ? [plain('Values planned', (r) => r.plans ? many(r.plans, 'time') : 'never')] : [],
     plain('Plans proven', (r) => `${r.proven} of ${r.at}`),
     plain('Search, median', (r) => at(r, 0.5)),
     plain('Search, 99th percentile', (r) => at(r, 0.99)),

@@ -4,7 +4,7 @@
 import { h, button, table, speak } from './dom.js';
 import { lineChart, rangeChart } from './chart.js';
 import { letter, placeOf } from './marks.js';
-import { money, percent, manyM2, lineal } from './units.js';
+import { money, percent, many, manyM2, noun, lineal } from './units.js';
 
 const reasons = {
   PLANNING_RESULT_IMPOSSIBLE: 'Nothing of this order can be made from this lumber on this saw.',
@@ -14,7 +14,6 @@ const reasons = {
 const choices = { VALUE_CHOICE_PLANNED: 'planned values', VALUE_CHOICE_OWN: 'own values', VALUE_CHOICE_YIELD: 'yield alone' };
 const nameOf = (o) => choices[o.values] ?? o.values;
 const count = (v) => v.toFixed(0);
-const many = (v, what) => `${count(v)} ${what}${count(v) === '1' ? '' : 's'}`;
 const hours = (v) => v < 1 ? `${(60 * v).toFixed(0)} min` : `${v.toFixed(1)} h`;
 
 // interval writes a figure with its ends. What is not known has none.
@@ -38,7 +37,7 @@ export function result({ value, order, saw, level, objective }, wide) {
   return [
     h('h2', { class: 'printed' }, `Order ${order.order_id || 'without a name'}${saw ? ` on ${saw}` : ''}, ${new Date().toISOString().slice(0, 10)}`),
     ...parts,
-    h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), count(q.boards.mean ?? 0) === '1' ? ' board, ' : ' boards, ', h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield', q.saw_hours ? [', ', h('strong', {}, hours(q.saw_hours.mean ?? 0)), ' at the saw'] : ''),
+    h('p', { class: 'headline' }, h('strong', {}, count(q.boards.mean ?? 0)), ` ${noun(count(q.boards.mean ?? 0), 'board')}, `, h('strong', {}, q.cost ? cash(q.cost.mean ?? 0) : 'no price'), ' for the lumber, ', h('strong', {}, percent(q.yield_ratio.mean ?? 0)), ' yield', q.saw_hours ? [', ', h('strong', {}, hours(q.saw_hours.mean ?? 0)), ' at the saw'] : ''),
     ...lots(q, value, cash),
     ...sentence(q, order, level, cash, value.impossible ?? []),
     ...value.advice ? [h('p', {}, `Cut it by ${nameOf({ values: value.advised })}: ${value.advice}.`)] : [],
@@ -66,11 +65,11 @@ function lots(q, value, cash) {
 // sentence is what a salesman can send as it stands.
 function sentence(q, order, level, cash, impossible) {
   const often = q.simulations > 1 ? `In ${percent(level).replace('.0 %', ' %')} of cases it comes to` : 'In a single trial it came to';
-  const feet = q.board_feet ? `${count(q.board_feet.mean ?? 0)} ${count(q.board_feet.mean ?? 0) === '1' ? 'board foot' : 'board feet'}` : manyM2(q.face_m2?.mean ?? 0);
+  const feet = q.board_feet ? many(count(q.board_feet.mean ?? 0), 'board foot', 'board feet') : manyM2(q.face_m2?.mean ?? 0);
   const without = [...new Set(impossible.map((m) => m.item_id))].join(' and ');
   const name = `${order.order_id ? `order ${order.order_id}` : 'the order'}${without ? ` without ${without}, which this lumber does not give,` : ''}`;
   const bought = (q.lots ?? []).filter((l) => (l.boards?.mean ?? 0) >= 0.5);
-  const text = `For ${name} we need about ${feet} of lumber, ${many(q.boards.mean ?? 0, 'board')}${bought.length > 1 ? ` (${bought.map((l) => `${count(l.boards.mean)} of ${l.lot_id}`).join(', ')})` : ''}`
+  const text = `For ${name} we need about ${feet} of lumber, ${many(count(q.boards.mean ?? 0), 'board')}${bought.length > 1 ? ` (${bought.map((l) => `${count(l.boards.mean)} of ${l.lot_id}`).join(', ')})` : ''}`
     + `${q.cost ? `, for about ${cash(q.cost.mean ?? 0)}. ${often} between ${cash(q.cost.lower ?? 0)} and ${cash(q.cost.upper ?? 0)}` : `. ${often} between ${count(q.boards.lower ?? 0)} and ${count(q.boards.upper ?? 0)} boards`}, if the lumber comes as described.`;
   const said = h('span', { role: 'status' });
   return [h('p', { class: 'sentence', id: 'quote-sentence' }, text), h('div', { class: 'tools' }, button('Copy this sentence', async () => {

@@ -120,6 +120,9 @@ export const lineal = (m) => inInches() ? `${(m * 1000 / foot).toFixed(1)} ft` :
 export const area = (m2) => inInches() ? `${(m2 / squareFoot).toFixed(2)} sq ft` : `${m2.toFixed(4)} m²`;
 export const manyM2 = (m2) => inInches() ? `${(m2 / squareFoot).toFixed(1)} sq ft` : `${m2.toFixed(2)} m²`;
 export const money = (v) => v.toFixed(2);
+// noun gives the word for a number of things, many that with the number.
+export const noun = (n, one, several = `${one}s`) => Number(n) === 1 ? one : several;
+export const many = (n, one, several) => `${n} ${noun(n, one, several)}`;
 export const percent = (part) => `${(100 * part).toFixed(1)} %`;
 
 // amount writes an Amount message.
