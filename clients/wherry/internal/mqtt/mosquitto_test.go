@@ -95,12 +95,14 @@ func TestMosquitto(t *testing.T) {
 		t.Fatal(err)
 	}
 	end := runs(t, p)
+	connected := func() bool { return testutil.ToFloat64(p.metrics.connected) == 1 }
 	const n = 600
 	kill := start()
 	for i := range n {
 		p.Tell(handover.Board{}, filled(fmt.Sprint("i", i), i+1))
 		time.Sleep(2 * time.Millisecond)
 		if i%150 == 100 {
+			until(t, "there is a connection to break", connected)
 			kill()
 			time.Sleep(100 * time.Millisecond)
 			kill = start()
