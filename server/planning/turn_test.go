@@ -14,6 +14,7 @@ import (
 func TestQuoteOfTurnedBoards(t *testing.T) {
 	brief.Skip(t)
 	m := mill()
+	m.Simulations = proto.Int32(19) // of fewer the means are too far from what they would be
 	m.Lumber.Lots[0].GetSpread().Defects = []*ripwrightv1.DefectRate{{Kind: "knot", PerM2: 3, MinLengthMm: 30, MaxLengthMm: 90, MinWidthMm: 15, MaxWidthMm: 40}}
 	quote := func() *ripwrightv1.QuoteOrderResponse {
 		a, err := service().QuoteOrder(t.Context(), m)
@@ -37,7 +38,7 @@ func TestQuoteOfTurnedBoards(t *testing.T) {
 	if was.TurnedBoards != nil || was.TurnCost != nil {
 		t.Errorf("unasked %v", was)
 	}
-	if o.GetFaceM2().GetMean() > 1.02*was.GetFaceM2().GetMean() || a.GetBound() > plain.GetBound()*(1+1e-3) {
+	if o.GetFaceM2().GetMean() > 1.03*was.GetFaceM2().GetMean() || a.GetBound() > plain.GetBound()*(1+1e-3) {
 		t.Errorf("%v m2 and a bound of %v where boards may be turned, %v and %v where not", o.GetFaceM2(), a.GetBound(), was.GetFaceM2(), plain.GetBound())
 	}
 	t.Logf("%.4g m2, %.4g where boards may be turned; %.3g of %.3g turned", was.GetFaceM2().GetMean(), o.GetFaceM2().GetMean(), o.GetTurnedBoards().GetMean(), o.GetBoards().GetMean())

@@ -27,17 +27,14 @@ func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 		if pl.p.again(g) {
 			continue
 		}
-		cost, face := 0.0, 0.0
-		for t, kind := range pl.p.Lots[g].Kinds {
-			c, f := float64(pl.cost[g][t])/1e6, kind.Board.Face().SquareMetres()
-			if pl.p.Lost < Everything && f > 0 { // the dearer ones may be set aside
-				cheapest = math.Min(cheapest, c/f)
-			}
-			cost += float64(kind.Count) * c
-			face += float64(kind.Count) * f
+		if pl.p.Lost >= Everything {
+			cheapest = math.Min(cheapest, pl.perFace(g))
+			continue
 		}
-		if pl.p.Lost >= Everything && face > 0 {
-			cheapest = math.Min(cheapest, cost/face)
+		for t, kind := range pl.p.Lots[g].Kinds { // the dearer ones may be set aside
+			if f := kind.Board.Face().SquareMetres(); f > 0 {
+				cheapest = math.Min(cheapest, float64(pl.cost[g][t])/1e6/f)
+			}
 		}
 	}
 	bound := area * cheapest * (1 - areaMargin)
@@ -45,6 +42,16 @@ func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
 		return new(big.Rat)
 	}
 	return new(big.Rat).SetFloat64(bound)
+}
+
+// perFace is what a square metre of a lot's boards costs.
+func (pl *Planner) perFace(g int) float64 {
+	cost, face := 0.0, 0.0
+	for t, k := range pl.p.Lots[g].Kinds {
+		cost += float64(k.Count) * float64(pl.cost[g][t]) / 1e6
+		face += float64(k.Count) * k.Board.Face().SquareMetres()
+	}
+	return cost / face
 }
 
 // area is the least face in m2 for a metre, square metre or piece of a row.

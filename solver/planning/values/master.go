@@ -17,12 +17,22 @@ var errMaster = errors.New("values: the linear programme could not be solved")
 // errStopped says that Options.Stop interrupted a linear programme.
 var errStopped = errors.New("values: stopped")
 
-// watched is a matrix that polls stop as the library reads it, a column in every
-// iteration, and leaves the library by a panic.
+// errCycles says that the library's method does not end.
+var errCycles = errors.New("values: the library's pivots do not end")
+
+// watched is a matrix that polls stop and counts columns as the library reads it, some in
+// every iteration, and leaves the library by a panic.
 type watched struct {
 	mat.Matrix
-	stop func() bool
-	left int // entries to read until the next poll
+	stop    func() bool
+	left    int // entries to read until the next column
+	columns int // columns that may still be read
+}
+
+// watch gives the library a matrix of which it may read mostReads times all columns.
+func watch(a *mat.Dense, stop func() bool) *watched {
+	_, n := a.Dims()
+	return &watched{a, stop, 0, mostReads * n}
 }
 
 // At implements mat.Matrix.
@@ -31,6 +41,9 @@ func (w *watched) At(i, j int) float64 {
 		w.left, _ = w.Dims()
 		if w.stop != nil && w.stop() {
 			panic(errStopped)
+		}
+		if w.columns--; w.columns < 0 {
+			panic(errCycles)
 		}
 	}
 	return w.Matrix.At(i, j)
@@ -78,15 +91,15 @@ func library(c []float64, a *mat.Dense, b []float64, start []int, stop func() bo
 			value, x, err = 0, nil, fmt.Errorf("%v", p)
 		}
 	}()
-	return lp.Simplex(c, &watched{a, stop, 0}, b, tolerance, start)
+	return lp.Simplex(c, watch(a, stop), b, tolerance, start)
 }
 
-// moved gives the right side of row j, increased by up to apart, differently for each
-// row. The increases are drawn at random: those of a series have equal sums and
-// differences, and some basis would still be degenerate.
+// moved gives the right side of row j, increased by up to apart of it, or of 1 if it is
+// less, differently for each row. The increases are drawn at random: those of a series
+// have equal sums and differences, and some basis would still be degenerate.
 func moved(b float64, j int, apart float64) float64 {
 	part := float64(rand.NewPCG(uint64(j), 6).Uint64()>>11) / (1 << 53)
-	return b * (1 + apart*part)
+	return b + math.Max(b, 1)*apart*part
 }
 
 func dot(a, b []float64) (sum float64) {

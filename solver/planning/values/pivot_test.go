@@ -1,8 +1,11 @@
 package values
 
 import (
+	"errors"
 	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // The pivots end where the library's do: their basis costs as much as the library's plan,
@@ -46,4 +49,21 @@ func TestPivotedStops(t *testing.T) {
 	if got := p.pivoted(); !slices.Equal(got, p.start) {
 		t.Errorf("%v, begun at %v", got, p.start)
 	}
+}
+
+// The library is left once it has read so much that it cannot be about to end.
+func TestTheLibraryIsLeft(t *testing.T) {
+	a := mat.NewDense(3, 5, nil)
+	w := watch(a, nil)
+	defer func() {
+		if err, _ := recover().(error); !errors.Is(err, errCycles) {
+			t.Error(err)
+		}
+	}()
+	for range mostReads + 1 {
+		for j := range 5 {
+			mat.Col(nil, j, w)
+		}
+	}
+	t.Error("it may read on")
 }

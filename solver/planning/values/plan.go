@@ -39,6 +39,7 @@ type Plan struct {
 	Rounds int
 
 	uses []use
+	open []int64 // for which it was planned
 }
 
 // Late is a row whose due cannot be kept.
@@ -63,7 +64,7 @@ type use struct {
 // longer than its boards, and the cost is the least under these conditions. Values are
 // those of the first term.
 func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
-	plan := &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots))}
+	plan := &Plan{Values: make([]float64, len(open)), Boards: make([]float64, len(pl.p.Lots)), open: slices.Clone(open)}
 	if o.Rounds == 0 {
 		o.Rounds = DefaultRounds
 	}
@@ -87,15 +88,16 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	}
 	plan.Bound, plan.Cost = down(plan.ExactBound), s.cost
 	plan.ToCut = slices.Clone(plan.Values)
+	perFace := pl.perFace(pl.byFace()[0])
 	for _, k := range s.rows {
-		alone := pl.pool[pl.best[k]]
-		plan.ToCut[k] = max(plan.ToCut[k], byProduct*alone.cost/s.makes(alone, k))
+		plan.ToCut[k] = max(plan.ToCut[k], byProduct*pl.area(k)*perFace)
 	}
 	return plan, nil
 }
 
 // Makes is what the cheapest plan makes of each row from each lot's boards, in units of
-// the row: by lot, then by row.
+// the row: by lot, then by row. Of what is made beyond what is open each lot makes less in
+// proportion.
 func (pl *Planner) Makes(plan *Plan) [][]float64 {
 	out := make([][]float64, len(pl.p.Lots))
 	for g := range out {
@@ -108,11 +110,22 @@ func (pl *Planner) Makes(plan *Plan) [][]float64 {
 			}
 		}
 	}
+	for k := range pl.Demand.Rows {
+		total, open := 0.0, pl.Demand.Rows[k].Units(max(plan.open[k], 0))
+		for g := range out {
+			total += out[g][k]
+		}
+		for g := range out {
+			if total > open {
+				out[g][k] *= open / total
+			}
+		}
+	}
 	return out
 }
 
-// byProduct is the least value of a row, as a fraction of its cost alone. It is below the
-// precision of planning, but enough for the row to be cut from what would be waste.
+// byProduct is the least value of a row, as a fraction of what its area costs. It is below
+// the precision of planning, but enough for the row to be cut from what would be waste.
 const byProduct = 1e-3
 
 func down(r *big.Rat) float64 {

@@ -54,20 +54,29 @@ const chunk = 256
 // No board makes more of a row that can be capped than is open, except for its last strip
 // of that row.
 func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Options) ([]priced, bool) {
+	lots := make([]int, len(pl.p.Lots))
+	for g := range lots {
+		lots[g] = g
+	}
+	return pl.priceLots(lots, values, open, rate, all, o)
+}
+
+// priceLots is price for the boards of some lots.
+func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all bool, o *Options) ([]priced, bool) {
 	if pl.beyond {
 		open = nil
 	}
-	out, items := make([]priced, len(pl.p.Lots)), make([][]order.Item, len(pl.p.Lots))
-	type job struct{ lot, kind int }
+	out, items := make([]priced, len(lots)), make([][]order.Item, len(lots))
+	type job struct{ of, kind int } // of: the number in lots
 	var jobs []job
-	for g := range out {
+	for i, g := range lots {
 		n := len(pl.p.Lots[g].Kinds)
-		out[g].worth, out[g].found, out[g].keep = make([]unit.Worth, n), make([]unit.Worth, n), make([]bool, n)
-		out[g].lot, out[g].alone, out[g].made = g, -1, make([]float64, len(values))
-		items[g], out[g].kept = pl.Demand.Priced(pl.only(g, values), open)
-		out[g].over = make([]int64, len(values))
+		out[i].worth, out[i].found, out[i].keep = make([]unit.Worth, n), make([]unit.Worth, n), make([]bool, n)
+		out[i].lot, out[i].alone, out[i].made = g, -1, make([]float64, len(values))
+		items[i], out[i].kept = pl.Demand.Priced(pl.only(g, values), open)
+		out[i].over = make([]int64, len(values))
 		for t := range n {
-			jobs = append(jobs, job{g, t})
+			jobs = append(jobs, job{i, t})
 		}
 	}
 	plans, made, largest := make([]*rip.Plan, min(chunk, len(jobs))), make([]int64, len(values)), make([]int64, len(values))
@@ -80,7 +89,8 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 				return
 			}
 			j := part[i]
-			q := rip.Problem{Board: pl.p.Lots[j.lot].Kinds[j.kind].Board, Saw: *pl.saw(j.lot), Items: items[j.lot]}
+			lot := lots[j.of]
+			q := rip.Problem{Board: pl.p.Lots[lot].Kinds[j.kind].Board, Saw: *pl.saw(lot), Items: items[j.of]}
 			if plans[i] = nil; len(q.Items) == 0 {
 				return
 			}
@@ -88,7 +98,7 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
 			if err != nil {
-				if l := tooManyWays(&q, err, out[j.lot].kept); l != nil {
+				if l := tooManyWays(&q, err, out[j.of].kept); l != nil {
 					pl.ways.Store(&l)
 					stopped.Store(true)
 				}
@@ -99,24 +109,24 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 			if r.EndedBy == rip.TimeLimit {
 				stopped.Store(true)
 			}
-			out[j.lot].worth[j.kind], out[j.lot].found[j.kind] = r.Bound, r.Best.Worth
+			out[j.of].worth[j.kind], out[j.of].found[j.kind] = r.Bound, r.Best.Worth
 			plans[i] = r.Best
 		})
 		if stopped.Load() {
 			return nil, false
 		}
 		for i, j := range part {
-			pl.count(&out[j.lot], j.kind, plans[i], rate, all, made, largest)
+			pl.count(&out[j.of], j.kind, plans[i], rate, all, made, largest)
 		}
 	}
-	for g := range out {
+	for i := range out {
 		total := int64(0)
-		for _, k := range pl.p.Lots[g].Kinds {
+		for _, k := range pl.p.Lots[out[i].lot].Kinds {
 			total += k.Count
 		}
-		out[g].cost /= float64(total)
-		for i := range out[g].made {
-			out[g].made[i] /= float64(total)
+		out[i].cost /= float64(total)
+		for k := range out[i].made {
+			out[i].made[k] /= float64(total)
 		}
 	}
 	return out, true

@@ -3,7 +3,6 @@ package values
 import (
 	"errors"
 	"math/big"
-	"slices"
 )
 
 // search is one run of the column generation.
@@ -28,54 +27,6 @@ type search struct {
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows
 	plan   *Plan
-}
-
-// start searches boards for every open row alone, unless that was done before: the most
-// that a board can give of it, so that there is a policy for it. It reports false if
-// stopped.
-func (s *search) start() bool {
-	pl := s.pl
-	for k := range s.open {
-		if s.open[k] <= 0 {
-			continue
-		}
-		if !pl.solo[k] || !s.serves(k) {
-			v := make([]int64, len(s.open))
-			v[k] = 1_000_000_000
-			out, whole := pl.price(v, s.open, 0, false, s.soon(startWork))
-			if whole && !slices.ContainsFunc(out, func(p priced) bool { return p.made[k] > 0 }) {
-				out, whole = pl.price(v, s.open, 0, false, s.o)
-			}
-			if !whole {
-				s.plan.Stopped = true
-				return false
-			}
-			pl.solo[k] = true
-			for g := range out {
-				if out[g].made[k] <= 0 {
-					continue
-				}
-				p := out[g].policy
-				p.alone = k
-				// Only the row itself counts, not by-products, so that these policies are a
-				// start for the programme.
-				p.made = make([]float64, len(s.open))
-				p.made[k] = out[g].made[k]
-				p.over = make([]int64, len(s.open))
-				p.over[k] = out[g].over[k]
-				pl.pool = append(pl.pool, &p)
-				if i := pl.best[k]; i < 0 || !s.serves(k) || p.cost/s.makes(&p, k) < pl.pool[i].cost/s.makes(pl.pool[i], k) {
-					pl.best[k] = len(pl.pool) - 1
-				}
-			}
-		}
-		if pl.best[k] < 0 {
-			s.plan.Impossible = append(s.plan.Impossible, k)
-			continue
-		}
-		s.rows = append(s.rows, k)
-	}
-	return true
 }
 
 // serves reports whether the best policy of row k alone, if there is one, can still be
@@ -123,7 +74,7 @@ const smooth = 0.5
 // need less. Of those that need more nearly all have found their best plan by then, and
 // the rest is proof: so policies come early, and only the last rounds wait for proofs. If
 // no proof is needed, foundWork, a quarter of it, finds the same plans in almost every
-// case. A row alone is only a start for the programme: startWork.
+// case. The start of the programme need not be good: startWork.
 const (
 	soonWork  = 20_000
 	foundWork = 5_000
@@ -249,7 +200,14 @@ func (s *search) finish(open []float64) error {
 		}
 	}
 	for g := range s.pl.p.Lots {
-		if lot := &s.pl.p.Lots[g]; lot.Limited && s.plan.Boards[g] > lot.Most*(1+overfull)+overfull {
+		lot := &s.pl.p.Lots[g]
+		switch {
+		case !lot.Limited || s.plan.Boards[g] <= lot.Most*(1+overfull)+overfull:
+		case s.plan.Stopped:
+			// Whether other boards would do is not known: this is no plan.
+			s.plan.uses, s.plan.Boards, s.cost = nil, make([]float64, len(s.plan.Boards)), 0
+			return nil
+		default:
 			s.plan.Short = true
 		}
 	}

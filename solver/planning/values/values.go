@@ -80,8 +80,8 @@ type Options struct {
 	Each func(n int, f func(i int))
 	// Gap is how far the bound may stay below the cost, as a fraction of the cost.
 	Gap float64
-	// Rounds limits how often all boards are priced, after the first search for every row
-	// alone. 0: DefaultRounds.
+	// Rounds limits how often all boards are priced, after the first search for a policy of
+	// each row. 0: DefaultRounds.
 	Rounds int
 	// Done is the number of boards, as dues count them, that have already come.
 	Done int64
@@ -127,7 +127,8 @@ type Planner struct {
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
 	pool   []*policy
-	solo   []bool                     // rows that were searched alone
+	solo   [][]bool                   // for each lot, rows that have a policy of it alone, or were searched for one in vain
+	never  []bool                     // rows that no board can give
 	work   atomic.Int64               // steps of all searches so far
 	ways   atomic.Pointer[fault.List] // lengths found to combine in too many ways during pricing
 	best   []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
@@ -203,11 +204,12 @@ func New(p *Problem) (*Planner, error) {
 		return nil, l
 	}
 	d, _ := demand.New(p.Items)
-	pl := &Planner{p: p, Demand: d, solo: make([]bool, len(d.Rows)), best: make([]int, len(d.Rows))}
+	pl := &Planner{p: p, Demand: d, never: make([]bool, len(d.Rows)), best: make([]int, len(d.Rows))}
 	for k := range pl.best {
 		pl.best[k] = -1
 	}
 	for g := range p.Lots {
+		pl.solo = append(pl.solo, make([]bool, len(d.Rows)))
 		if p.again(g) {
 			pl.cost = append(pl.cost, pl.cost[g-1])
 			continue

@@ -1,0 +1,121 @@
+package values
+
+import (
+	"cmp"
+	"slices"
+)
+
+// start finds a policy for every open row that fills it alone, unless it has one, so that
+// there is a plan from the first programme on. It reports false if stopped before.
+//
+// Boards are ripped for the most area of the rows that have none, over and over until no
+// more gets one: so a board is searched a few times, not for each row. Lots come one after
+// another, the cheapest by its face first. Rows of which nothing can be made even if each
+// board is searched to the end are impossible.
+//
+// Where lots are limited, each lot gets a policy for every row: a programme whose policies
+// all stand on boards that there are too few of prices those boards beyond all measure.
+func (s *search) start() bool {
+	lots, quick := s.pl.byFace(), s.soon(startWork)
+	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
+	whole := true
+	for i := 0; whole && i < len(lots); i++ {
+		if lot := &s.pl.p.Lots[lots[i]]; !lot.Limited || lot.Most >= 1 {
+			lack, whole = s.cover(lack, lots[i:i+1], quick)
+		}
+	}
+	if whole {
+		lack, whole = s.cover(lack, lots, s.o)
+	}
+	if !whole {
+		s.plan.Stopped = true
+		return false
+	}
+	for _, k := range lack {
+		s.pl.never[k] = s.pl.best[k] < 0
+	}
+	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
+	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
+	if !slices.ContainsFunc(lots, s.limited) {
+		return true
+	}
+	for i, g := range lots {
+		rows := s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 && !s.pl.solo[g][k] })
+		if rows, whole = s.cover(rows, lots[i:i+1], quick); !whole {
+			return true // the programme stops as well, with a plan
+		}
+		for _, k := range rows {
+			s.pl.solo[g][k] = true
+		}
+	}
+	return true
+}
+
+// rowsThat lists the open rows of which something holds.
+func (s *search) rowsThat(holds func(k int) bool) (out []int) {
+	for k, open := range s.open {
+		if open > 0 && holds(k) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// cover rips boards of some lots for rows that lack a policy, and gives those that still
+// do. It reports false if stopped.
+func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
+	for len(lack) > 0 {
+		v := make([]int64, len(s.open))
+		for _, k := range lack {
+			v[k] = max(int64(s.pl.area(k)*1e9), 1)
+		}
+		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, o)
+		if !whole {
+			return lack, false
+		}
+		left := slices.Clone(lack)
+		for i := range out {
+			p := &out[i].policy
+			left = slices.DeleteFunc(left, func(k int) bool { return s.offer(k, p) })
+		}
+		if len(left) == len(lack) {
+			break
+		}
+		for i := range out {
+			s.pl.pool = append(s.pl.pool, &out[i].policy)
+		}
+		lack = left
+	}
+	return lack, true
+}
+
+// byFace gives the lots by what a square metre costs.
+func (pl *Planner) byFace() []int {
+	lots, costs := make([]int, len(pl.p.Lots)), make([]float64, len(pl.p.Lots))
+	for g := range lots {
+		lots[g], costs[g] = g, pl.perFace(g)
+	}
+	slices.SortStableFunc(lots, func(a, b int) int { return cmp.Compare(costs[a], costs[b]) })
+	return lots
+}
+
+// offer adds a policy for a row alone if it makes some: nothing else counts in it, so that
+// such policies are a start for the programme.
+func (s *search) offer(k int, from *policy) bool {
+	if from.made[k] <= 0 {
+		return false
+	}
+	pl, p := s.pl, *from
+	p.alone = k
+	p.made, p.over = make([]float64, len(s.open)), make([]int64, len(s.open))
+	p.made[k], p.over[k] = from.made[k], from.over[k]
+	if _, usable := pl.makes(&p, k, s.open[k]); !usable {
+		return false
+	}
+	pl.solo[p.lot][k] = true
+	pl.pool = append(pl.pool, &p)
+	if i := pl.best[k]; i < 0 || !s.serves(k) || p.cost/s.makes(&p, k) < pl.pool[i].cost/s.makes(pl.pool[i], k) {
+		pl.best[k] = len(pl.pool) - 1
+	}
+	return true
+}

@@ -1,0 +1,103 @@
+package values_test
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync/atomic"
+	"testing"
+
+	"github.com/ripwright/ripwright/solver/order"
+	"github.com/ripwright/ripwright/solver/planning/lumber"
+	"github.com/ripwright/ripwright/solver/planning/values"
+	"github.com/ripwright/ripwright/solver/unit"
+)
+
+// many is an order of many widths, one of them wider than any board, from lots of drawn
+// boards.
+func many(items, lots, boards int) *values.Problem {
+	r := lumber.Random(7, 0)
+	p := &values.Problem{Saw: knife(), Objective: values.Face, Lost: values.Everything}
+	for i := range items {
+		w := unit.Length(30+i*200/items) * mm
+		p.Items = append(p.Items, order.Item{ID: fmt.Sprint(i), Min: w, Max: w, Measure: order.ByLength, Required: 300_000_000})
+	}
+	p.Items = append(p.Items, order.Item{ID: "wide", Min: 450 * mm, Max: 450 * mm, Measure: order.ByLength, Required: 300_000_000})
+	for g := range lots {
+		from := lumber.Spread{Mean: unit.Length(160+20*g) * mm, Deviation: 35 * mm, Least: 80 * mm, Greatest: 400 * mm, Lengths: []lumber.LengthShare{{Length: 2440 * mm, Share: 1}}}
+		lot := values.Lot{ID: fmt.Sprint(g)}
+		for range boards {
+			lot.Kinds = append(lot.Kinds, lumber.Kind{Board: from.Draw(r), Count: 1})
+		}
+		p.Lots = append(p.Lots, lot)
+	}
+	return p
+}
+
+// A plan comes after a small part of the searches that each item alone on each board would
+// take, and knows what is impossible.
+func TestPlanComesSoon(t *testing.T) {
+	const items, lots, boards = 60, 4, 50
+	pl, err := values.New(many(items, lots, boards))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var solved atomic.Int64
+	got, err := pl.Plan(pl.Demand.Open(), values.Options{Gap: 1e-3, Boards: &solved, Rounds: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := solved.Load(); n > items*lots*boards/5 {
+		t.Errorf("the first plan and a round took %d searches", n)
+	}
+	if got.Cost <= got.Bound || got.Bound <= 0 {
+		t.Errorf("cost %v, bound %v", got.Cost, got.Bound)
+	}
+	if len(got.Impossible) != 1 || got.Impossible[0] != items {
+		t.Errorf("impossible: %v, want the last", got.Impossible)
+	}
+	for k, made := range totals(pl.Makes(got)) {
+		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
+			t.Errorf("row %d: %v is made of %v", k, made, open)
+		}
+	}
+}
+
+// totals adds up what lots make of each row.
+func totals(makes [][]float64) []float64 {
+	out := make([]float64, len(makes[0]))
+	for _, lot := range makes {
+		for k, m := range lot {
+			out[k] += m
+		}
+	}
+	return out
+}
+
+// A planner that has planned with all lots can do without the first ones: it costs
+// what it costs a planner that never had them.
+func TestPlansWithoutLots(t *testing.T) {
+	const lots = 3
+	p := func() *values.Problem { return many(12, lots, 10) }
+	pl, err := values.New(p())
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := values.Options{Gap: 1e-6}
+	if _, err := pl.Plan(pl.Demand.Open(), o); err != nil {
+		t.Fatal(err)
+	}
+	for left := range lots - 1 {
+		pl.Limit(left, true, 0)
+		got, err := pl.Plan(pl.Demand.Open(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		q := p()
+		q.Lots = q.Lots[left+1:]
+		want := plan(t, q, o)
+		if got.Short || math.Abs(got.Cost/want.Cost-1) > 1e-5 || slices.Max(got.Boards[:left+1]) > 1e-6 {
+			t.Errorf("without %d lots: cost %v, want %v; boards %v, short %v", left+1, got.Cost, want.Cost, got.Boards, got.Short)
+		}
+	}
+}
