@@ -17,8 +17,13 @@ BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
 # one call share. Tests of the solver run without it. `.ci/verify` runs searches under it.
+# What runs under it is compiled without what debuggers need, and its processes end without
+# sleeping for a second.
 SOLVER = github.com/ripwright/ripwright/solver
-RACE = -race -gcflags=$(SOLVER)/...=-race=false -gcflags=$(SOLVER)/planning/values= -gcflags=$(SOLVER)/planning/quote=
+BARE = -dwarf=false
+RACE = -race -gcflags=all=$(BARE) -gcflags="$(SOLVER)/...=$(BARE) -race=false" \
+	-gcflags=$(SOLVER)/planning/values=$(BARE) -gcflags=$(SOLVER)/planning/quote=$(BARE)
+export GORACE = atexit_sleep_ms=50
 RACED = $$($(GO) list ./... | grep -Ev '^$(SOLVER)(/|$$)') ./solver/planning/values ./solver/planning/quote
 PLAIN = $$($(GO) list ./solver/... | grep -Ev '/planning/(values|quote)$$')
 
@@ -28,9 +33,10 @@ demo:
 	$(GO) run ./clients/demo
 
 # Two concurrent builds compile shared packages twice, so all are compiled beforehand, with
-# rarer garbage collection, which takes a fifth less time. Programs that tests build are
-# compiled without the race detector: with it, tests took longer than compiling once saved.
-test: COMPILE = GOGC=400 $(GO) list -export -deps
+# garbage collection from a GiB on, which takes a fifth less time. Programs that tests build
+# are compiled without the race detector: with it, tests took longer than compiling once
+# saved.
+test: COMPILE = GOGC=off GOMEMLIMIT=1GiB $(GO) list -export -deps
 test:
 	@$(COMPILE) -test $(RACE) $(RACED) >/dev/null
 	@$(COMPILE) -trimpath $(BUILT) >/dev/null
