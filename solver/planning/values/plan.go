@@ -88,7 +88,7 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	}
 	plan.Bound, plan.Cost = down(plan.ExactBound), s.cost
 	plan.ToCut = slices.Clone(plan.Values)
-	perFace := pl.perFace(pl.byFace()[0])
+	perFace := pl.perFace(pl.byFace[0])
 	for _, k := range s.rows {
 		plan.ToCut[k] = max(plan.ToCut[k], byProduct*pl.area(k)*perFace)
 	}
@@ -105,7 +105,7 @@ func (pl *Planner) Makes(plan *Plan) [][]float64 {
 	}
 	for _, u := range plan.uses {
 		for k := range pl.Demand.Rows {
-			if m, ok := pl.makes(u.policy, k, pl.Demand.Rows[k].Open); ok {
+			if m, ok := pl.makes(u.policy, k, plan.open[k]); ok {
 				out[u.policy.lot][k] += u.boards * m
 			}
 		}

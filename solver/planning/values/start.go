@@ -16,7 +16,7 @@ import (
 // Where lots are limited, each lot gets a policy for every row: a programme whose policies
 // all stand on boards that there are too few of prices those boards beyond all measure.
 func (s *search) start() bool {
-	lots, quick := s.pl.byFace(), s.soon(startWork)
+	lots, quick := s.pl.byFace, s.soon(startWork)
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
 	whole := true
 	for i := 0; whole && i < len(lots); i++ {
@@ -75,22 +75,22 @@ func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
 		}
 		left := slices.Clone(lack)
 		for i := range out {
-			p := &out[i].policy
-			left = slices.DeleteFunc(left, func(k int) bool { return s.offer(k, p) })
+			p := out[i].policy
+			before := len(left)
+			if left = slices.DeleteFunc(left, func(k int) bool { return s.offer(k, &p) }); len(left) < before {
+				s.pl.pool = append(s.pl.pool, &p)
+			}
 		}
 		if len(left) == len(lack) {
 			break
-		}
-		for i := range out {
-			s.pl.pool = append(s.pl.pool, &out[i].policy)
 		}
 		lack = left
 	}
 	return lack, true
 }
 
-// byFace gives the lots by what a square metre costs.
-func (pl *Planner) byFace() []int {
+// lotsByFace gives the lots by what a square metre costs.
+func (pl *Planner) lotsByFace() []int {
 	lots, costs := make([]int, len(pl.p.Lots)), make([]float64, len(pl.p.Lots))
 	for g := range lots {
 		lots[g], costs[g] = g, pl.perFace(g)

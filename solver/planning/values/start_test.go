@@ -74,8 +74,8 @@ func totals(makes [][]float64) []float64 {
 	return out
 }
 
-// A planner that has planned with all lots can do without the first ones: it costs
-// what it costs a planner that never had them.
+// A planner that has planned with all lots can do without the first ones: it costs what it
+// costs a planner that never had them.
 func TestPlansWithoutLots(t *testing.T) {
 	const lots = 3
 	p := func() *values.Problem { return many(12, lots, 10) }

@@ -126,6 +126,7 @@ type Planner struct {
 	p      *Problem
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
+	byFace []int     // lots by what a square metre costs
 	pool   []*policy
 	solo   [][]bool                   // for each lot, rows that have a policy of it alone, or were searched for one in vain
 	never  []bool                     // rows that no board can give
@@ -216,6 +217,7 @@ func New(p *Problem) (*Planner, error) {
 		}
 		pl.cost = append(pl.cost, costs(p, g))
 	}
+	pl.byFace = pl.lotsByFace()
 	return pl, nil
 }
 
