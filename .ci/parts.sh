@@ -7,9 +7,9 @@
 # exceed an hour, or the checks fail. A part over its budget is marked but does not fail:
 # machines differ, and the budgets only show what has grown.
 
-# Some programs are built with -trimpath. With it everywhere packages are compiled once.
-# make lint vets, all packages at once.
-GOFLAGS="$(go env GOFLAGS) -trimpath -vet=off"
+# As make test compiles, so that packages are compiled once. make lint vets, all packages at
+# once.
+GOFLAGS="$(go env GOFLAGS) -trimpath -gcflags=all=-dwarf=false -vet=off"
 export GOFLAGS
 
 CHECK_PARTS=${CHECK_PARTS:-$(mktemp)}

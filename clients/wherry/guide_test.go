@@ -42,7 +42,7 @@ func TestBridgingGuide(t *testing.T) {
 	}
 	c := exec.CommandContext(t.Context(), "bash", "-c", script)
 	c.Dir = "../.."
-	c.Env = append(os.Environ(), "GOFLAGS=-trimpath", "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+free(), "RIPWRIGHT_DRAIN_DELAY=0s")
+	c.Env = append(os.Environ(), "GOFLAGS="+os.Getenv("GOFLAGS")+" -trimpath", "RIPWRIGHT_GRPC="+rpc, "RIPWRIGHT_HTTP="+free(), "RIPWRIGHT_DRAIN_DELAY=0s")
 	if says, err := c.CombinedOutput(); err != nil {
 		all := string(says)
 		for i := range blocks {

@@ -185,7 +185,7 @@ func TestStateTooLarge(t *testing.T) {
 // long is an order with as much to remember as possible.
 func long(n int) *ripwrightv1.CutOrder {
 	o := &ripwrightv1.CutOrder{OrderId: strings.Repeat("<", 100) + string(rune('a'+n))}
-	for i := range 40 {
+	for i := range 160 {
 		it := &ripwrightv1.Item{ItemId: strings.Repeat("<", 100) + string(rune('A'+i)), Stack: strings.Repeat("s", 128),
 			Width: &ripwrightv1.Item_WidthMm{WidthMm: 66.6}, Crosscut: &ripwrightv1.Crosscut{}}
 		for l := range 32 {

@@ -28,7 +28,7 @@ func searches(t *testing.T) []proto.Message {
 // refused checks that exactly one field is named, with what would be right.
 func refused(t *testing.T, h *house, what string, req proto.Message, field, says string) {
 	t.Helper()
-	v := h.both(t, req)
+	v := h.either(t, req)
 	if v.status.Code() != codes.InvalidArgument || !slices.Equal(v.fields(), []string{field}) {
 		t.Errorf("%s: %s\nwant INVALID_ARGUMENT for %s alone", what, v, field)
 	} else if !strings.Contains(v.says(), says) {
@@ -126,7 +126,7 @@ func TestWrongSizes(t *testing.T) {
 				if readAlike(req, s) || quickly(req) {
 					continue
 				}
-				if v := h.both(t, s.with(req, longest)); v.status.Code() != codes.OK {
+				if v := h.either(t, s.with(req, longest)); v.status.Code() != codes.OK {
 					t.Errorf("%s with as many characters as are allowed: %s", s.path, v)
 				}
 			}

@@ -39,6 +39,7 @@ type house struct {
 	url   string
 
 	confirmed atomic.Int64 // confirmations that were given a unique name
+	turn      atomic.Int64 // calls over either transport
 	log       *observer.ObservedLogs
 }
 

@@ -6,9 +6,9 @@ import (
 	"google.golang.org/protobuf/proto"
 )
 
-// every makes each field be tried in every request that holds it, as make verify does.
-// Otherwise a field that several requests share, such as a blade's or a station's, is
-// tried only in the first of them.
+// every makes each field be tried in every request that holds it, over both transports, as
+// make verify does. Otherwise a field that several requests share, such as a blade's or a
+// station's, is tried only in the first of them, and over one transport.
 var every = os.Getenv("RIPWRIGHT_EVERY") != ""
 
 // once records which fields were tried.

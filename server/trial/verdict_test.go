@@ -130,15 +130,34 @@ func refusal(t *testing.T, r reply) verdict {
 	return verdict{status: status.FromProto(&s)}
 }
 
+// either makes a call over one transport and the next over the other; with every, each
+// over both.
+func (h *house) either(t *testing.T, req proto.Message) verdict {
+	t.Helper()
+	switch {
+	case every:
+		return h.both(t, req)
+	case h.turn.Add(1)%2 == 0:
+		return h.json(t, h.named(req))
+	}
+	return h.grpc(t, h.named(req))
+}
+
+// named gives a confirmation a name of its own, as different content needs.
+func (h *house) named(req proto.Message) proto.Message {
+	m, ok := req.(*ripwrightv1.ConfirmCutRequest)
+	if !ok || m.GetConfirmationId() != goodID {
+		return req
+	}
+	m = proto.CloneOf(m)
+	m.ConfirmationId = fmt.Sprintf("%s%d", goodID, h.confirmed.Add(1))
+	return m
+}
+
 // both makes a call over both transports and checks that the results are the same.
 func (h *house) both(t *testing.T, req proto.Message) verdict {
 	t.Helper()
-	if m, ok := req.(*ripwrightv1.ConfirmCutRequest); ok && m.GetConfirmationId() == goodID {
-		// Different content needs a different name.
-		m = proto.CloneOf(m)
-		m.ConfirmationId = fmt.Sprintf("%s%d", goodID, h.confirmed.Add(1))
-		req = m
-	}
+	req = h.named(req)
 	a, b := h.grpc(t, req), h.json(t, req)
 	switch {
 	case a.status.Code() != b.status.Code() || a.status.Message() != b.status.Message():

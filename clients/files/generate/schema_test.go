@@ -153,11 +153,11 @@ func TestMisspeltFieldsAreRefused(t *testing.T) {
 		s, tried := compiled(t, k), 0
 		for _, d := range all[k.Name] {
 			misspell(d, k.Name, func(path string) {
-				if tried++; s.Validate(d) == nil {
-					t.Errorf("the schema accepts the field %sx", path)
-				}
-				if tried%5 > 0 && tried > 200 {
+				if tried++; tried%5 > 0 && tried > 200 {
 					return // boards have hundreds of stations, all alike
+				}
+				if s.Validate(d) == nil {
+					t.Errorf("the schema accepts the field %sx", path)
 				}
 				text, err := json.Marshal(d)
 				if err != nil {
