@@ -46,6 +46,10 @@ type priced struct {
 // takes some ten thousand bytes.
 const chunk = 256
 
+// few is small, since boards with the same values are ripped much alike, and more than one,
+// so that they can be searched at once.
+const few = 2
+
 // price cuts every lot's boards by values, in millionths of money per unit of each row.
 // rate is the worth of a unit of cost in the same money: a board is set aside if its
 // worth is below what setting it aside saves, unless all is true. It reports false if it
@@ -58,31 +62,43 @@ func (pl *Planner) price(values, open []int64, rate float64, all bool, o *Option
 	for g := range lots {
 		lots[g] = g
 	}
-	return pl.priceLots(lots, values, open, rate, all, o)
+	return pl.priceLots(lots, values, open, rate, all, o, nil)
 }
 
-// priceLots is price for the boards of some lots.
-func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all bool, o *Options) ([]priced, bool) {
+// priceLots is price for the boards of some lots. next, if not nil, is called after every
+// few boards, with what was made so far, and may change the values for the following.
+func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all bool, o *Options, next func([]priced)) ([]priced, bool) {
 	if pl.beyond {
 		open = nil
 	}
-	out, items := make([]priced, len(lots)), make([][]order.Item, len(lots))
+	out, items, kept := make([]priced, len(lots)), make([][]order.Item, len(lots)), make([][]int, len(lots))
 	type job struct{ of, kind int } // of: the number in lots
 	var jobs []job
 	for i, g := range lots {
 		n := len(pl.p.Lots[g].Kinds)
 		out[i].worth, out[i].found, out[i].keep = make([]unit.Worth, n), make([]unit.Worth, n), make([]bool, n)
 		out[i].lot, out[i].alone, out[i].made = g, -1, make([]float64, len(values))
-		items[i], out[i].kept = pl.Demand.Priced(pl.only(g, values), open)
 		out[i].over = make([]int64, len(values))
 		for t := range n {
 			jobs = append(jobs, job{i, t})
 		}
 	}
-	plans, made, largest := make([]*rip.Plan, min(chunk, len(jobs))), make([]int64, len(values)), make([]int64, len(values))
+	size := chunk
+	if next != nil {
+		size = few
+	}
+	plans, made, largest := make([]*rip.Plan, min(size, len(jobs))), make([]int64, len(values)), make([]int64, len(values))
 	var stopped atomic.Bool
-	for from := 0; from < len(jobs); from += chunk {
-		part := jobs[from:min(from+chunk, len(jobs))]
+	for from := 0; from < len(jobs); from += size {
+		part := jobs[from:min(from+size, len(jobs))]
+		if from > 0 && next != nil {
+			next(out)
+		}
+		if from == 0 || next != nil {
+			for i, g := range lots {
+				items[i], kept[i] = pl.Demand.Priced(pl.only(g, values), open)
+			}
+		}
 		o.each(len(part), func(i int) {
 			if stopped.Load() || o.stopped() {
 				stopped.Store(true)
@@ -98,7 +114,7 @@ func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
 			if err != nil {
-				if l := tooManyWays(&q, err, out[j.of].kept); l != nil {
+				if l := tooManyWays(&q, err, kept[j.of]); l != nil {
 					pl.ways.Store(&l)
 					stopped.Store(true)
 				}
@@ -116,7 +132,7 @@ func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all
 			return nil, false
 		}
 		for i, j := range part {
-			pl.count(&out[j.of], j.kind, plans[i], rate, all, made, largest)
+			pl.count(&out[j.of], kept[j.of], j.kind, plans[i], rate, all, made, largest)
 		}
 	}
 	for i := range out {
@@ -168,7 +184,7 @@ func tooManyWays(q *rip.Problem, err error, kept []int) fault.List {
 
 // count adds a kind of board to the cost and yield of its lot, unless it is better set
 // aside. If all is true, none is set aside. made and largest are scratch space.
-func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all bool, made, largest []int64) {
+func (pl *Planner) count(p *priced, kept []int, kind int, plan *rip.Plan, rate float64, all bool, made, largest []int64) {
 	cost, share := float64(pl.cost[p.lot][kind])/1e6, float64(pl.p.Lots[p.lot].Kinds[kind].Count)
 	lost := float64(pl.p.Lost) / Everything
 	if !all && pl.p.Lost < Everything && (plan == nil || plan.Worth.Money() < rate*cost*(1-lost)) {
@@ -181,11 +197,11 @@ func (pl *Planner) count(p *priced, kind int, plan *rip.Plan, rate float64, all 
 		return
 	}
 	if kind == 0 {
-		p.plan = plan
+		p.plan, p.kept = plan, kept
 	}
 	clear(made)
-	pl.Demand.Made(plan, p.kept, made)
-	pl.Demand.Largest(plan, p.kept, largest)
+	pl.Demand.Made(plan, kept, made)
+	pl.Demand.Largest(plan, kept, largest)
 	for i, m := range made {
 		p.made[i] += share * pl.Demand.Rows[i].Units(m)
 		if pl.Demand.Capped(i) {

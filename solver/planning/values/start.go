@@ -63,13 +63,20 @@ func (s *search) rowsThat(holds func(k int) bool) (out []int) {
 
 // cover rips boards of some lots for rows that lack a policy, and gives those that still
 // do. It reports false if stopped.
+//
+// All boards are ripped for the same rows, whose policies are good together. But of many
+// rows the few that waste least take every board. So where they are less than a quarter,
+// boards are next ripped for what those before them do not make.
 func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
+	poor := false
 	for len(lack) > 0 {
 		v := make([]int64, len(s.open))
-		for _, k := range lack {
-			v[k] = max(int64(s.pl.area(k)*1e9), 1)
+		s.byArea(lack, v)
+		var next func([]priced)
+		if poor {
+			next = s.others(lack, v)
 		}
-		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, o)
+		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, o, next)
 		if !whole {
 			return lack, false
 		}
@@ -84,9 +91,36 @@ func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
 		if len(left) == len(lack) {
 			break
 		}
+		poor = 4*(len(lack)-len(left)) < len(lack)
 		lack = left
 	}
 	return lack, true
+}
+
+// byArea values rows by the area that they take.
+func (s *search) byArea(rows []int, v []int64) {
+	for _, k := range rows {
+		v[k] = max(int64(s.pl.area(k)*1e9), 1)
+	}
+}
+
+// others takes the value from rows of which boards have made some; from all: then boards
+// are ripped for all of them again.
+func (s *search) others(rows []int, v []int64) func([]priced) {
+	return func(out []priced) {
+		left := false
+		for _, k := range rows {
+			for i := range out {
+				if out[i].made[k] > 0 {
+					v[k] = 0
+				}
+			}
+			left = left || v[k] > 0
+		}
+		if !left {
+			s.byArea(rows, v)
+		}
+	}
 }
 
 // lotsByFace gives the lots by what a square metre costs.
