@@ -77,13 +77,15 @@ func (pl *Planner) area(k int) float64 {
 }
 
 // shortest is the least length of a strip: that of the shortest board if all boards are
-// square and faultless, otherwise 0 (not known).
+// rectangular, faultless and fed straight, otherwise 0 (not known). The corners of a
+// rectangle that lies askew give strips of any length.
 func (pl *Planner) shortest() unit.Length {
 	least := wood.MaxLength
 	for g := range pl.p.Lots {
 		for _, k := range pl.p.Lots[g].Kinds {
 			b := &k.Board
-			if len(b.Defects) > 0 || slices.ContainsFunc(b.Stations, func(s wood.Station) bool {
+			askew := pl.saw(g).Skew > 0 && !b.StraightNear
+			if askew || len(b.Defects) > 0 || slices.ContainsFunc(b.Stations, func(s wood.Station) bool {
 				return s.Near != b.Stations[0].Near || s.Far != b.Stations[0].Far
 			}) {
 				return 0
