@@ -1,7 +1,6 @@
 package values
 
 import (
-	"math"
 	"math/big"
 	"slices"
 
@@ -12,36 +11,65 @@ import (
 )
 
 // areaBound bounds the cost of filling open from below without a search: what is wanted
-// has an area, no board gives more than its face, and none costs less per square metre
-// than the cheapest. Impossible rows do not count.
+// has an area, no board gives more than its face, and none costs less per area than the
+// cheapest. Impossible rows do not count. The arithmetic is exact.
 func (pl *Planner) areaBound(open []int64, impossible []int) *big.Rat {
-	area := 0.0
+	area := new(big.Int) // nm2
 	for k, amount := range open {
-		area += pl.area(k) * pl.Demand.Rows[k].Units(max(amount, 0))
+		if amount > 0 && !slices.Contains(impossible, k) {
+			each := pl.leastFace(k)
+			area.Add(area, each.Mul(each, big.NewInt(amount)))
+		}
 	}
-	for _, k := range impossible {
-		area -= pl.area(k) * pl.Demand.Rows[k].Units(max(open[k], 0))
+	bound := new(big.Rat).SetInt(area)
+	return bound.Mul(bound, pl.cheapest)
+}
+
+// cheapestFace is what a square nanometre of face costs at least, in units of the
+// objective.
+func (pl *Planner) cheapestFace() *big.Rat {
+	var least *big.Rat
+	offer := func(cost, face *big.Int) {
+		if face.Sign() == 0 {
+			return // a lot without boards
+		}
+		if rate := new(big.Rat).SetFrac(cost, face); least == nil || rate.Cmp(least) < 0 {
+			least = rate
+		}
 	}
-	cheapest := math.Inf(1)
 	for g := range pl.p.Lots {
 		if pl.p.again(g) {
 			continue
 		}
-		if pl.p.Lost >= Everything {
-			cheapest = math.Min(cheapest, pl.perFace(g))
-			continue
-		}
-		for t, kind := range pl.p.Lots[g].Kinds { // the dearer ones may be set aside
-			if f := kind.Board.Face().SquareMetres(); f > 0 {
-				cheapest = math.Min(cheapest, float64(pl.cost[g][t])/1e6/f)
+		cost, face := new(big.Int), new(big.Int)
+		for t, k := range pl.p.Lots[g].Kinds {
+			c, f := big.NewInt(pl.cost[g][t]), big.NewInt(int64(faceAbove(&k.Board)))
+			if pl.p.Lost < Everything { // the dearer ones may be set aside
+				offer(c, f)
+				continue
 			}
+			count := big.NewInt(k.Count)
+			cost.Add(cost, c.Mul(c, count))
+			face.Add(face, f.Mul(f, count))
+		}
+		if pl.p.Lost >= Everything {
+			offer(cost, face)
 		}
 	}
-	bound := area * cheapest * (1 - areaMargin)
-	if !(bound > 0) || math.IsInf(bound, 0) {
+	if least == nil {
 		return new(big.Rat)
 	}
-	return new(big.Rat).SetFloat64(bound)
+	// From millionths for a unit.Area, which is a thousand square nanometres.
+	return least.Mul(least, big.NewRat(1, 1_000_000*1000))
+}
+
+// faceAbove is a board's face with every stretch rounded up: wood.Board.Face rounds down,
+// and strips may have more than that.
+func faceAbove(b *wood.Board) (face unit.Area) {
+	b.Stretches(func(dx, n0, n1, f0, f1 unit.Length) {
+		face += unit.Area(unit.MulDivCeil(int64(dx), int64(f0-n0+f1-n1), 2*int64(unit.Micrometre)))
+	})
+	return face
 }
 
 // perFace is what a square metre of a lot's boards costs.
@@ -56,30 +84,50 @@ func (pl *Planner) perFace(g int) float64 {
 
 // area is the least face in m2 for a metre, square metre or piece of a row.
 func (pl *Planner) area(k int) float64 {
-	r := &pl.Demand.Rows[k]
-	it := &pl.Demand.Items[r.Item]
-	width := it.Min
-	if !it.Random {
-		width -= pl.off(it)
-	}
-	w := math.Max(width.MM()/1000, 0)
+	width, long := pl.least(k)
+	r, w := &pl.Demand.Rows[k], width.MM()/1000
 	switch {
-	case r.Cut != demand.Whole:
-		return w * it.Cuts[r.Cut].Length.MM() / 1000
-	case r.Measure == order.ByArea:
+	case r.Cut == demand.Whole && r.Measure == order.ByArea:
 		return 1
-	case r.Measure == order.ByLength:
+	case r.Cut == demand.Whole && r.Measure == order.ByLength:
 		return w
-	case it.PieceLength > 0:
-		return w * it.PieceLength.MM() / 1000
 	}
-	return w * max(it.LeastLength, pl.shortest()).MM() / 1000
+	return w * long.MM() / 1000
 }
 
-// shortest is the least length of a strip: that of the shortest board if all boards are
-// rectangular, faultless and fed straight, otherwise 0 (not known). The corners of a
+// leastFace is the least face in nm2 for a micrometre, square micrometre or piece of a
+// row.
+func (pl *Planner) leastFace(k int) *big.Int {
+	width, long := pl.least(k)
+	face := big.NewInt(int64(width))
+	return face.Mul(face, big.NewInt(int64(long)))
+}
+
+// least gives the width and the length of that face.
+func (pl *Planner) least(k int) (width, long unit.Length) {
+	r := &pl.Demand.Rows[k]
+	it := &pl.Demand.Items[r.Item]
+	width = it.Min
+	if !it.Random {
+		width = max(width-pl.off(it), 0)
+	}
+	switch {
+	case r.Cut != demand.Whole:
+		return width, it.Cuts[r.Cut].Length
+	case r.Measure == order.ByArea:
+		return unit.Micrometre, unit.Micrometre
+	case r.Measure == order.ByLength:
+		return width, unit.Micrometre
+	case it.PieceLength > 0:
+		return width, it.PieceLength
+	}
+	return width, max(it.LeastLength, pl.shortest)
+}
+
+// shortestStrip is the least length of a strip: that of the shortest board if all boards
+// are rectangular, faultless and fed straight, otherwise 0 (not known). The corners of a
 // rectangle that lies askew give strips of any length.
-func (pl *Planner) shortest() unit.Length {
+func (pl *Planner) shortestStrip() unit.Length {
 	least := wood.MaxLength
 	for g := range pl.p.Lots {
 		for _, k := range pl.p.Lots[g].Kinds {

@@ -36,7 +36,7 @@ func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, 
 			c.wide = append(c.wide, pl.tilt(k, power)/math.Pow(c.widest(), power))
 		}
 		w := pl.ripped(open, c.values, o, c.correct)
-		if w.Filled && (!best.Filled || w.Cost < best.Cost*(1-cheaperBy)) {
+		if w.cheaper(best) {
 			best = w
 		}
 		if pl.judge(best, plan); best.Proven || o.stopped() || pl.work.Load() > until {

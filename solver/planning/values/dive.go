@@ -28,7 +28,7 @@ type diver struct {
 func (d *diver) dive(w *Whole, open []int64, held int64) error {
 	if filled(open) {
 		w.Filled = true
-		if !d.best.Filled || w.Cost < d.best.Cost {
+		if w.cheaper(d.best) {
 			d.best = w
 		}
 		return nil
@@ -40,8 +40,8 @@ func (d *diver) dive(w *Whole, open []int64, held int64) error {
 	if err != nil || len(plan.uses) == 0 {
 		return err
 	}
-	bound := d.pl.roundUp(plan.Bound)
-	if d.best.Filled && w.Cost+bound >= d.best.Cost*(1-cheaperBy) {
+	least := d.pl.roundUp(plan.ExactBound)
+	if d.best.Filled && least.Add(least, w.millionths).Cmp(d.best.millionths) >= 0 {
 		return nil
 	}
 	if len(w.Patterns) == 0 {

@@ -1,6 +1,9 @@
 package values
 
-import "math"
+import (
+	"math"
+	"math/big"
+)
 
 // AllowBeyond lets a board make more of a row than the order wants in all.
 func AllowBeyond(pl *Planner) { pl.beyond = true }
@@ -43,3 +46,6 @@ func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole) {
 	greedy = pl.greedy(open, &o)
 	return greedy, pl.corrected(greedy, plan, open, &o, correctedWork)
 }
+
+// RoundUp gives the least cost of whole boards that is not below a bound, in millionths.
+func RoundUp(pl *Planner, bound *big.Rat) *big.Int { return pl.roundUp(bound) }

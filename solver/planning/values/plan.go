@@ -19,7 +19,8 @@ type Plan struct {
 	Cost, Bound float64
 	// ExactBound is Bound before rounding.
 	ExactBound *big.Rat
-	// Proven says that Cost and Bound agree within Options.Gap.
+	// Proven says that Cost and Bound agree within Options.Gap. The bound is exact, the cost
+	// a sum of floats.
 	Proven bool
 	// Stopped says that Options.Stop or Options.Rounds ended the search.
 	Stopped bool

@@ -1,7 +1,8 @@
 package values
 
-// Tolerances of floating point. None affects the bound, which is exact (bound.go). A
-// programme measures rows and costs in units that make all numbers near 1, so these are
+// Tolerances of floating point. None affects the bounds, which are exact (bound.go,
+// area.go), or whether a plan in whole boards is proven (judge in whole.go). A programme
+// measures rows and costs in units that make all numbers near 1, so these are
 // approximately relative tolerances.
 const (
 	// tolerance is the reduced cost that the library treats as zero: some digits above the
@@ -25,15 +26,9 @@ const (
 	// belowBound is how far a cost may lie below the bound, which is exact while the cost
 	// is a sum of floats. More than that shows that the arithmetic has failed.
 	belowBound = 1e-9
-	// cheaperBy is how much cheaper a plan in whole boards must be to be looked for: sums
-	// of some thousand costs are off by less.
-	cheaperBy = 1e-12
-	// wholeWithin is how far from a whole number a number of boards, or of multiples of
-	// the common divisor of costs, may be and still count as whole.
+	// wholeWithin is how far below a whole number the library's number of boards may be and
+	// still count as that number.
 	wholeWithin = 1e-9
-	// areaMargin lowers the bound by area alone: faces and costs are summed as floats,
-	// with errors far smaller than this.
-	areaMargin = 1e-6
 )
 
 // apart is the perturbation of what is wanted. With it no basis is degenerate: the

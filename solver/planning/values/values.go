@@ -17,7 +17,7 @@ package values
 
 import (
 	"fmt"
-	"math"
+	"math/big"
 	"slices"
 	"sync/atomic"
 
@@ -127,12 +127,16 @@ type Planner struct {
 	Demand *demand.Order
 	cost   [][]int64 // of each kind of each lot, in the objective's unit
 	byFace []int     // lots by what a square metre costs
-	pool   []*policy
-	solo   [][]bool                   // for each lot, rows that have a policy of it alone, or were searched for one in vain
-	never  []bool                     // rows that no board can give
-	work   atomic.Int64               // steps of all searches so far
-	ways   atomic.Pointer[fault.List] // lengths found to combine in too many ways during pricing
-	best   []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
+	// cheapest is what face costs at least (cheapestFace), and shortest the least length of
+	// a strip (shortestStrip).
+	cheapest *big.Rat
+	shortest unit.Length
+	pool     []*policy
+	solo     [][]bool                   // for each lot, rows that have a policy of it alone, or were searched for one in vain
+	never    []bool                     // rows that no board can give
+	work     atomic.Int64               // steps of all searches so far
+	ways     atomic.Pointer[fault.List] // lengths found to combine in too many ways during pricing
+	best     []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
 	// beyond lets a board make more than is wanted in all, as some published programmes
 	// do; tests compare with those.
 	beyond bool
@@ -217,16 +221,8 @@ func New(p *Problem) (*Planner, error) {
 		}
 		pl.cost = append(pl.cost, costs(p, g))
 	}
-	pl.byFace = pl.lotsByFace()
+	pl.byFace, pl.cheapest, pl.shortest = pl.lotsByFace(), pl.cheapestFace(), pl.shortestStrip()
 	return pl, nil
-}
-
-// again reports whether a lot has the same boards as the one before, at the same price.
-func (p *Problem) again(g int) bool {
-	if g == 0 || len(p.Lots[g].Kinds) == 0 || len(p.Lots[g].Kinds) != len(p.Lots[g-1].Kinds) {
-		return false
-	}
-	return &p.Lots[g].Kinds[0] == &p.Lots[g-1].Kinds[0] && p.Lots[g].Price == p.Lots[g-1].Price
 }
 
 // BoardFaults lists faults that depend on a board: a step too fine for boards this wide.
@@ -234,26 +230,4 @@ func (p *Problem) BoardFaults(b *wood.Board) fault.List {
 	q := rip.Problem{Saw: p.Saw, Items: p.Items, Board: *b}
 	q.Saw.Limits = saw.Limits{}
 	return q.Faults()
-}
-
-// costs of a lot's kinds: millionths of a board, of a square metre or of money.
-func costs(p *Problem, g int) []int64 {
-	lot := &p.Lots[g]
-	out := make([]int64, len(lot.Kinds))
-	for t := range out {
-		out[t] = max(int64(math.Round(p.BoardCost(g, &lot.Kinds[t].Board)*1e6)), 1)
-	}
-	return out
-}
-
-// BoardCost is what a board of a lot costs, in units of the objective.
-func (p *Problem) BoardCost(lot int, b *wood.Board) float64 {
-	switch p.Objective {
-	case Face:
-		return b.Face().SquareMetres()
-	case Cost:
-		return lumber.BoardFeet(b) * float64(p.Lots[lot].Price) / 1e6
-	case Boards:
-	}
-	return 1
 }

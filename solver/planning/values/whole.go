@@ -2,6 +2,7 @@ package values
 
 import (
 	"math"
+	"math/big"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/rip"
@@ -12,11 +13,22 @@ type Whole struct {
 	Patterns []Pattern
 	Boards   int64
 	Cost     float64 // in units of the objective
-	// Proven says that no plan in whole boards costs less.
+	// Proven says that no plan in whole boards costs less, by exact arithmetic.
 	Proven bool
 	// Filled says that all rows are filled, except impossible ones. They are not if the
 	// search was stopped.
 	Filled bool
+
+	// millionths is Cost before rounding. It is never changed in place: copies share it.
+	millionths *big.Int
+}
+
+// none is an empty plan.
+func none() *Whole { return &Whole{millionths: new(big.Int)} }
+
+// cheaper reports whether a plan fills the order at less cost than another.
+func (w *Whole) cheaper(than *Whole) bool {
+	return w.Filled && (!than.Filled || w.millionths.Cmp(than.millionths) < 0)
 }
 
 // Pattern is one way to rip a board of a lot, and the number of boards ripped that way.
@@ -61,7 +73,7 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 		if err != nil {
 			return nil, true, err
 		}
-		if w.Filled && (!best.Filled || w.Cost < best.Cost) {
+		if w.cheaper(best) {
 			best = w
 		}
 		if pl.judge(best, plan); best.Proven || o.stopped() {
@@ -70,7 +82,7 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	}
 	d := diver{pl: pl, o: &o, best: best, nodes: mostNodes, until: pl.work.Load() + mostWork}
 	for held := range int64(mostHeld) {
-		if err := d.dive(&Whole{}, open, held); err != nil {
+		if err := d.dive(none(), open, held); err != nil {
 			return nil, true, err
 		}
 		if pl.judge(d.best, plan); d.best.Proven || o.stopped() {
@@ -98,7 +110,7 @@ func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
 	}
 	w := pl.greedy(open, &o)
 	if w.Filled {
-		by := &Plan{ToCut: pl.areas(), Bound: down(pl.areaBound(open, nil))}
+		by := &Plan{ToCut: pl.areas(), ExactBound: pl.areaBound(open, nil)}
 		w = pl.corrected(w, by, open, &o, soonCorrected)
 	}
 	return w, w.Filled
@@ -128,7 +140,7 @@ func (pl *Planner) areas() []float64 {
 // unwanted. next is called with each, and with what was open before, and may change the
 // values.
 func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(p *Pattern, open []int64)) *Whole {
-	w, open := &Whole{}, slices.Clone(open)
+	w, open := none(), slices.Clone(open)
 	plan := &Plan{ToCut: values}
 	for !filled(open) {
 		if o.stopped() || w.Boards > mostWhole {
@@ -158,34 +170,27 @@ func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(
 }
 
 // judge compares the plan with the bound, rounded up to a possible cost of whole boards.
-// Both are compared as whole multiples of the common divisor of the boards' costs.
+// Both are exact.
 func (pl *Planner) judge(w *Whole, plan *Plan) {
-	common := pl.common()
-	w.Proven = w.Filled && math.Round(w.Cost*1e6/common) <= least(plan.Bound, common)
+	w.Proven = w.Filled && w.millionths.Cmp(pl.roundUp(plan.ExactBound)) <= 0
 }
 
-// roundUp gives the least cost of whole boards that is not below a bound.
-func (pl *Planner) roundUp(bound float64) float64 {
-	common := pl.common()
-	return least(bound, common) * common / 1e6
-}
-
-// least is the fewest multiples of the common divisor of costs that are not below a
-// bound. A bound is rounded down, so one just above a multiple counts as that multiple
-// unless the excess is more than rounding.
-func least(bound, common float64) float64 { return math.Ceil(bound*1e6/common - wholeWithin) }
-
-// common is the greatest common divisor of the boards' costs, in millionths.
-func (pl *Planner) common() float64 {
-	common := int64(0)
+// roundUp gives the least cost of whole boards that is not below a bound, in millionths:
+// such costs are multiples of the greatest common divisor of the boards' costs.
+func (pl *Planner) roundUp(bound *big.Rat) *big.Int {
+	common := new(big.Int)
 	for g := range pl.cost {
 		for _, c := range pl.cost[g] {
-			for a := c; a != 0; {
-				common, a = a, common%a
-			}
+			common.GCD(nil, nil, common, big.NewInt(c))
 		}
 	}
-	return float64(common)
+	per := new(big.Rat).SetFrac(big.NewInt(1_000_000), common)
+	per.Mul(per, bound)
+	least, rest := new(big.Int).QuoRem(per.Num(), per.Denom(), new(big.Int))
+	if rest.Sign() > 0 {
+		least.Add(least, big.NewInt(1))
+	}
+	return least.Mul(least, common)
 }
 
 // put counts a pattern and subtracts what it makes from what is open.
@@ -196,7 +201,9 @@ func (pl *Planner) put(w *Whole, open []int64, p Pattern) {
 		open[k] -= min(open[k], p.Made[k]*p.Times)
 	}
 	w.Boards += p.Times
-	w.Cost += float64(pl.cost[p.Lot][0]) / 1e6 * float64(p.Times)
+	cost := new(big.Int).Mul(big.NewInt(pl.cost[p.Lot][0]), big.NewInt(p.Times))
+	w.millionths = cost.Add(cost, w.millionths)
+	w.Cost, _ = new(big.Rat).SetFrac(w.millionths, big.NewInt(1_000_000)).Float64()
 	w.Patterns = append(w.Patterns, p)
 }
 

@@ -10,7 +10,7 @@ import (
 
 // fill takes whole parts repeatedly, then single boards.
 func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Whole, error) {
-	w, open := &Whole{}, slices.Clone(open)
+	w, open := none(), slices.Clone(open)
 	for !filled(open) {
 		if pl.floors(w, plan, open, 0) == 0 {
 			p := pl.last(plan, open, tilt, o)
