@@ -30,7 +30,7 @@ func runLines(ctx context.Context, args []string) error {
 	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
 		return fmt.Errorf("--seeds, --boards and --share-every are %d, %d and %d; each must be at least 1", c.Orders, c.Boards, c.Every)
 	}
-	conn, end, err := service(*at)
+	conn, end, err := service(*at, usual)
 	if err != nil {
 		return err
 	}

@@ -8,10 +8,7 @@ import (
 	"runtime"
 
 	"github.com/spf13/pflag"
-	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials/insecure"
 
-	"github.com/ripwright/ripwright/clients/internal/replicas"
 	"github.com/ripwright/ripwright/clients/linesim/orders"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -37,7 +34,7 @@ func runOrders(ctx context.Context, args []string) error {
 	if c.Orders < 1 || c.Boards < 1 || c.Every < 1 {
 		return fmt.Errorf("--seeds, --boards and --plan-values are %d, %d and %d; each must be at least 1", c.Orders, c.Boards, c.Every)
 	}
-	conn, end, err := service(*at)
+	conn, end, err := service(*at, usual)
 	if err != nil {
 		return err
 	}
@@ -48,37 +45,4 @@ func runOrders(ctx context.Context, args []string) error {
 		return errFarOff
 	}
 	return err
-}
-
-// service connects to the service at an address, or, if that is empty, to one that it
-// starts. end closes the connection and stops what was started.
-func service(at string) (conn *grpc.ClientConn, end func(), err error) {
-	kill := func() {}
-	if at == "" {
-		r, err := ownService()
-		if err != nil {
-			return nil, nil, err
-		}
-		at, kill = r.GRPC, r.Kill
-	}
-	conn, err = grpc.NewClient(at, grpc.WithTransportCredentials(insecure.NewCredentials()))
-	if err != nil {
-		kill()
-		return nil, nil, err
-	}
-	return conn, func() { _ = conn.Close(); kill() }, nil
-}
-
-// ownService builds the service and starts it.
-func ownService() (*replicas.Replica, error) {
-	dir, err := os.MkdirTemp("", "linesim")
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = os.RemoveAll(dir) }() // a running program does not need its file
-	program, err := replicas.Build(dir)
-	if err != nil {
-		return nil, err
-	}
-	return replicas.Launch(program)
 }

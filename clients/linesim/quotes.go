@@ -7,7 +7,6 @@ import (
 	"os"
 
 	"github.com/spf13/pflag"
-	"google.golang.org/grpc"
 
 	"github.com/ripwright/ripwright/clients/linesim/orders"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
@@ -18,7 +17,7 @@ var errNotKept = errors.New("quotes are biased, or do not hold as often as their
 // runQuotes is `linesim quotes`: orders of many kinds, quoted and then cut.
 func runQuotes(ctx context.Context, args []string) error {
 	f := pflag.NewFlagSet("linesim quotes", pflag.ExitOnError)
-	at := f.String("grpc", "", "the service, HOST:PORT; empty: one in this process without time limits, so that results do not depend on load")
+	at := f.String("grpc", "", "the service, HOST:PORT; empty: build and start one on a clock that stands, so that results do not depend on load")
 	var c orders.CoverageConfig
 	f.IntVar(&c.Cuts, "cuts", 20, "number of orders of each kind to quote and cut")
 	f.Uint64Var(&c.Seed, "seed", 1, "seed of orders, boards and quotes")
@@ -33,11 +32,7 @@ func runQuotes(ctx context.Context, args []string) error {
 	if c.Cuts < 1 || c.Every < 1 || c.Simulations < 1 {
 		return fmt.Errorf("--cuts, --plan-values and --simulations are %d, %d and %d; each must be at least 1", c.Cuts, c.Every, c.Simulations)
 	}
-	connect := unhurried
-	if *at != "" {
-		connect = func() (*grpc.ClientConn, func(), error) { return service(*at) }
-	}
-	conn, end, err := connect()
+	conn, end, err := service(*at, timeless)
 	if err != nil {
 		return err
 	}

@@ -78,9 +78,19 @@ func Command(program string, args ...string) *exec.Cmd {
 // Launch starts the service on free loopback ports, unless args set others, and waits
 // until it reports that it serves.
 func Launch(program string, args ...string) (*Replica, error) {
-	r := &Replica{cmd: Command(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...), read: make(chan struct{})}
+	return Start(program, append([]string{"--grpc", "127.0.0.1:0", "--http", "127.0.0.1:0"}, args...)...)
+}
+
+// Start starts a program that reports where it serves as the service does, and waits until
+// it has. Its standard input stays open until it or this process has ended, by which it
+// can tell that this process has.
+func Start(program string, args ...string) (*Replica, error) {
+	r := &Replica{cmd: Command(program, args...), read: make(chan struct{})}
 	log, err := r.cmd.StderrPipe()
 	if err != nil {
+		return nil, err
+	}
+	if _, err := r.cmd.StdinPipe(); err != nil {
 		return nil, err
 	}
 	if err := r.cmd.Start(); err != nil {
@@ -100,7 +110,7 @@ func Launch(program string, args ...string) (*Replica, error) {
 			return r, nil
 		}
 	}
-	return nil, errors.Join(errors.New("the service ended before it was ready"), r.cmd.Wait())
+	return nil, errors.Join(errors.New("the program ended before it was ready"), r.cmd.Wait())
 }
 
 // PID is its process ID.
