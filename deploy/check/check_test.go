@@ -61,13 +61,13 @@ func TestManifests(t *testing.T) {
 				continue
 			}
 			kind := head.APIVersion + " " + head.Kind
-			make, known := kinds[kind]
+			empty, known := kinds[kind]
 			if !known {
 				t.Errorf("%s: %q is not a kind that this test checks", f, kind)
 				continue
 			}
 			seen[kind] = true
-			if err := yaml.UnmarshalStrict(doc, make()); err != nil {
+			if err := yaml.UnmarshalStrict(doc, empty()); err != nil {
 				t.Errorf("%s: %v", f, err)
 			}
 		}

@@ -54,11 +54,11 @@ func rendered(t *testing.T, values string) map[string][]any {
 			if err := yaml.Unmarshal(doc, &head); err != nil {
 				t.Fatalf("%s: %v\n%s", name, err, doc)
 			}
-			make, known := kinds[head.APIVersion+" "+head.Kind]
+			empty, known := kinds[head.APIVersion+" "+head.Kind]
 			if !known {
 				t.Fatalf("%s: %s %s is not a kind that this test checks", name, head.APIVersion, head.Kind)
 			}
-			into := make()
+			into := empty()
 			if err := yaml.UnmarshalStrict(doc, into); err != nil {
 				t.Fatalf("%s: %v\n%s", name, err, doc)
 			}
