@@ -39,7 +39,7 @@ func WriteAccounts(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 		} else {
 			row = append(row, make([]string, 6)...)
 		}
-		found := map[ripwrightv1.FindingKind]int32{}
+		found := make(map[ripwrightv1.FindingKind]int32)
 		for _, f := range p.GetFindings() {
 			found[f.GetKind()]++
 		}
@@ -135,6 +135,7 @@ func WriteFindings(w io.Writer, m *ripwrightv1.TallyPackResponse) error {
 func write(w io.Writer, rows [][]string) error { return csv.NewWriter(w).WriteAll(rows) }
 
 var ruleNames = map[ripwrightv1.TallyRule]string{
+	ripwrightv1.TallyRule_TALLY_RULE_UNSPECIFIED:     "",
 	ripwrightv1.TallyRule_TALLY_RULE_SURFACE_MEASURE: "surface measure",
 	ripwrightv1.TallyRule_TALLY_RULE_END_TALLY:       "end tally",
 	ripwrightv1.TallyRule_TALLY_RULE_BLOCK_TALLY:     "block tally",
@@ -146,18 +147,20 @@ var ruleNames = map[ripwrightv1.TallyRule]string{
 func RuleName(r ripwrightv1.TallyRule) string { return ruleNames[r] }
 
 var verdicts = map[ripwrightv1.TallyVerdict]string{
-	ripwrightv1.TallyVerdict_TALLY_VERDICT_AGREES:  "agrees",
-	ripwrightv1.TallyVerdict_TALLY_VERDICT_LACKS:   "lacks",
-	ripwrightv1.TallyVerdict_TALLY_VERDICT_EXCEEDS: "exceeds",
+	ripwrightv1.TallyVerdict_TALLY_VERDICT_UNSPECIFIED: "",
+	ripwrightv1.TallyVerdict_TALLY_VERDICT_AGREES:      "agrees",
+	ripwrightv1.TallyVerdict_TALLY_VERDICT_LACKS:       "lacks",
+	ripwrightv1.TallyVerdict_TALLY_VERDICT_EXCEEDS:     "exceeds",
 }
 
 var findingKinds = []ripwrightv1.FindingKind{ripwrightv1.FindingKind_FINDING_KIND_SHORT,
 	ripwrightv1.FindingKind_FINDING_KIND_NARROW, ripwrightv1.FindingKind_FINDING_KIND_SCANT}
 
 var findings = map[ripwrightv1.FindingKind]string{
-	ripwrightv1.FindingKind_FINDING_KIND_SHORT:  "short",
-	ripwrightv1.FindingKind_FINDING_KIND_NARROW: "narrow",
-	ripwrightv1.FindingKind_FINDING_KIND_SCANT:  "scant",
+	ripwrightv1.FindingKind_FINDING_KIND_UNSPECIFIED: "",
+	ripwrightv1.FindingKind_FINDING_KIND_SHORT:       "short",
+	ripwrightv1.FindingKind_FINDING_KIND_NARROW:      "narrow",
+	ripwrightv1.FindingKind_FINDING_KIND_SCANT:       "scant",
 }
 
 func whole(n int32) string { return strconv.Itoa(int(n)) }

@@ -69,6 +69,7 @@ func (t *table) pack(p *ripwrightv1.Pack) error {
 		"min_width_mm": maybe(p.MinWidthMm), "min_length_mm": maybe(p.MinLengthMm),
 		"scant_mm": maybe(p.ScantMm),
 		"scope": map[ripwrightv1.TallyScope]string{
+			ripwrightv1.TallyScope_TALLY_SCOPE_UNSPECIFIED:     "",
 			ripwrightv1.TallyScope_TALLY_SCOPE_WHOLE_PACK:      "whole",
 			ripwrightv1.TallyScope_TALLY_SCOPE_CONSUMED_SO_FAR: "consumed",
 		}[p.GetScope()],
@@ -140,7 +141,8 @@ func count(n *int32) int32 {
 
 func basisName(b ripwrightv1.TallyBasis) string {
 	return map[ripwrightv1.TallyBasis]string{
-		ripwrightv1.TallyBasis_TALLY_BASIS_GROSS: "gross",
-		ripwrightv1.TallyBasis_TALLY_BASIS_NET:   "net",
+		ripwrightv1.TallyBasis_TALLY_BASIS_UNSPECIFIED: "",
+		ripwrightv1.TallyBasis_TALLY_BASIS_GROSS:       "gross",
+		ripwrightv1.TallyBasis_TALLY_BASIS_NET:         "net",
 	}[b]
 }

@@ -42,6 +42,11 @@ func replicas(s *mapping.Service) (func(context.Context) (session.Stream, error)
 	}, nil
 }
 
+// settings name the parts of an access; the bridge has no certificate of its own.
+//
+//exhaustive:ignore
+var settings = map[access.Part]string{access.CA: "service.ca", access.Token: "service.token_file"}
+
 // dialing gives the options for connections to the service.
 func dialing(s *mapping.Service) ([]grpc.DialOption, error) {
 	a := access.Access{TLS: s.TLS, CA: s.CA, TokenFile: s.TokenFile}
@@ -51,7 +56,7 @@ func dialing(s *mapping.Service) ([]grpc.DialOption, error) {
 	case errors.Is(err, access.ErrOpen):
 		return nil, fmt.Errorf("service.token_file: %w; set service.tls or service.ca", err)
 	case errors.As(err, &f):
-		return nil, fmt.Errorf("%s: %w", map[access.Part]string{access.CA: "service.ca", access.Token: "service.token_file"}[f.Part], err)
+		return nil, fmt.Errorf("%s: %w", settings[f.Part], err)
 	}
 	return options, err
 }

@@ -51,7 +51,10 @@ func (r *reader) value(shown string, n ast.Node, f protoreflect.FieldDescriptor,
 	return protoreflect.Value{}, false
 }
 
-// bareUnits are the units that a bare number is most likely meant in.
+// bareUnits are the units that a bare number is most likely meant in; for the other
+// quantities none is more likely than another.
+//
+//exhaustive:ignore
 var bareUnits = map[Quantity]string{Length: "mm", Seconds: "s", Feed: "m/min", Speed: "mm/s"}
 
 // plain converts a value of the file to the field's type; false if the field does not

@@ -56,11 +56,14 @@ type items struct {
 func newItems(now func() time.Time) *items {
 	by := []string{"order", "item"}
 	desc := func(what, help string) map[order.Measure]*prometheus.Desc {
-		return map[order.Measure]*prometheus.Desc{
+		// An item without a requirement has no series.
+		//exhaustive:ignore
+		of := map[order.Measure]*prometheus.Desc{
 			order.ByLength: prometheus.NewDesc("ripwright_order_"+what+"_length_meters", help+", for items counted in length.", by, nil),
 			order.ByArea:   prometheus.NewDesc("ripwright_order_"+what+"_area_square_meters", help+", for items counted in area.", by, nil),
 			order.ByPieces: prometheus.NewDesc("ripwright_order_"+what+"_pieces", help+", for items counted in pieces.", by, nil),
 		}
+		return of
 	}
 	const required, made = "Required by the order, as last sent", "Made of the order: confirmed on a live line, else as last sent"
 	return &items{

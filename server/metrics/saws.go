@@ -97,8 +97,10 @@ func (s *saws) all() []prometheus.Collector {
 var (
 	planOutcomes = []string{"strips", "nothing"}
 	planUses     = []string{"strip", "end_trim", "offcut", "edging", "kerf"}
-	limitNames   = map[rip.Limit]string{rip.TimeLimit: "time", rip.WorkLimit: "work", rip.MemoryLimit: "memory"}
-	outcomes     = [run.Outcomes]string{
+	// A search that ended by itself is not counted.
+	//exhaustive:ignore
+	limitNames = map[rip.Limit]string{rip.TimeLimit: "time", rip.WorkLimit: "work", rip.MemoryLimit: "memory"}
+	outcomes   = [run.Outcomes]string{
 		run.AsPlanned: "as_planned", run.AsMeasured: "as_measured", run.NotCut: "not_cut",
 		run.RunnerUp: "runner_up", run.SomethingElse: "something_else", run.SentBack: "sent_back",
 		run.SetAside: "set_aside",

@@ -13,6 +13,9 @@ import (
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
+// outcomes omits the unspecified one, which is refused.
+//
+//exhaustive:ignore
 var outcomes = map[ripwrightv1.CutOutcome]run.Outcome{
 	ripwrightv1.CutOutcome_CUT_OUTCOME_AS_PLANNED:     run.AsPlanned,
 	ripwrightv1.CutOutcome_CUT_OUTCOME_AS_MEASURED:    run.AsMeasured,

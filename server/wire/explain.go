@@ -21,7 +21,7 @@ type Explainer struct {
 
 // Explain records the job's search from now on.
 func (j *Job) Explain(now func() time.Time) *Explainer {
-	e := &Explainer{now: now, since: now(), of: map[rip.PartKind]*ripwrightv1.SearchPart{}}
+	e := &Explainer{now: now, since: now(), of: make(map[rip.PartKind]*ripwrightv1.SearchPart)}
 	j.Options.Watch = e.part
 	return e
 }

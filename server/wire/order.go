@@ -106,7 +106,7 @@ func (r *reader) amounts(p *place, m *ripwrightv1.Item, random bool, it *order.I
 	return count
 }
 
-var units = map[order.Measure]string{order.ByLength: "length_m", order.ByArea: "area_m2", order.ByPieces: "pieces"}
+var units = map[order.Measure]string{order.Unlimited: "", order.ByLength: "length_m", order.ByArea: "area_m2", order.ByPieces: "pieces"}
 
 // amount gives order.Unlimited after adding a fault about the unit.
 func (r *reader) amount(p *place, name string, random bool, m *ripwrightv1.Amount) (order.Measure, int64) {

@@ -189,6 +189,7 @@ func words(e protoreflect.EnumDescriptor) (all []string) {
 // Whether a text is a quantity is for the reader to say; the patterns catch what
 // has no number or no unit.
 var patterns = map[file.Quantity]string{
+	file.Plain:  ``,
 	file.Length: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	file.Lineal: `^\s*-?[\d.][-\d./\s]*[A-Za-z'"′″]`,
 	file.Area:   `^\s*-?[\d.][-\d./\s]*[A-Za-z]`,
@@ -205,6 +206,7 @@ const zero = `|^\s*-?0*\.?0+\s*$`
 const speed = `^\s*[\d.][-\d./\s]*(?:[A-Za-z'"′″]+\.?\s*(?:/|per\s)\s*[A-Za-z]|[fF][pP][mM])`
 
 var examples = map[file.Quantity][]string{
+	file.Plain:  nil,
 	file.Length: {"1-3/4in", "44.5mm", "12ft 6in"},
 	file.Lineal: {"200 lineal ft", "60m"},
 	file.Area:   {"120 sq ft", "1.5m2"},

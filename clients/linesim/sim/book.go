@@ -26,7 +26,7 @@ type total struct {
 }
 
 func newBook() *book {
-	return &book{items: map[[3]string]*total{}, outcomes: map[ripwrightv1.CutOutcome]int32{}, made: map[[2]string]float64{}}
+	return &book{items: map[[3]string]*total{}, outcomes: make(map[ripwrightv1.CutOutcome]int32), made: map[[2]string]float64{}}
 }
 
 // enter records the outcome of a board. named finds the order of what counts for an order

@@ -32,6 +32,7 @@ where the two meet. Ends with status 5 if the setting breaks a rule of the saw.`
 }
 
 var partNames = map[ripwrightv1.SearchPartKind]string{
+	ripwrightv1.SearchPartKind_SEARCH_PART_KIND_UNSPECIFIED: "",
 	ripwrightv1.SearchPartKind_SEARCH_PART_KIND_PREPARATION: "measuring the board",
 	ripwrightv1.SearchPartKind_SEARCH_PART_KIND_TABLES:      "tables over heights",
 	ripwrightv1.SearchPartKind_SEARCH_PART_KIND_INTERVALS:   "intervals of the fence",

@@ -98,9 +98,10 @@ func title(o *ripwrightv1.CutOrder) string {
 }
 
 var valueNames = map[ripwrightv1.ValueChoice]string{
-	ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED: "planned values",
-	ripwrightv1.ValueChoice_VALUE_CHOICE_OWN:     "its own values",
-	ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD:   "yield alone",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_UNSPECIFIED: "",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_PLANNED:     "planned values",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_OWN:         "its own values",
+	ripwrightv1.ValueChoice_VALUE_CHOICE_YIELD:       "yield alone",
 }
 
 // outcomes gives the quote, followed by those it is compared with.

@@ -168,10 +168,12 @@ func (t *tool) valued(a *ripwrightv1.PlanValuesResponse, by ripwrightv1.PlanObje
 
 // objectives are the units of lumber for each objective.
 var objectives = map[ripwrightv1.PlanObjective]string{
-	ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS: "boards", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE: "m2", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST: "money"}
+	ripwrightv1.PlanObjective_PLAN_OBJECTIVE_UNSPECIFIED: "",
+	ripwrightv1.PlanObjective_PLAN_OBJECTIVE_BOARDS:      "boards", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_FACE: "m2", ripwrightv1.PlanObjective_PLAN_OBJECTIVE_COST: "money"}
 
 var perUnit = map[ripwrightv1.ValuePer]string{
-	ripwrightv1.ValuePer_VALUE_PER_AREA: "m2", ripwrightv1.ValuePer_VALUE_PER_LENGTH: "m", ripwrightv1.ValuePer_VALUE_PER_STRIP: "strip"}
+	ripwrightv1.ValuePer_VALUE_PER_UNSPECIFIED: "",
+	ripwrightv1.ValuePer_VALUE_PER_AREA:        "m2", ripwrightv1.ValuePer_VALUE_PER_LENGTH: "m", ripwrightv1.ValuePer_VALUE_PER_STRIP: "strip"}
 
 // whole shows a plan in whole boards.
 func (t *tool) whole(m *ripwrightv1.WholePlan, by ripwrightv1.PlanObjective, currency string) error {

@@ -41,6 +41,7 @@ type strip struct {
 const styles = 40
 
 var says = map[outfeed.State]string{
+	outfeed.Shown:    "", // the strips say it
 	outfeed.NoLine:   "The line is not connected",
 	outfeed.TwoLines: "More than one line is connected",
 	outfeed.Waiting:  "Waiting for a board",

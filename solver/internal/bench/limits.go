@@ -29,7 +29,7 @@ func limits(seeds int) (bool, error) {
 	defer debug.SetGCPercent(debug.SetGCPercent(50))
 	var over, wall []overshoot
 	counted, live := int64(0), int64(0)
-	ended := map[rip.Limit]int{}
+	ended := make(map[rip.Limit]int)
 	most := make(map[string]uint64)
 	for seed := range uint64(seeds) {
 		c := worst.Draw(seed)
