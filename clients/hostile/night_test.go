@@ -22,7 +22,7 @@ func TestForWhoeverIsCalled(t *testing.T) {
 			t.Errorf("%s: %d %.100s", path, code, text)
 		}
 	}
-	web := &http.Client{Transport: &http.Transport{DisableKeepAlives: true, TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}} //nolint:gosec // the certificate is self-signed
+	web := &http.Client{Transport: &http.Transport{DisableKeepAlives: true, TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}} // the certificate is self-signed
 	if a, err := web.Get("https://" + s.HTTP + "/debug/pprof/"); err != nil || a.StatusCode != http.StatusNotFound {
 		t.Errorf("profiles on the callers' address: %v %v", a, err)
 	} else {

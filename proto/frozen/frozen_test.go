@@ -22,7 +22,7 @@ var update = flag.Bool("update", false, "freeze the present schema as what is pr
 func TestOpenAPIKeepsItsWord(t *testing.T) {
 	const file = "openapi.yaml"
 	if *update {
-		if err := os.WriteFile(file, proto.OpenAPI, 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(file, proto.OpenAPI, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -191,7 +191,7 @@ func TestLimitsKeepTheirWord(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(file, append(text, '\n'), 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(file, append(text, '\n'), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -95,7 +95,7 @@ func TestExamples(t *testing.T) {
 						t.Fatal(err)
 					}
 					pretty.WriteByte('\n')
-					if err := os.WriteFile(filepath.Join(answersOf, name+".json"), pretty.Bytes(), 0o644); err != nil { //nolint:gosec // a public file
+					if err := os.WriteFile(filepath.Join(answersOf, name+".json"), pretty.Bytes(), 0o644); err != nil {
 						t.Fatal(err)
 					}
 					return

@@ -3,7 +3,7 @@ package app
 import (
 	"fmt"
 	"net/http"
-	"net/http/pprof" //nolint:gosec // nothing here serves the mux that it registers itself with
+	"net/http/pprof" // nothing here serves the mux that it registers itself with
 
 	"github.com/prometheus/client_golang/prometheus"
 

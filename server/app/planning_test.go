@@ -107,7 +107,7 @@ func TestGuidesPlan(t *testing.T) {
 	got.SolveTimeUs = 0
 	if *update {
 		text = bytes.Replace(text, m[2], shown(t, "curl", &got), 1)
-		if err := os.WriteFile("../../clients/planning.md", text, 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile("../../clients/planning.md", text, 0o644); err != nil {
 			t.Fatal(err)
 		}
 		return

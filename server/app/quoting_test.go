@@ -75,7 +75,7 @@ func TestQuotingGuide(t *testing.T) {
 		}
 	}
 	if *update {
-		if err := os.WriteFile(quotingGuide, text, 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(quotingGuide, text, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -72,7 +72,7 @@ func TestFirstCalls(t *testing.T) {
 		}
 	}
 	if *update {
-		if err := os.WriteFile(firstCalls, text, 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(firstCalls, text, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -56,7 +56,7 @@ func withArg(s setting) string { return flag(s.name) + " " + s.arg }
 func TestEverySettingIsDocumented(t *testing.T) {
 	const page = "../../deploy/CONFIGURATION.md"
 	if *update {
-		if err := os.WriteFile(page, []byte(reference()), 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(page, []byte(reference()), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		return

@@ -65,7 +65,7 @@ func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at messag
 	}
 	held := j.Held(r)
 	if n := wire.Moved(changes); n > 0 {
-		held.Changes, held.Changing = int32(n), time.Duration(n)*s.line.Bays.Change //nolint:gosec // at most as many as there are bays
+		held.Changes, held.Changing = int32(n), time.Duration(n)*s.line.Bays.Change // at most as many as there are bays
 	}
 	s.run.Reserve(held)
 	s.lie(j, r, next, changes)

@@ -46,7 +46,7 @@ func begun(text []byte) (*head, error) {
 func (h *head) with(rest []byte) ([]byte, error) {
 	out := bytes.NewBuffer(make([]byte, 0, packedHead+len(h.deflated)+len(rest)/6))
 	sum := binary.BigEndian.AppendUint32(nil, crc32.Update(h.sum, crc32.IEEETable, rest))
-	out.Write(binary.BigEndian.AppendUint32(sum, uint32(h.size+len(rest)))) //nolint:gosec // bounded by wire.MaxState
+	out.Write(binary.BigEndian.AppendUint32(sum, uint32(h.size+len(rest)))) // bounded by wire.MaxState
 	out.Write(h.deflated)
 	err := deflate(out, rest, (*flate.Writer).Close)
 	return out.Bytes(), err

@@ -114,10 +114,10 @@ func TestStatesOfReleases(t *testing.T) {
 
 func write(t *testing.T, path string, text []byte) {
 	t.Helper()
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil { //nolint:gosec // a public file
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(path, text, 0o644); err != nil { //nolint:gosec // a public file
+	if err := os.WriteFile(path, text, 0o644); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -20,7 +20,7 @@ type BayTotals struct {
 // Bays adds a board with a number of changes before it to the totals of the bays.
 func (r *Run) Bays(changes int) {
 	for _, t := range r.sums() {
-		t.bays().Changes += int32(changes) //nolint:gosec // at most as many as there are bays
+		t.bays().Changes += int32(changes) // at most as many as there are bays
 	}
 }
 

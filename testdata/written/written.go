@@ -60,7 +60,7 @@ func Items(all []order.Item) []*ripwrightv1.Item {
 		if it.Measure == order.ByPieces {
 			last := out[len(out)-1]
 			last.PieceLengthMm = known(it.PieceLength.MM())
-			last.Required.Amount = &ripwrightv1.Amount_Pieces{Pieces: int32(it.Required)} //nolint:gosec // invented orders require few pieces
+			last.Required.Amount = &ripwrightv1.Amount_Pieces{Pieces: int32(it.Required)} // invented orders require few pieces
 		}
 	}
 	return out

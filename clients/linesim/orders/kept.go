@@ -55,7 +55,7 @@ func openNotes(path string) (*notes, error) {
 	if path == "" {
 		return n, nil
 	}
-	in, err := os.ReadFile(path) //nolint:gosec // the caller's own
+	in, err := os.ReadFile(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
@@ -72,7 +72,7 @@ func openNotes(path string) (*notes, error) {
 		n.all[l.trialled] = l.kept()
 		whole += size
 	}
-	if n.out, err = os.OpenFile(path, os.O_WRONLY|os.O_CREATE, 0o644); err != nil { //nolint:gosec // the caller's own
+	if n.out, err = os.OpenFile(path, os.O_WRONLY|os.O_CREATE, 0o644); err != nil {
 		return nil, err
 	}
 	if err = n.out.Truncate(int64(whole)); err == nil {

@@ -17,7 +17,7 @@ func TestRefusedBoardIsMeasuredAnew(t *testing.T) {
 	for _, b := range []*ripwrightv1.LineBoard{board, unmeasured} {
 		l.again = append(l.again, &sent{RunLineRequest: &ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: b}}})
 	}
-	l.answered = int32(len(l.log)) //nolint:gosec // one message
+	l.answered = int32(len(l.log)) // one message
 	moved := l.control.Stands()
 	*moved.FenceMm += 100
 	l.control.Set(moved, 0)

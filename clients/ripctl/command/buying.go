@@ -57,11 +57,11 @@ func (b *buying) into(q *ripwrightv1.QuoteOrderRequest, t *tool) error {
 	for _, id := range slices.Sorted(maps.Keys(lots)) {
 		l := &ripwrightv1.LotStock{LotId: id}
 		if n, ok := b.stock[id]; ok {
-			n := int32(min(n, 1<<30)) //nolint:gosec // at most 1<<30
+			n := int32(min(n, 1<<30)) // at most 1<<30
 			l.MaxBoards = &n
 		}
 		if n, ok := b.packs[id]; ok {
-			n := int32(min(n, 1<<30)) //nolint:gosec // at most 1<<30
+			n := int32(min(n, 1<<30)) // at most 1<<30
 			l.PackBoards = &n
 		}
 		q.BuyList.Lots = append(q.BuyList.Lots, l)

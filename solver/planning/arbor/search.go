@@ -62,7 +62,7 @@ func (c *scorer) search(few *scorer) (all bool) {
 	ends := func(part float64) func() bool {
 		return func() bool { return c.stopped() || c.tried >= c.o.Settings || float64(spent()) >= part*float64(work) }
 	}
-	r := rand.New(rand.NewPCG(c.o.Seed, 0xa2b0)) //nolint:gosec // repeatable on purpose
+	r := rand.New(rand.NewPCG(c.o.Seed, 0xa2b0)) // repeatable on purpose
 	s := &searcher{grid: grid, gaps: c.gaps(), r: r, few: few}
 	c.score(nearest(grid, c.today))
 	if few != nil {

@@ -61,7 +61,7 @@ func TestIntervalFigure(t *testing.T) {
 	}
 	now := chart.Draw("What a quote's interval means", money, all)
 	if *update {
-		if err := os.WriteFile(intervalFigure, now, 0o644); err != nil { //nolint:gosec // a public file
+		if err := os.WriteFile(intervalFigure, now, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

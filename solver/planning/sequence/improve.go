@@ -27,7 +27,7 @@ func (t *table) improve(path []int, until int64, r *Result) []int {
 		return path
 	}
 	f := &finder{climb: newClimb(newCourse(t, path)), t: t, r: r, began: t.work, until: until, best: append([]int(nil), path...)}
-	f.random = rand.New(rand.NewPCG(1, 2)) //nolint:gosec // repeatable on purpose
+	f.random = rand.New(rand.NewPCG(1, 2)) // repeatable on purpose
 
 	f.end = f.course.end()
 	f.haste = t.haste()

@@ -75,7 +75,7 @@ func TestFigure(t *testing.T) {
 	}
 	now := figure(t)
 	if *update {
-		if err := os.WriteFile(figureFile, now, 0o644); err != nil { //nolint:gosec // for everybody
+		if err := os.WriteFile(figureFile, now, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -30,7 +30,7 @@ const mm = unit.Millimetre
 
 // mill is an invented saw with its orders and lumber from a seed.
 func mill(seed uint64) *arbor.Problem {
-	r := rand.New(rand.NewPCG(seed, 23)) //nolint:gosec // repeatable on purpose
+	r := rand.New(rand.NewPCG(seed, 23)) // repeatable on purpose
 	s := saw.Saw{Kerf: unit.Length(3+r.IntN(3)) * mm, Step: mm / 2, Gap: 20 * mm, LeastStrip: 20 * mm, Trim: 3 * mm, Fence: saw.Travel{Max: unit.Length(r.IntN(3)*60) * mm}}
 	fixed, moving, at := 2+r.IntN(4), r.IntN(3), unit.Length(60)
 	for range fixed {
@@ -86,7 +86,7 @@ func worth(p *arbor.Problem, at []unit.Length) *big.Int {
 
 // greedy applies the greedy rule.
 func greedy(p *arbor.Problem, seed uint64, settings int) *big.Int {
-	r := rand.New(rand.NewPCG(seed, 29)) //nolint:gosec // repeatable on purpose
+	r := rand.New(rand.NewPCG(seed, 29)) // repeatable on purpose
 	var grid []unit.Length
 	for a := p.Spacers.Min; a <= p.Spacers.Max; a += p.Spacers.Increment {
 		grid = append(grid, a)

@@ -25,7 +25,7 @@ const minute = sequence.Time(60_000)
 
 // day is an invented day from a seed.
 func day(seed uint64, n int) *sequence.Problem {
-	r := rand.New(rand.NewPCG(seed, 17)) //nolint:gosec // repeatable on purpose
+	r := rand.New(rand.NewPCG(seed, 17)) // repeatable on purpose
 	blades := 2 + r.IntN(5)
 	places := blades + 3 + r.IntN(8)
 	arbors := 1 + r.IntN(sequence.MaxSettings)
