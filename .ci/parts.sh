@@ -25,6 +25,14 @@ part() {
   printf '%-48s %5d s of %4d%s\n' "$name" "$took" "$budget" "$mark" >>"$CHECK_PARTS"
 }
 
+# leave STATUS ends a check in its trap for EXIT, so that the times are also printed after a
+# part that failed.
+leave() {
+  local status=$1
+  parts || status=1
+  exit "$status"
+}
+
 # parts prints how long each took and fails if they may take more than an hour.
 parts() {
   cat "$CHECK_PARTS"
