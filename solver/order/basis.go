@@ -2,8 +2,9 @@ package order
 
 import "github.com/ripwright/ripwright/solver/unit"
 
-// Basis is what an item's value is counted per. Only this file depends on it; other code
-// asks its methods. What checks it states the rule independently, as for Counting.
+// Basis is what an item's value is counted per. The search asks only the methods of this
+// file. Planning also chooses one (planning/values/items.go, planning/replan/mix.go). What
+// checks it states the rule independently, as for Counting.
 type Basis int
 
 // The value bases.
@@ -13,6 +14,9 @@ const (
 	PerPiece               // money per strip that has a counted run
 	bases
 )
+
+// Bases is their number.
+const Bases = int(bases)
 
 // Known reports whether b is one of the bases.
 func (b Basis) Known() bool { return b >= 0 && b < bases }
@@ -43,9 +47,11 @@ func (it *Item) Sold(width unit.Length, length int64) unit.Worth {
 		return unit.WorthOf(it.Value, int64(unit.Millimetre)*1000, length)
 	case PerPiece:
 		return unit.WorthOf(it.Value, int64(unit.SquareMetre), 1)
-	case PerArea, bases:
+	case PerArea:
+		return unit.WorthOf(it.Value, int64(it.Paid(width)), length)
+	case bases:
 	}
-	return unit.WorthOf(it.Value, int64(it.Paid(width)), length)
+	return unit.Worth{} // Faults refuses such a basis
 }
 
 // Paid is the width that a value per area pays for: for a strip of a fixed width it is
@@ -61,6 +67,9 @@ func (it *Item) Paid(width unit.Length) unit.Length {
 // any length.
 func (it *Item) ByRun() bool { return it.Basis != PerPiece }
 
+// ByPaid reports whether Sold is in proportion to the width that is Paid.
+func (it *Item) ByPaid() bool { return it.Basis == PerArea }
+
 // Slope is how much more a strip of a length is worth if it is wider by width, if
 // ByWidth.
 func (it *Item) Slope(width unit.Length, length int64) unit.Worth {
@@ -69,4 +78,4 @@ func (it *Item) Slope(width unit.Length, length int64) unit.Worth {
 
 // ByWidth reports whether a wider strip of the same length is worth more, by the same
 // amount from each width to the next. It does not hold for crosscut items.
-func (it *Item) ByWidth() bool { return it.Random && it.Basis == PerArea }
+func (it *Item) ByWidth() bool { return it.Random && it.ByPaid() }

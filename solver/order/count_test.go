@@ -1,8 +1,10 @@
 package order
 
 import (
+	"slices"
 	"testing"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -52,6 +54,18 @@ func TestWorth(t *testing.T) {
 	} {
 		if got := c.it.Worth(width, 2_450_000).Money(); got < c.want-1e-9 || got > c.want+1e-9 {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// An item whose value is counted per nothing known is refused.
+func TestUnknownBasis(t *testing.T) {
+	const mm = unit.Millimetre
+	for b := Basis(-1); int(b) <= Bases; b++ {
+		it := Item{Min: 60 * mm, Max: 60 * mm, Value: 4_000_000, Basis: b}
+		refused := slices.ContainsFunc(it.Faults(), func(f fault.Fault) bool { return f.Path == "value_per" })
+		if want := b < PerArea || b > PerPiece; refused != want {
+			t.Errorf("basis %d: refused %v, want %v", b, refused, want)
 		}
 	}
 }

@@ -133,6 +133,9 @@ func (it *Item) Faults() fault.List {
 	if it.Value < 0 || it.Value > saw.MaxValue {
 		l.Because(fault.OutOfRange, "value", "must be 0 to 1000000")
 	}
+	if !it.Basis.Known() {
+		l.Because(fault.UnknownWord, "value_per", "is not a basis")
+	}
 	if it.Required < 0 || it.Required > MaxAmount {
 		l.Because(fault.OutOfRange, "required", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
 	}

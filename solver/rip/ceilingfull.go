@@ -3,8 +3,6 @@ package rip
 import (
 	"slices"
 	"sort"
-
-	"github.com/ripwright/ripwright/solver/order"
 )
 
 // Strips that are clear from end to end are the same wherever they lie, so which of them
@@ -44,7 +42,7 @@ func (c *ceiling) measureFull(in *instance) {
 		// price, whatever it pays over the whole length, so prices must not favour the
 		// narrower one. Nor must rounding, which differs for each length.
 		c.besideFull = c.strips(in, c.besideFull[:0], func(v *want) bool {
-			return w.byWidth() && w.it.Bonus.IsZero() && v.it.Bonus.IsZero() && v.crosscut == nil && v.it.Basis == order.PerArea && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
+			return w.byWidth() && w.it.Bonus.IsZero() && v.it.Bonus.IsZero() && v.crosscut == nil && v.it.ByPaid() && v.least <= w.least && !c.kept(v) && c.price[v.index] == 0
 		})
 		c.beside = c.openWidths(in, c.beside, i, d, c.besideFull, func(width int64, f *fullStrip) bool {
 			return w.worth(width, w.full).Cmp(f.want.worth(f.want.lo, f.want.full)) > 0

@@ -191,7 +191,7 @@ func drawItems(r *rand.Rand, p *rip.Problem) {
 	kinds := r.IntN(2) * r.IntN(order.MaxAccepted+1)
 	for i := range n {
 		low := p.Saw.LeastStrip.MM() + r.Float64()*[]float64{2, 100, 500}[r.IntN(3)]
-		it := order.Item{ID: fmt.Sprint(i), Min: length(low), Value: 1 + r.Int64N(30_000_000), Basis: order.Basis(r.IntN(8) % 3)}
+		it := order.Item{ID: fmt.Sprint(i), Min: length(low), Value: 1 + r.Int64N(30_000_000), Basis: order.Basis(r.IntN(8) % order.Bases)}
 		if alike {
 			it.Value, it.Basis = 10_000_000+r.Int64N(3), order.PerArea
 		}
