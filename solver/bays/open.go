@@ -68,7 +68,7 @@ func open(it *order.Item, board unit.Length) *big.Int {
 		}
 	case it.Measure == order.ByArea:
 		length.Mul(big.NewInt(amount), big.NewInt(int64(unit.Micrometre)))
-		length.Quo(length, big.NewInt(int64(max(width-it.Joint, 1))))
+		length.Quo(length, big.NewInt(int64(max(it.Counting().Net(width), 1))))
 	case it.Measure == order.ByPieces && it.PieceLength > 0:
 		length = times(amount, it.PieceLength)
 	case it.Measure == order.ByPieces:

@@ -36,12 +36,21 @@ func (c Counting) Pieces(before int64, run unit.Run) int64 {
 	return 1
 }
 
+// Net is what the joints leave of a strip's width.
+func (c Counting) Net(width unit.Length) unit.Length { return max(width-c.Joint, 0) }
+
+// Width is the least width by whose area strips of a counted length above 0 come to an
+// amount above 0.
+func (c Counting) Width(amount, length int64) unit.Length {
+	return c.Joint + unit.Length((amount-1)/length) + 1
+}
+
 // Amount is what a strip of a width counts if its counted runs total length, in
 // micrometres, and give a number of pieces: micrometres, unit.Area or pieces.
 func (c Counting) Amount(width unit.Length, length, pieces int64) int64 {
 	switch c.Measure {
 	case ByArea:
-		return int64(max(width-c.Joint, 0)) * length
+		return int64(c.Net(width)) * length
 	case ByPieces:
 		return pieces
 	case ByLength, Unlimited:

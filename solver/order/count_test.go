@@ -36,6 +36,23 @@ func TestStrip(t *testing.T) {
 	}
 }
 
+// Width inverts Amount by area: that width counts for the amount, and the next narrower
+// one does not. A strip 60 mm wide, joints of 4 mm, comes to 0.1372 m2 over 2.45 m.
+func TestWidth(t *testing.T) {
+	const mm = unit.Millimetre
+	c := Counting{Measure: ByArea, Joint: 4 * mm}
+	const hand = int64(56_000_000) * 2_450_000
+	for _, amount := range []int64{1, hand - 1, hand, hand + 1} {
+		w := c.Width(amount, 2_450_000)
+		if c.Amount(w, 2_450_000, 0) < amount || c.Amount(w-1, 2_450_000, 0) >= amount {
+			t.Errorf("amount %d: width %d", amount, w)
+		}
+	}
+	if got := c.Width(hand, 2_450_000); got != 60*mm {
+		t.Errorf("%v mm, want 60", got.MM())
+	}
+}
+
 // 2.45 m of a strip 60.4 mm wide at 4 a square metre, metre or strip.
 func TestWorth(t *testing.T) {
 	const mm = unit.Millimetre

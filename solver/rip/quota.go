@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/order"
-	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // quota keeps caps in part, for bounds. Only a limited number of the strips of a capped
@@ -32,14 +31,7 @@ func newQuota(in *instance, s *scratch) quota {
 		if w.cap < 0 {
 			continue
 		}
-		each := in.length
-		switch w.it.Measure {
-		case order.ByArea:
-			each = (w.lo - int64(w.it.Joint)) * in.length
-		case order.ByPieces:
-			each = w.it.Counting().Pieces(0, unit.Run(in.length))
-		case order.ByLength, order.Unlimited:
-		}
+		each := w.amount(w.lo, w.full)
 		if each == 0 {
 			continue
 		}
@@ -113,10 +105,8 @@ func (t *quota) enough(in *instance, w *want, c cut) bool {
 	switch {
 	case w.cap < 0 || t.each[w.cap] == 0:
 		return false
-	case w.it.Measure == order.ByLength:
-		return c.n >= t.each[w.cap]
-	case w.it.Measure == order.ByArea:
-		return (w.lo-int64(w.it.Joint))*c.n >= t.each[w.cap]
+	case w.it.Measure == order.ByPieces: // c may lack them
+		return c.n == in.length || w.it.PieceLength == 0
 	}
-	return c.n == in.length || w.it.PieceLength == 0
+	return w.amount(w.lo, c) >= t.each[w.cap]
 }

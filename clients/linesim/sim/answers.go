@@ -117,6 +117,7 @@ func (l *line) valued(m *sent, a *ripwrightv1.RunLineResponse, turned bool) {
 				v.ValuePer = ripwrightv1.ValuePer_VALUE_PER_AREA
 			}
 		}
+		// What a value is counted per is written again on purpose, as for book.strip.
 		switch v.GetValuePer() {
 		case ripwrightv1.ValuePer_VALUE_PER_LENGTH:
 			worth += v.GetValue() * k.GetCountedLengthM()

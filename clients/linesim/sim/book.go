@@ -74,6 +74,8 @@ func (k *book) enter(own *ripwrightv1.CutOrder, named func(string) *ripwrightv1.
 	}
 }
 
+// strip counts a strip. How it counts is written again here on purpose, so that the book
+// checks the service.
 func (k *book) strip(o *ripwrightv1.CutOrder, id, stack string, width float64, lengths []float64) {
 	it := itemOf(o, id)
 	if stack == "" {

@@ -153,11 +153,7 @@ func (m *Model) canBind(w *Want) bool {
 		pockets++
 	}
 	strips := min(pockets, (m.OuterHi-m.OuterLo)/w.Lo)
-	most := w.Amount(w.Hi, w.Full)
-	if w.It.Measure == order.ByPieces && w.It.PieceLength > 0 {
-		most = m.Length * 1000 / int64(w.It.PieceLength)
-	}
-	return strips > 1 && (strips-1)*most >= w.Open
+	return strips > 1 && (strips-1)*w.Amount(w.Hi, w.Full) >= w.Open
 }
 
 // Counts reports whether a run is long enough to count.

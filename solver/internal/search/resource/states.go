@@ -196,7 +196,7 @@ func (t *States) From(w *model.Want, n int64, q int) int64 {
 	each := t.caps[w.Cap].each * int64(q)
 	switch {
 	case w.It.Measure == order.ByArea && n > 0:
-		return int64(w.It.Joint) + (each-1)/n + 1
+		return int64(w.It.Counting().Width(each, n))
 	case w.It.Measure == order.ByLength && n >= each:
 		return 0
 	case w.It.Measure == order.ByPieces && (n == t.m.Length || n > 0 && w.It.PieceLength == 0):
