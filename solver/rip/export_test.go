@@ -2,6 +2,7 @@ package rip
 
 import (
 	"github.com/ripwright/ripwright/solver/internal/search/incumbent"
+	"github.com/ripwright/ripwright/solver/internal/search/model"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -51,4 +52,16 @@ func Starters(p *Problem) (s Started) {
 	h.Tables()
 	h.Improve()
 	return s
+}
+
+// Compare compares plans as the search by intervals does.
+func Compare(a, b *model.Plan) int {
+	of := func(p *model.Plan) *found {
+		f := &found{score: p.Score, skew: p.Skew, fence: p.Fence, path: path{blades: p.Blades}}
+		for _, w := range p.Wants {
+			f.path.wants = append(f.path.wants, int16(w))
+		}
+		return f
+	}
+	return of(a).cmp(of(b))
 }

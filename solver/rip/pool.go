@@ -15,7 +15,9 @@ type found struct {
 	kind  kind
 }
 
-// cmp is below 0 if a comes before b, as by model.Plan.Compare.
+// cmp is below 0 if a comes before b, as by model.Plan.Compare. It is written again since
+// wants are held in fewer bits here, so that to call that one each comparison would copy
+// them; TestOrderOfPlans compares the two.
 func (a *found) cmp(b *found) int {
 	return cmp.Or(b.score.Cmp(&a.score), a.placed(b.skew, b.fence), a.path.cmp(&b.path))
 }
