@@ -72,7 +72,7 @@ func (it *Item) cutFaults() fault.List {
 			l.Because(fault.OutOfRange, path()+".length_mm", "is %g; must be %g to %g", c.Length.MM(), MinCut.MM(), MaxLength.MM())
 		}
 		if c.Value < 0 || c.Value > saw.MaxValue {
-			l.Because(fault.OutOfRange, path()+".value", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path()+".value", "must be 0 to %d", saw.MaxMoney)
 		}
 		if c.Required < 0 || c.Required > MaxPieces {
 			l.Because(fault.OutOfRange, path()+".required", "must be 0 to %d pieces", MaxPieces)

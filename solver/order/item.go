@@ -3,6 +3,7 @@
 package order
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/fault"
@@ -110,8 +111,17 @@ const (
 	MaxLength    = 20_000 * unit.Millimetre
 	MaxTolerance = 10 * unit.Millimetre
 	MaxDue       = 1_000_000
-	MaxAmount    = int64(1_000_000_000_000_000_000) // 1e12 m, 1e6 m2
+	MaxAmount    = int64(1_000_000_000_000_000_000) // micrometres, square micrometres or pieces
 )
+
+// short writes a whole number with few digits, above 0, without its zeros.
+func short(n int64) string {
+	zeros := 0
+	for ; n%10 == 0; n /= 10 {
+		zeros++
+	}
+	return fmt.Sprintf("%de%d", n, zeros)
+}
 
 // Faults lists what is wrong with an item, by field.
 func (it *Item) Faults() fault.List {
@@ -131,17 +141,19 @@ func (it *Item) Faults() fault.List {
 		width("width_mm", it.Min)
 	}
 	if it.Value < 0 || it.Value > saw.MaxValue {
-		l.Because(fault.OutOfRange, "value", "must be 0 to 1000000")
+		l.Because(fault.OutOfRange, "value", "must be 0 to %d", saw.MaxMoney)
 	}
 	if !it.Basis.Known() {
 		l.Because(fault.UnknownWord, "value_per", "is not a basis")
 	}
-	if it.Required < 0 || it.Required > MaxAmount {
-		l.Because(fault.OutOfRange, "required", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
+	amount := func(path string, v int64) {
+		if v < 0 || v > MaxAmount {
+			l.Because(fault.OutOfRange, path, "must be 0 or more and at most %s m, %s m2 or %s pieces",
+				short(MaxAmount/1e6), short(MaxAmount/1e12), short(MaxAmount))
+		}
 	}
-	if it.Made < 0 || it.Made > MaxAmount {
-		l.Because(fault.OutOfRange, "made", "must be 0 or more and at most 1e12 m, 1e6 m2 or 1e18 pieces")
-	}
+	amount("required", it.Required)
+	amount("made", it.Made)
 	length := func(path string, v unit.Length) {
 		if v < 0 || v > MaxLength {
 			l.Because(fault.OutOfRange, path, "is %g; must be 0 to %g", v.MM(), MaxLength.MM())

@@ -89,9 +89,10 @@ const (
 	MaxKerf     = 50 * unit.Millimetre
 	MinStep     = 10 * unit.Micrometre
 	MaxStep     = 100 * unit.Millimetre
-	MaxSkew     = 50 * unit.Millimetre     // per metre
-	MaxSkews    = 500                      // stops either way
-	MaxValue    = int64(1_000_000_000_000) // a million, in millionths
+	MaxSkew     = 50 * unit.Millimetre // per metre
+	MaxSkews    = 500                  // stops either way
+	MaxMoney    = int64(1_000_000)
+	MaxValue    = MaxMoney * 1_000_000 // in millionths
 )
 
 // Faults lists what breaks the invariants, by field.
@@ -115,7 +116,7 @@ func (s *Saw) Faults() fault.List {
 		l.Because(fault.OutOfRange, "rerip.min_width_mm", "is %g; must be 0 (off) to %g", s.Rerip.Width.MM(), MaxPosition.MM())
 	}
 	if s.Rerip.Value < 0 || s.Rerip.Value > MaxValue {
-		l.Because(fault.OutOfRange, "rerip.value_per_m2", "must be 0 to 1000000")
+		l.Because(fault.OutOfRange, "rerip.value_per_m2", "must be 0 to %d", MaxMoney)
 	}
 	switch {
 	case s.Skew < 0 || s.Skew > MaxSkew:
@@ -164,7 +165,7 @@ func (s *Saw) turnFaults() (l fault.List) {
 		}
 		seen[t.Turn] = true
 		if t.Cost < 0 || t.Cost > MaxValue {
-			l.Because(fault.OutOfRange, path+".cost", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path+".cost", "must be 0 to %d", MaxMoney)
 		}
 	}
 	return l

@@ -76,7 +76,7 @@ func Faults(lots []Lot) fault.List {
 		}
 		seen[lots[i].ID] = i
 		if lots[i].Price < 0 || lots[i].Price > saw.MaxValue {
-			l.Because(fault.OutOfRange, path+".price_per_mbf", "must be 0 to 1000000")
+			l.Because(fault.OutOfRange, path+".price_per_mbf", "must be 0 to %d", saw.MaxMoney)
 		}
 		if lots[i].From == nil {
 			l.Because(fault.Missing, path, "has no source; give its boards")
