@@ -80,7 +80,7 @@ func (p *PLC) learn(ctx context.Context, w *word) error {
 		}
 	}
 	if w.Length {
-		p.units(ctx, w)
+		return p.units(ctx, w)
 	}
 	return nil
 }
@@ -96,25 +96,14 @@ var unitsOfLength = map[int32]float64{
 	'4'<<8 | 'H':           0.001, // micrometre
 }
 
-// units reads a word's unit and range, which are optional.
-func (p *PLC) units(ctx context.Context, w *word) {
-	n := p.client.Node(w.node)
-	property := func(name string) any {
-		id, err := n.TranslateBrowsePathsToNodeIDs(ctx, []*ua.QualifiedName{{Name: name}})
-		if err != nil || id == nil {
-			return nil
-		}
-		v, err := p.client.Node(id).Value(ctx)
-		if err != nil || v == nil {
-			return nil
-		}
-		x, ok := v.Value().(*ua.ExtensionObject)
-		if !ok {
-			return nil
-		}
-		return x.Value
+// units reads a word's unit and range, which are optional. Lengths are scaled by the unit,
+// so one that cannot be read is not taken to be absent.
+func (p *PLC) units(ctx context.Context, w *word) error {
+	unit, err := p.property(ctx, w, "EngineeringUnits")
+	if err != nil {
+		return err
 	}
-	if u, ok := property("EngineeringUnits").(*ua.EUInformation); ok && u.UnitID > 0 {
+	if u, ok := unit.(*ua.EUInformation); ok && u.UnitID > 0 {
 		mm, known := unitsOfLength[u.UnitID]
 		if w.told = known; known {
 			w.unit = mm
@@ -122,9 +111,39 @@ func (p *PLC) units(ctx context.Context, w *word) {
 			w.strange = u.UnitID
 		}
 	}
-	if r, ok := property("EURange").(*ua.Range); ok {
+	within, err := p.property(ctx, w, "EURange")
+	if err != nil {
+		return err
+	}
+	if r, ok := within.(*ua.Range); ok {
 		w.low, w.high = r.Low, r.High
 	}
+	return nil
+}
+
+// property reads a property of a word; nil: it has none, or none that is set.
+func (p *PLC) property(ctx context.Context, w *word, name string) (any, error) {
+	id, err := p.client.Node(w.node).TranslateBrowsePathsToNodeIDs(ctx, []*ua.QualifiedName{{Name: name}})
+	var v *ua.Variant
+	if err == nil {
+		v, err = p.client.Node(id).Value(ctx)
+	}
+	switch {
+	case absent(err) || err == nil && v == nil:
+		return nil, nil
+	case err != nil:
+		return nil, fmt.Errorf("%s: its %s: %w", w.Name, name, err)
+	}
+	if x, ok := v.Value().(*ua.ExtensionObject); ok && x != nil {
+		return x.Value, nil
+	}
+	return nil, nil
+}
+
+// absent reports whether an error says that the PLC has no such node or attribute. All
+// others, those of the connection among them, say nothing about that.
+func absent(err error) bool {
+	return errors.Is(err, ua.StatusBadNoMatch) || errors.Is(err, ua.StatusBadNodeIDUnknown) || errors.Is(err, ua.StatusBadAttributeIDInvalid)
 }
 
 // Check compares the mapping with the PLC.
