@@ -22,7 +22,9 @@ func (n inFlight) Error() string { return "too many boards under way" }
 
 // board plans a board and reserves what it will make.
 func (s *session) board(ctx context.Context, m *ripwrightv1.LineBoard, at message) (*ripwrightv1.RunLineResponse_Plan, error) {
-	s.turn(ctx)
+	if err := s.turn(ctx); err != nil {
+		return nil, err
+	}
 	j, within, now, err := s.line.Board(m)
 	if err != nil {
 		return nil, under("board", err, "board", "answer_within_ms", "measured_setting", "instructions")

@@ -29,10 +29,11 @@ func (s *session) orders() []*wire.Line {
 }
 
 // turn puts the first order into force of which anything is open. If there is none, the
-// one in force stays.
-func (s *session) turn(ctx context.Context) {
+// one in force stays. Orders that the saw in force cannot rip, earlier ones, are passed
+// over; the error is any other reason that an order cannot be read.
+func (s *session) turn(ctx context.Context) error {
 	if !s.follows() {
-		return
+		return nil
 	}
 	all := s.orders()
 	for i, l := range all {
@@ -40,7 +41,7 @@ func (s *session) turn(ctx context.Context) {
 			continue
 		}
 		if l == s.line {
-			return
+			return nil
 		}
 		next := proto.CloneOf(s.setUp)
 		next.Order, next.NextOrders = l.Order, nil
@@ -48,15 +49,20 @@ func (s *session) turn(ctx context.Context) {
 			next.NextOrders = append(next.NextOrders, later.Order)
 		}
 		now, err := s.again(next)
+		var faults fault.List
+		if errors.As(err, &faults) {
+			continue
+		}
 		if err != nil {
-			continue // an earlier order, which the saw in force cannot rip
+			return err
 		}
 		was := s.line.OrderID
 		s.run.Order, s.before, s.turned = now.OrderID, all[max(i-maxBefore, 0):i:i], true
 		s.adopt(next, now)
 		s.ordered(ctx, was)
-		return
+		return nil
 	}
+	return nil
 }
 
 // join makes a board serve the next order too, if so little is left of the one in force

@@ -52,7 +52,9 @@ func (in *pricing) plan(o values.Options) (*ripwrightv1.PlanValuesResponse, erro
 	due := slices.ContainsFunc(pl.Demand.Rows, func(r demand.Row) bool { return r.Due > 0 })
 	var first *values.Whole
 	if !due {
-		first, _ = pl.Greedy(open, o)
+		if first, _, err = pl.Greedy(open, o); err != nil {
+			return nil, err
+		}
 	}
 	plan, err := pl.Plan(open, o)
 	if err != nil {

@@ -78,6 +78,8 @@ func (n *Instructions) Faults(p *rip.Problem) fault.List {
 		}
 		t.Min = stop(p, k)
 		t.Max, t.Locked = t.Min, true
+		// The saw had no faults, and the lock is at a stop within the travel: what is left is
+		// the order of the blades.
 		if len(s.Faults()) > 0 {
 			l.Add(fmt.Sprintf("locks[%d]", i), "locks an axis at %g, where the blades cannot all stand in their order with the least gap of %g between neighbours",
 				t.Min.MM(), s.Gap.MM())

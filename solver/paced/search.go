@@ -63,7 +63,9 @@ func (s *search) look(a part) error {
 	}
 	q := within(s.p, a.hi)
 	if len(q.Saw.Faults()) > 0 {
-		return nil // the blades cannot all stand so close: the part is empty
+		// The problem has no faults and this one only shorter travels, so any fault says
+		// that the fence and blades cannot all stand so close: the part is empty.
+		return nil
 	}
 	o := s.options
 	if o.Work > 0 {

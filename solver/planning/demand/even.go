@@ -33,6 +33,7 @@ func even(p *rip.Problem, o rip.Options) (*rip.Result, bool) {
 	if !ok {
 		return nil, false
 	}
+	// Whatever Check refuses or finds otherwise is left to the search, which decides.
 	c, err := rip.Check(k.free(), 0, k.fence, blades, rip.Options{Stop: o.Stop})
 	if err != nil || len(c.Broken) > 0 || c.Plan.Worth.Big().Cmp(k.worth) != 0 || !k.asChosen(c.Plan) {
 		return nil, false

@@ -2,8 +2,11 @@ package demand
 
 import (
 	"cmp"
+	"errors"
 	"slices"
+	"strings"
 
+	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/turned"
 	"github.com/ripwright/ripwright/solver/unit"
@@ -45,6 +48,17 @@ func Solve(p *rip.Problem, o rip.Options) (*rip.Result, error) {
 	r.Work += a.Work
 	r.Memory = max(r.Memory, a.Memory)
 	return r, nil
+}
+
+// Refused reports whether an error of Solve says that the saw does not take the board,
+// which then gives nothing: it is outside the saw's limits, or too wide for its step. Any
+// other, such as lengths that combine in too many ways, says nothing about what the board
+// gives.
+func Refused(err error) bool {
+	var l fault.List
+	return errors.As(err, &l) && !slices.ContainsFunc(l, func(f fault.Fault) bool {
+		return !strings.HasPrefix(f.Path, "board.") && f.Path != "saw.step_mm"
+	})
 }
 
 // aboutTurn is a turn that the saw can make and that brings the board's other edge to the

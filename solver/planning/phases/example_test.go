@@ -28,13 +28,16 @@ func Example() {
 		return order.Item{ID: id, Min: width, Max: width, Measure: order.ByLength, Required: metres * 1_000_000, Value: 1}
 	}
 	wants, _ := demand.New([]order.Item{item("stile", 60*mm, 40), item("panel", 100*mm, 40), item("rail", 36*mm, 20)})
-	plan := phases.Find(&phases.Problem{
+	plan, err := phases.Find(&phases.Problem{
 		Saw: creek, Demand: wants,
 		Boards: []lumber.Kind{{Board: wood.Board{Length: 2000 * mm, Stations: []wood.Station{{Far: 168 * mm}}}, Count: 1}},
 		Values: []int64{60_000_000, 100_000_000, 36_000_000},
 		Stacks: []int{0, 1, 2}, Bays: 2, In: []int{0}, Waits: []int{2, 1},
 		Work: 100_000, Sets: 100,
 	})
+	if err != nil {
+		panic(err)
+	}
 	fmt.Printf("after the stiles: %v; %.1f boards\n", plan.Waits, plan.Boards)
 	// Output:
 	// after the stiles: [1 2]; 22.5 boards

@@ -51,6 +51,7 @@ type search struct {
 	open  []float64            // of the rows
 	rates map[string][]float64 // of the rows, by the set of rows that have bays
 	left  int                  // steps
+	wrong error                // of a board
 }
 
 // begin prepares a problem.
@@ -64,17 +65,28 @@ func begin(p *Problem) *search {
 }
 
 // Find finds a sequence; nil: a limit was reached before there was one. After that a
-// limit ends the search with the best so far.
-func Find(p *Problem) *Plan {
+// limit ends the search with the best so far. The error is that of a board that cannot be
+// searched, such as lengths that combine in too many ways; it has the paths of the items
+// searched, not those of the order.
+func Find(p *Problem) (*Plan, error) {
 	s := begin(p)
-	best := s.cut(p.Waits)
+	best := s.improved()
+	if s.wrong != nil {
+		return nil, s.wrong
+	}
+	return best, nil
+}
+
+// improved cuts the order by the given sequence, and by better ones.
+func (s *search) improved() *Plan {
+	best := s.cut(s.Waits)
 	if best == nil {
 		return nil
 	}
 	for better := true; better && !s.over(); {
 		better = false
-		for i := range p.Waits {
-			for j := range p.Waits {
+		for i := range s.Waits {
+			for j := range s.Waits {
 				for _, w := range moved(best.Waits, i, j) {
 					if s.over() {
 						return best
@@ -114,10 +126,11 @@ const lost = 1000
 // mostSteps limits the evaluation of sequences, in rows visited: about a second.
 const mostSteps = 100_000_000
 
-// over reports whether a limit was reached.
-func (s *search) over() bool { return s.left < 0 || s.Stop != nil && s.Stop() }
+// over reports whether a limit was reached, or a board could not be searched.
+func (s *search) over() bool { return s.wrong != nil || s.left < 0 || s.Stop != nil && s.Stop() }
 
-// cut fills the order by a sequence; nil: a limit was reached.
+// cut fills the order by a sequence; nil: a limit was reached, or a board could not be
+// searched.
 func (s *search) cut(waits []int) *Plan {
 	out := &Plan{Waits: waits}
 	left, in := slices.Clone(s.open), slices.Clone(s.In)
@@ -173,7 +186,8 @@ func (s *search) wants(stack int, left []float64) bool {
 	return false
 }
 
-// rate is what an average board makes of each row if these stacks have bays.
+// rate is what an average board makes of each row if these stacks have bays; nil as for
+// cut.
 func (s *search) rate(in []int, left []float64) []float64 {
 	values, key := make([]int64, len(left)), make([]byte, len(left))
 	for k := range left {
@@ -193,8 +207,12 @@ func (s *search) rate(in []int, left []float64) []float64 {
 		b := &s.Boards[i]
 		count += float64(b.Count)
 		r, err := demand.Solve(&rip.Problem{Board: b.Board, Saw: s.Saw, Items: items}, rip.Options{Work: s.Work, Memory: s.Memory, Stop: s.Stop})
-		if err != nil {
+		if demand.Refused(err) {
 			continue
+		}
+		if err != nil {
+			s.wrong = err
+			return nil
 		}
 		clear(made)
 		s.Demand.Made(r.Best, kept, made)

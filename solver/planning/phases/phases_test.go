@@ -55,6 +55,15 @@ func permutations(all []int, f func([]int)) {
 	next(0)
 }
 
+func find(t *testing.T, p *Problem) *Plan {
+	t.Helper()
+	found, err := Find(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
 // The sequence found takes no more boards than the starting one, nearly always the fewest
 // of all sequences, and what the phases make fills the order. Every stack comes once.
 func TestFind(t *testing.T) {
@@ -63,7 +72,7 @@ func TestFind(t *testing.T) {
 	const problems = 40
 	for range problems {
 		p := drawn(r)
-		found := Find(p)
+		found := find(t, p)
 		if found == nil || len(found.Waits) != len(p.Waits) {
 			t.Fatalf("%+v", found)
 		}
@@ -117,15 +126,40 @@ func TestOneBay(t *testing.T) {
 	p.Demand, _ = demand.New(items)
 	p.Values, p.Stacks, p.In, p.Waits, p.Bays = []int64{1e6, 1e6}, []int{0, 1}, []int{0}, []int{1}, 1
 	p.Boards = []lumber.Kind{{Board: wood.Board{Length: 2000 * mm, Stations: []wood.Station{{Far: 116 * mm}}}, Count: 1}}
-	if found := Find(p); found == nil || math.Abs(found.Boards-15) > 1e-9 || len(found.Sets) != 2 {
+	if found := find(t, p); found == nil || math.Abs(found.Boards-15) > 1e-9 || len(found.Sets) != 2 {
 		t.Errorf("%+v, want 15 boards", found)
 	}
 	p.Sets = 1
-	if found := Find(p); found != nil {
+	if found := find(t, p); found != nil {
 		t.Errorf("%+v with a limit of one set", found)
 	}
+	// Every second board is longer than the saw takes and gives nothing.
+	p.Sets, p.Saw.Limits.MaxLength = 400, 2500*mm
+	p.Boards = append(p.Boards, lumber.Kind{Board: wood.Board{Length: 3000 * mm, Stations: p.Boards[0].Board.Stations}, Count: 1})
+	if found := find(t, p); found == nil || math.Abs(found.Boards-30) > 1e-9 {
+		t.Errorf("%+v, want 30 boards", found)
+	}
 	p.Sets, p.Stop = 400, func() bool { return true }
-	if found := Find(p); found != nil {
+	if found := find(t, p); found != nil {
 		t.Errorf("%+v, stopped", found)
+	}
+}
+
+// A board on which lengths combine in too many ways is not one that gives nothing.
+func TestTooManyWays(t *testing.T) {
+	p := drawn(rand.New(rand.NewPCG(1, 1)))
+	p.Values = nil
+	it := order.Item{ID: "a", Min: 53 * mm, Max: 53 * mm, CutKerf: 3 * mm}
+	for k := range unit.Length(12) {
+		it.Cuts = append(it.Cuts, order.Cut{Length: 201_003_000 + 37*mm*k + 10_000*(k*k*k%97), Limited: true, Required: 10, Value: 1})
+		p.Values = append(p.Values, int64(it.Cuts[k].Length))
+	}
+	p.Demand, _ = demand.New([]order.Item{it})
+	p.Stacks, p.In, p.Waits, p.Bays = []int{0}, nil, []int{0}, 1
+	for length, fails := range map[unit.Length]bool{1000: false, 19_000: true} {
+		p.Boards = []lumber.Kind{{Board: wood.Board{Length: length * mm, Stations: []wood.Station{{Far: 116 * mm}}}, Count: 1}}
+		if found, err := Find(p); (err != nil) != fails || (found == nil) != fails {
+			t.Errorf("%d mm: %+v %v", length, found, err)
+		}
 	}
 }

@@ -87,7 +87,9 @@ func (t *Task) Through(b *bays.Bays, stacks []bays.Stack) {
 	}
 }
 
-// phased replans through bays. It reports false if a limit prevented that.
+// phased replans through bays. It reports false if a limit or an error prevented that: the
+// plan for enough bays, which is known, then stands. Without the caps of that plan, lengths
+// can combine in too many ways where they did not in it.
 func (t *Task) phased(d *demand.Order, free *values.Plan, o values.Options, out *Set) (*values.Planner, *values.Plan, bool) {
 	x, few := t.through, []lumber.Kind(nil)
 	kinds := t.problem.Lots[0].Kinds
@@ -101,8 +103,8 @@ func (t *Task) phased(d *demand.Order, free *values.Plan, o values.Options, out 
 	for _, v := range free.ToCut {
 		p.Values = append(p.Values, int64(math.Round(v/top*mostAsked)))
 	}
-	found := phases.Find(p)
-	if found == nil {
+	found, err := phases.Find(p)
+	if err != nil || found == nil {
 		return nil, nil, false
 	}
 	q := t.problem

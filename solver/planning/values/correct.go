@@ -18,7 +18,7 @@ const (
 // then gains value, so that it is cut earlier next time (sequential value correction:
 // Mukhacheva and others 2000; Belov and Scheithauer 2007; from memory). It starts from
 // the values of the fractional plan, and halfway again from areas.
-func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, work int64) *Whole {
+func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, work int64) (*Whole, error) {
 	random := rand.New(rand.NewPCG(3, 4)) //nolint:gosec // repeatable on purpose
 	c := corrector{pl: pl, open: open, area: pl.areas()}
 	until := pl.work.Load() + work
@@ -35,7 +35,10 @@ func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, 
 		for k := range open {
 			c.wide = append(c.wide, pl.tilt(k, power)/math.Pow(c.widest(), power))
 		}
-		w := pl.ripped(open, c.values, o, c.correct)
+		w, err := pl.ripped(open, c.values, o, c.correct)
+		if err != nil {
+			return nil, err
+		}
 		if w.cheaper(best) {
 			best = w
 		}
@@ -43,7 +46,7 @@ func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, 
 			break
 		}
 	}
-	return best
+	return best, nil
 }
 
 const (

@@ -40,8 +40,11 @@ func TestCorrected(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		greedy, got := values.Corrected(pl, plan, o)
-		if _, again := values.Corrected(pl, plan, o); !reflect.DeepEqual(got, again) {
+		greedy, got, err := values.Corrected(pl, plan, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, again, err := values.Corrected(pl, plan, o); err != nil || !reflect.DeepEqual(got, again) {
 			t.Errorf("seed %d: two answers to one problem", seed)
 		}
 		if !got.Filled || got.Boards > greedy.Boards {

@@ -53,7 +53,11 @@ func (d *diver) dive(w *Whole, open []int64, held int64) error {
 	uses := slices.Clone(plan.uses)
 	slices.SortStableFunc(uses, func(a, b use) int { return cmp.Compare(b.boards, a.boards) })
 	var ways []Pattern
-	if p := d.pl.last(plan, open, 0, d.o); p != nil {
+	p, err := d.pl.last(plan, open, 0, d.o)
+	if err != nil {
+		return err
+	}
+	if p != nil {
 		ways = append(ways, *p)
 	}
 	for _, u := range uses {

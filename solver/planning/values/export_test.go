@@ -41,10 +41,12 @@ func Proper(pl *Planner, plan *Plan) (boards float64) {
 func Worked(pl *Planner) int64 { return pl.work.Load() }
 
 // Corrected gives the greedy plan, and the plan by corrected values that follows from it.
-func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole) {
+func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole, err error) {
 	open := pl.Demand.Open()
-	greedy = pl.greedy(open, &o)
-	return greedy, pl.corrected(greedy, plan, open, &o, correctedWork)
+	if greedy, err = pl.greedy(open, &o); err == nil {
+		corrected, err = pl.corrected(greedy, plan, open, &o, correctedWork)
+	}
+	return greedy, corrected, err
 }
 
 // RoundUp gives the least cost of whole boards that is not below a bound, in millionths.

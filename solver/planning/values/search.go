@@ -121,7 +121,7 @@ func (s *search) generate(open, ceil []float64) error {
 			s.plan.Stopped = true
 			return nil
 		}
-		if err != nil && s.better != nil {
+		if errors.Is(err, errMaster) && s.better != nil {
 			return nil // with the values and policies known so far
 		}
 		if err != nil {

@@ -61,11 +61,17 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	for _, k := range plan.Impossible {
 		open[k] = 0
 	}
-	best := pl.greedy(open, &o)
+	best, err := pl.greedy(open, &o)
+	if err != nil {
+		return nil, true, err
+	}
 	if pl.judge(best, plan); best.Proven || o.stopped() {
 		return best, true, nil
 	}
-	if best = pl.corrected(best, plan, open, &o, correctedWork); best.Proven || o.stopped() {
+	if best, err = pl.corrected(best, plan, open, &o, correctedWork); err != nil {
+		return nil, true, err
+	}
+	if best.Proven || o.stopped() {
 		return best, true, nil
 	}
 	for _, tilt := range tilts {
@@ -104,16 +110,19 @@ func (pl *Planner) alike() bool {
 // Greedy gives a plan in whole boards much like the first one of Whole: within about a
 // second, before anything is planned. It reports false if a lot has more than one kind of
 // board, or if the plan does not fill the order.
-func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool) {
+func (pl *Planner) Greedy(open []int64, o Options) (*Whole, bool, error) {
 	if !pl.alike() {
-		return nil, false
+		return nil, false, nil
 	}
-	w := pl.greedy(open, &o)
-	if w.Filled {
+	w, err := pl.greedy(open, &o)
+	if err == nil && w.Filled {
 		by := &Plan{ToCut: pl.areas(), ExactBound: pl.areaBound(open, nil)}
-		w = pl.corrected(w, by, open, &o, soonCorrected)
+		w, err = pl.corrected(w, by, open, &o, soonCorrected)
 	}
-	return w, w.Filled
+	if err != nil {
+		return nil, false, err
+	}
+	return w, w.Filled, nil
 }
 
 // leastArea is the least area in m2 of a metre or a piece of a row when boards are ripped
@@ -123,7 +132,7 @@ const leastArea = 1e-6
 
 // greedy rips boards for the most area of what is left, using each way to rip one as
 // often as it makes nothing unwanted.
-func (pl *Planner) greedy(open []int64, o *Options) *Whole {
+func (pl *Planner) greedy(open []int64, o *Options) (*Whole, error) {
 	return pl.ripped(open, pl.areas(), o, func(*Pattern, []int64) {})
 }
 
@@ -139,16 +148,16 @@ func (pl *Planner) areas() []float64 {
 // ripped rips boards by values, using each way to rip one as often as it makes nothing
 // unwanted. next is called with each, and with what was open before, and may change the
 // values.
-func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(p *Pattern, open []int64)) *Whole {
+func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(p *Pattern, open []int64)) (*Whole, error) {
 	w, open := none(), slices.Clone(open)
 	plan := &Plan{ToCut: values}
 	for !filled(open) {
 		if o.stopped() || w.Boards > mostWhole {
-			return w
+			return w, nil
 		}
-		p := pl.last(plan, open, 0, o)
-		if p == nil {
-			return w
+		p, err := pl.last(plan, open, 0, o)
+		if err != nil || p == nil {
+			return w, err
 		}
 		made := make([]int64, len(open))
 		pl.Demand.Made(p.Plan, p.Items, made)
@@ -159,14 +168,14 @@ func (pl *Planner) ripped(open []int64, values []float64, o *Options, next func(
 			}
 		}
 		if again == math.MaxInt64 {
-			return w // nothing of what is left
+			return w, nil // nothing of what is left
 		}
 		p.Times, p.Made = max(again, 1), made
 		next(p, open)
 		pl.put(w, open, *p)
 	}
 	w.Filled = true
-	return w
+	return w, nil
 }
 
 // judge compares the plan with the bound, rounded up to a possible cost of whole boards.

@@ -51,9 +51,9 @@ func TestProvenByArea(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, filled := pl.Greedy(pl.Demand.Open(), values.Options{})
-		if !filled || w.Boards != many+narrow || w.Cost != float64(w.Boards) || w.Proven != proven {
-			t.Errorf("%d strips of 60: %d boards at %v, filled %v, proven %v", narrow, w.Boards, w.Cost, filled, w.Proven)
+		w, filled, err := pl.Greedy(pl.Demand.Open(), values.Options{})
+		if err != nil || !filled || w.Boards != many+narrow || w.Cost != float64(w.Boards) || w.Proven != proven {
+			t.Errorf("%d strips of 60: %d boards at %v, filled %v, proven %v, %v", narrow, w.Boards, w.Cost, filled, w.Proven, err)
 		}
 	}
 }

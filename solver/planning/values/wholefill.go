@@ -13,9 +13,9 @@ func (pl *Planner) fill(plan *Plan, open []int64, tilt float64, o *Options) (*Wh
 	w, open := none(), slices.Clone(open)
 	for !filled(open) {
 		if pl.floors(w, plan, open, 0) == 0 {
-			p := pl.last(plan, open, tilt, o)
-			if p == nil {
-				return w, nil
+			p, err := pl.last(plan, open, tilt, o)
+			if err != nil || p == nil {
+				return w, err
 			}
 			pl.put(w, open, *p)
 		}
@@ -50,8 +50,9 @@ func (u use) pattern(n int64) Pattern {
 	return Pattern{Lot: u.policy.lot, Times: n, Plan: u.policy.plan, Items: u.policy.kept}
 }
 
-// last rips one board for what is left, of the lot that gives most for its cost.
-func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pattern {
+// last rips one board for what is left, of the lot that gives most for its cost; nil: none
+// was found.
+func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) (*Pattern, error) {
 	values := make([]int64, len(open))
 	top := 0.0
 	for k, v := range plan.ToCut {
@@ -59,7 +60,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 		top = math.Max(top, v)
 	}
 	if top == 0 {
-		return nil
+		return nil, nil
 	}
 	for k, v := range plan.ToCut {
 		values[k] = int64(v * pl.tilt(k, tilt) / top * most)
@@ -83,11 +84,20 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 	var best *Pattern
 	rate := 0.0
 	for g := range pl.p.Lots {
+		if len(items) == 0 {
+			break
+		}
 		q := rip.Problem{Board: pl.p.Lots[g].Kinds[0].Board, Saw: *pl.saw(g), Items: items}
 		q.Saw.Rerip.Width = 0
 		r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: cappedWork, Memory: o.Memory})
-		if err != nil {
+		if demand.Refused(err) {
 			continue
+		}
+		if l := tooManyWays(&q, err, kept); l != nil {
+			return nil, l
+		}
+		if err != nil {
+			return nil, err
 		}
 		pl.work.Add(r.Work)
 		o.Solved()
@@ -96,7 +106,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 		}
 	}
 	if best != nil {
-		return best
+		return best, nil
 	}
 	// A search that its limit ended early finds nothing: take the most used policy of the
 	// fractional plan.
@@ -107,7 +117,7 @@ func (pl *Planner) last(plan *Plan, open []int64, tilt float64, o *Options) *Pat
 			boards, best = u.boards, &p
 		}
 	}
-	return best
+	return best, nil
 }
 
 func (pl *Planner) tilt(k int, power float64) float64 {

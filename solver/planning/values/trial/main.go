@@ -75,7 +75,10 @@ func (in *instance) solve(limit time.Duration) (*answer, error) {
 	begun := spent()
 	o := values.Options{Gap: gap, Stop: func() bool { return spent()-begun >= limit }}
 	open := pl.Demand.Open()
-	first, _ := pl.Greedy(open, o)
+	first, _, err := pl.Greedy(open, o)
+	if err != nil {
+		return nil, err
+	}
 	plan, err := pl.Plan(open, o)
 	if err != nil {
 		return nil, err
