@@ -2,7 +2,6 @@ package withhold
 
 import (
 	"fmt"
-	"math"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/wire"
@@ -67,17 +66,6 @@ func (c *comparer) differ(format string, args ...any) {
 		c.found = append(c.found, audit.Difference{Kind: Message, Plan: c.plan, Says: fmt.Sprintf(format, args...)})
 	}
 }
-
-// mm reports whether a number of millimetres equals nm nanometres.
-func mm(v float64, nm unit.Length) bool { return near(v*1e6, float64(nm)) }
-
-// near reports whether two numbers are equal up to the precision of floats.
-func near(a, b float64) bool {
-	return math.Abs(a-b) <= 1e-12*math.Max(math.Abs(a), math.Abs(b))+1e-15
-}
-
-// money is a worth as a float, computed differently than in wire.
-func money(w unit.Worth) float64 { return (float64(w.Hi)*0x1p64 + float64(w.Lo)) / 1e21 }
 
 func (c *comparer) net(p *rip.Plan) unit.Worth { return audit.Net(&c.j.Problem, terms(c.j), p) }
 

@@ -123,6 +123,10 @@ const helps = 1e-6
 // lost is the penalty, in boards, if boards give nothing of what has bays.
 const lost = 1000
 
+// rounding is the part of what is wanted of a row that counts as none when it is left over:
+// far more than the error of the sums, and far less than a strip.
+const rounding = 1e-9
+
 // mostSteps limits the evaluation of sequences, in rows visited: about a second.
 const mostSteps = 100_000_000
 
@@ -170,7 +174,7 @@ func (s *search) cut(waits []int) *Plan {
 		}
 		out.Boards += boards
 		for k, r := range rate {
-			if left[k] -= boards * r; left[k] < 1e-9*s.open[k] {
+			if left[k] -= boards * r; left[k] < rounding*s.open[k] {
 				left[k] = 0
 			}
 		}
