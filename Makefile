@@ -69,7 +69,7 @@ soak: fuzz corpus
 	$(GO) run ./clients/worst memory --for 60m
 	$(GO) run ./clients/worst others --for 60m
 	$(GO) run ./clients/worst limits --requests 10000
-	$(GO) run ./clients/worst beyond --requests 10000 --slack 2
+	$(GO) run ./server/internal/beyond --requests 10000 --slack 2
 	RIPWRIGHT_SOAK=10m $(GO) test -count=1 -timeout 30m -v -run TestSoak ./clients/linesim/sim
 	$(GO) run ./solver/internal/bench -seeds 10000 limits
 	RIPWRIGHT_BRUTE=3000000 RIPWRIGHT_SEED=$${RIPWRIGHT_SEED:-1000000000} $(GO) test -count=1 -timeout 12h -v -run 'TestBruteForce' ./solver/rip

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"slices"
 	"time"
@@ -14,17 +13,7 @@ import (
 	"google.golang.org/protobuf/encoding/protojson"
 	"google.golang.org/protobuf/proto"
 
-	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-)
-
-// What the service promises on an idle core: nearly all answers leave within usual of
-// their limit, none later than most; a cancelled call ends within left.
-const (
-	usual = 10 * time.Millisecond
-	most  = 25 * time.Millisecond
-	left  = 20 * time.Millisecond
-	// part is the fraction of answers that usual applies to.
-	part = 0.999
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // late is how late one answer was: by the clock, and by the processor time that the
@@ -46,8 +35,8 @@ func limits(o options) error {
 		return err
 	}
 	defer s.end()
-	r := rand.New(rand.NewPCG(o.seed, 5))
-	all, err := known()
+	r := requests.Random(o.seed)
+	all, err := requests.Known()
 	if err != nil {
 		return err
 	}
@@ -64,15 +53,15 @@ func limits(o options) error {
 			last.leave()
 			last = nil
 		}
-		d := draw(r, all)
-		limit, plan, what := d.limit, d.plan, d.what
+		d := requests.Draw(r, all)
+		limit, plan, what := d.Limit, d.Plan, d.What
 		ask := func(ctx context.Context, ms float64) error {
-			setLimit(d.request, ms)
-			return d.send(ctx, s.conn)
+			requests.SetLimit(d.Request, ms)
+			return send(ctx, s.conn, d.Call, d.Request, proto.Clone(d.Answer))
 		}
 		var l *oneLine
-		if d.request == nil {
-			l, err = open(s, d.genes)
+		if d.Request == nil {
+			l, err = open(s, d.Genes)
 			if status.Code(err) == codes.InvalidArgument {
 				continue
 			} else if err != nil {
@@ -103,7 +92,7 @@ func limits(o options) error {
 			continue
 		}
 		if err != nil {
-			return fmt.Errorf("%s, seed %d, request %d, limit %v%s: %w", what, o.seed, n, limit, kept(d.request), err)
+			return fmt.Errorf("%s, seed %d, request %d, limit %v%s: %w", what, o.seed, n, limit, kept(d.Request), err)
 		}
 		if plan {
 			plans = append(plans, a)
@@ -130,9 +119,9 @@ func limits(o options) error {
 	}
 	return errors.Join(
 		tell("answers with a limit near 0 (control)", control, 0, 0, 1),
-		tell("answers beyond their limit", answers, usual, most, o.slack),
-		tell("plans of whole orders beyond their limit", plans, usual, most, o.slack),
-		tell("calls after their caller cancelled", gone, left, left, o.slack),
+		tell("answers beyond their limit", answers, requests.Usual, requests.Most, o.slack),
+		tell("plans of whole orders beyond their limit", plans, requests.Usual, requests.Most, o.slack),
+		tell("calls after their caller cancelled", gone, requests.Left, requests.Left, o.slack),
 	)
 }
 
@@ -176,8 +165,8 @@ func tell(what string, all []late, usual, most time.Duration, slack float64) err
 	}
 	line := func(name string, get func(late) time.Duration) (at999, worst late) {
 		slices.SortFunc(all, func(a, b late) int { return int(get(a) - get(b)) })
-		at999, worst = all[min(int(part*float64(len(all))), len(all)-1)], all[len(all)-1]
-		fmt.Printf("%s, %s: median %v, %gth percentile %v, longest %v (%s)\n", what, name, get(all[len(all)/2]).Round(time.Microsecond), 100*part,
+		at999, worst = all[min(int(requests.Part*float64(len(all))), len(all)-1)], all[len(all)-1]
+		fmt.Printf("%s, %s: median %v, %gth percentile %v, longest %v (%s)\n", what, name, get(all[len(all)/2]).Round(time.Microsecond), 100*requests.Part,
 			get(at999).Round(time.Microsecond), get(worst).Round(time.Microsecond), worst.what)
 		return at999, worst
 	}
@@ -187,38 +176,5 @@ func tell(what string, all []late, usual, most time.Duration, slack float64) err
 	if most == 0 {
 		return nil
 	}
-	return promised(what, len(all), at.alone(), worst.alone(), usual, most, slack)
-}
-
-// promised reports whether the usual and the worst of n are within the promise, or slack
-// times it. Of fewer than a thousand only the worst is compared.
-func promised(what string, n int, at, worst, usual, most time.Duration, slack float64) error {
-	times := func(d time.Duration) time.Duration { return time.Duration(slack * float64(d)) }
-	if n >= 1000 && at > times(usual) || worst > times(most) {
-		return fmt.Errorf("%s: promised are %v for %g %% and %v for all", what, usual, 100*part, most)
-	}
-	return nil
-}
-
-func setLimit(m proto.Message, ms float64) {
-	switch m := m.(type) {
-	case *ripwrightv1.SolveBoardRequest:
-		m.Options.TimeLimitMs = given(ms)
-	case *ripwrightv1.CheckPlanRequest:
-		m.Options.TimeLimitMs = given(ms)
-	case *ripwrightv1.DrawPlanRequest:
-		m.Options.TimeLimitMs = given(ms)
-	case *ripwrightv1.PlanValuesRequest:
-		m.TimeLimitMs = given(ms)
-	case *ripwrightv1.QuoteOrderRequest:
-		m.TimeLimitMs = given(ms)
-	case *ripwrightv1.WatchQuoteRequest:
-		setLimit(m.GetQuote(), ms)
-	case *ripwrightv1.SequenceOrdersRequest:
-		m.TimeLimitMs = given(ms)
-	case *ripwrightv1.ShareOrderRequest:
-		m.TimeLimitMs = given(ms)
-	case *ripwrightv1.PlanArborRequest:
-		m.TimeLimitMs = given(ms)
-	}
+	return requests.Promised(what, len(all), at.alone(), worst.alone(), usual, most, slack)
 }

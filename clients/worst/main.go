@@ -4,15 +4,14 @@
 //
 //	worst memory   resident memory in a container of 512 MiB, by hill climbing
 //	worst limits   answers within their limits of time, and cancelled calls
-//	worst beyond   processor time of answers beyond their limits, within one process
-//	               and by the clock of one thread, and where it is used
 //	worst others   what another caller's small boards wait for meanwhile, with memory
 //	               and limits, compared with an idle service
 //	worst stop     what signals do during hard searches
 //
 // On a busy machine answers are late that the service gave in time. So every time is
 // reported with the time that the service's threads waited for a processor and with a
-// control, and only what they cannot explain counts.
+// control, and only what they cannot explain counts. server/internal/beyond measures the
+// same requests within one process.
 package main
 
 import (
@@ -32,8 +31,6 @@ type options struct {
 	slack   float64       // factor on the promises up to which limits passes
 	atOnce  int
 	verbose bool
-	profile string
-	only    int
 }
 
 func main() {
@@ -41,16 +38,14 @@ func main() {
 	var o options
 	pflag.Uint64Var(&o.seed, "seed", 1, "seed of the requests")
 	pflag.DurationVar(&o.long, "for", time.Minute, "memory, others: time for which to search for worse requests")
-	pflag.IntVar(&o.n, "requests", 300, "limits, beyond: number of requests with a time limit")
-	pflag.Float64Var(&o.slack, "slack", 1, "limits, beyond, others: factor on the promised times, for a slow or busy machine")
+	pflag.IntVar(&o.n, "requests", 300, "limits: number of requests with a time limit")
+	pflag.Float64Var(&o.slack, "slack", 1, "limits, others: factor on the promised times, for a slow or busy machine")
 	pflag.IntVar(&o.atOnce, "at-once", 4, "memory: copies of a request to send at once, half of them as JSON")
 	pflag.BoolVar(&o.verbose, "verbose", false, "print every request")
-	pflag.StringVar(&o.profile, "profile", "", "beyond: write a CPU profile to this file, with a label on work beyond a limit")
-	pflag.IntVar(&o.only, "only", -1, "beyond: send only the request of this number, several times")
 	pflag.Parse()
-	run := map[string]func(options) error{"memory": memory, "limits": limits, "beyond": beyond, "stop": stop, "others": others}[pflag.Arg(0)]
+	run := map[string]func(options) error{"memory": memory, "limits": limits, "stop": stop, "others": others}[pflag.Arg(0)]
 	if run == nil || pflag.NArg() != 1 {
-		fmt.Fprintln(os.Stderr, "worst: the argument must be memory, limits, beyond, others or stop; see --help")
+		fmt.Fprintln(os.Stderr, "worst: the argument must be memory, limits, others or stop; see --help")
 		os.Exit(2)
 	}
 	if err := run(o); err != nil {

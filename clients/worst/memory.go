@@ -12,6 +12,8 @@ import (
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // container is the most resident memory that the process may have.
@@ -22,9 +24,9 @@ type trial struct {
 	name string
 	// press sends what the genes define and waits for the answers. The error is that of a
 	// request that was not served; busy counts those told to try again.
-	press func(ctx context.Context, s *service, g *genes) (busy int, err error)
+	press func(ctx context.Context, s *service, g *requests.Genes) (busy int, err error)
 
-	best          *genes
+	best          *requests.Genes
 	peak          int64
 	tried, failed int
 }
@@ -43,17 +45,17 @@ func memory(o options) error {
 		return err
 	}
 	var trials []*trial
-	for i := range calls {
-		trials = append(trials, &trial{name: calls[i].name, press: calls[i].press(o.atOnce)})
+	for i := range requests.Calls {
+		trials = append(trials, &trial{name: requests.Calls[i].Name, press: press(&requests.Calls[i], o.atOnce)})
 	}
 	trials = append(trials, &trial{name: "RipService/RunLine", press: lines(o.atOnce)}, &trial{name: "all calls at once", press: mixed})
 	r := rand.New(rand.NewPCG(o.seed, 3))
 	most := int64(0)
 	for began, n := time.Now(), 0; time.Since(began) < o.long || n < 2*len(trials); n++ {
 		t := trials[n%len(trials)]
-		g := fresh(r)
+		g := requests.Fresh(r)
 		if t.best != nil && r.IntN(4) > 0 {
-			g = t.best.near(r)
+			g = t.best.Near(r)
 		}
 		if err := forget(s.PID()); err != nil {
 			return err
@@ -100,7 +102,7 @@ func peakOf(s *service) (int64, error) { return sizeOf(s.PID(), "VmHWM") }
 // together sends the requests that once exceeded a limit, all of them several times at
 // once, over both protocols.
 func together(s *service) error {
-	all, err := known()
+	all, err := requests.Known()
 	if err != nil {
 		return err
 	}
@@ -114,7 +116,7 @@ func together(s *service) error {
 				defer cancel()
 				_, err := s.boards().SolveBoard(ctx, all[name])
 				if i%2 == 1 {
-					err = s.post(ctx, &calls[0], all[name])
+					err = s.post(ctx, &requests.Calls[0], all[name])
 				}
 				if err != nil {
 					mu.Lock()

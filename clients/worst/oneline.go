@@ -3,7 +3,10 @@ package main
 import (
 	"context"
 
+	"google.golang.org/protobuf/proto"
+
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // oneLine is a line whose boards are all the same.
@@ -15,17 +18,16 @@ type oneLine struct {
 	leave  context.CancelFunc
 }
 
-func open(s *service, g *genes) (*oneLine, error) {
-	j := g.job()
-	l := &oneLine{board: j.board}
+func open(s *service, g *requests.Genes) (*oneLine, error) {
+	j := g.Job()
+	l := &oneLine{board: j.Board}
 	var ctx context.Context
 	ctx, l.leave = context.WithCancel(context.Background())
 	var err error
 	if l.stream, err = s.boards().RunLine(ctx); err != nil {
 		return nil, err
 	}
-	_, err = l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{RunId: "w",
-		Order: j.order, Options: j.options, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}}})
+	_, err = l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: j.SetUp()}})
 	return l, err
 }
 
@@ -42,7 +44,7 @@ func (l *oneLine) say(m *ripwrightv1.RunLineRequest) (*ripwrightv1.RunLineRespon
 // ask has a board answered within ms. Before that it releases the last one.
 func (l *oneLine) ask(ctx context.Context, ms float64) error {
 	defer context.AfterFunc(ctx, l.leave)()
-	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: given(ms)}}})
+	answer, err := l.say(&ripwrightv1.RunLineRequest{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: l.board, AnswerWithinMs: proto.Float64(ms)}}})
 	l.held = answer.GetPlan() != nil
 	return err // being too late is an answer as well
 }

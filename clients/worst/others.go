@@ -21,6 +21,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // What another caller's small boards may wait, at the 99.9th percentile, compared with an
@@ -176,22 +177,22 @@ func others(o options) error {
 		all.Go(func() {
 			r := rand.New(rand.NewPCG(o.seed, uint64(i)))
 			for ctx.Err() == nil {
-				c := &calls[r.IntN(len(calls))]
+				c := &requests.Calls[r.IntN(len(requests.Calls))]
 				limit := float64(liveMS)
-				if c.planning {
+				if c.Planning {
 					limit = behindMS
 				}
-				request, answer := c.draw(fresh(r), limit)
+				request, answer := c.Draw(requests.Fresh(r), limit)
 				if proto.Size(request) > mostBody {
 					continue
 				}
-				end := now.begin(c.name, request)
+				end := now.begin(c.Name, request)
 				before, _ := machine.used() // as above: it can be read
 				call, stop := context.WithTimeout(context.Background(), patience)
 				var err error
 				if r.IntN(2) == 0 {
 					err = s.post(call, c, request)
-				} else if err = c.send(call, s.conn, request, answer); err == nil {
+				} else if err = send(call, s.conn, c, request, answer); err == nil {
 					if t, timed := answer.(interface{ GetSolveTimeUs() float64 }); timed && limited(request) {
 						mu.Lock()
 						over := time.Duration(t.GetSolveTimeUs()*1000) - time.Duration(limit)*time.Millisecond
@@ -212,7 +213,7 @@ func others(o options) error {
 				case code == codes.ResourceExhausted, code == codes.DeadlineExceeded, errors.Is(err, context.DeadlineExceeded):
 					turned++
 				default:
-					failed = errors.Join(failed, fmt.Errorf("%s: %w", c.name, err))
+					failed = errors.Join(failed, fmt.Errorf("%s: %w", c.Name, err))
 				}
 				mu.Unlock()
 			}

@@ -11,6 +11,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // The limits of requests here, in ms: long enough to grow, short enough for many of them.
@@ -20,13 +21,13 @@ const (
 )
 
 // press sends one request atOnce times concurrently.
-func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, error) {
-	return func(ctx context.Context, s *service, g *genes) (int, error) {
+func press(c *requests.Call, atOnce int) func(context.Context, *service, *requests.Genes) (int, error) {
+	return func(ctx context.Context, s *service, g *requests.Genes) (int, error) {
 		limit := float64(boardMS)
-		if c.planning {
+		if c.Planning {
 			limit = planMS
 		}
-		request, answer := c.draw(g, limit)
+		request, answer := c.Draw(g, limit)
 		if proto.Size(request) > mostBody {
 			return 0, status.Error(codes.InvalidArgument, "the request is too long")
 		}
@@ -36,7 +37,7 @@ func (c *call) press(atOnce int) func(context.Context, *service, *genes) (int, e
 					return err
 				}
 			}
-			return c.send(ctx, s.conn, request, proto.Clone(answer))
+			return send(ctx, s.conn, c, request, proto.Clone(answer))
 		})
 	}
 }
@@ -66,17 +67,17 @@ func several(n int, f func(i int) error) (busy int, err error) {
 }
 
 // mixed sends one of every call, and lines, concurrently.
-func mixed(ctx context.Context, s *service, g *genes) (int, error) {
-	own := make([]*genes, len(calls)+1)
+func mixed(ctx context.Context, s *service, g *requests.Genes) (int, error) {
+	own := make([]*requests.Genes, len(requests.Calls)+1)
 	for i := range own {
-		own[i] = fresh(g.stream())
+		own[i] = requests.Fresh(g.Stream())
 	}
 	return several(len(own), func(i int) error {
-		press := lines(2)
-		if i < len(calls) {
-			press = calls[i].press(2)
+		once := lines(2)
+		if i < len(requests.Calls) {
+			once = press(&requests.Calls[i], 2)
 		}
-		_, err := press(ctx, s, own[i])
+		_, err := once(ctx, s, own[i])
 		if status.Code(err) == codes.InvalidArgument {
 			return nil // counted where it is tried alone
 		}
@@ -85,23 +86,23 @@ func mixed(ctx context.Context, s *service, g *genes) (int, error) {
 }
 
 // lines runs that many lines concurrently, which hold as much as lines may.
-func lines(atOnce int) func(context.Context, *service, *genes) (int, error) {
-	return func(ctx context.Context, s *service, g *genes) (int, error) {
-		j := g.job()
-		j.options.TimeLimitMs = proto.Float64(20)
-		j.board.Stations = j.board.GetStations()[:min(len(j.board.GetStations()), 400)]
-		in := int32(min(64, 256/(1+int(j.options.GetRunnersUp()))))
-		set := &ripwrightv1.LineSetUp{RunId: "w", Order: j.order, Options: j.options, BoardsInFlight: proto.Int32(in),
-			SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}
-		if g.chance(0.3) {
-			set.Order = g.order(100, true)
+func lines(atOnce int) func(context.Context, *service, *requests.Genes) (int, error) {
+	return func(ctx context.Context, s *service, g *requests.Genes) (int, error) {
+		j := g.Job()
+		j.Options.TimeLimitMs = proto.Float64(20)
+		j.Board.Stations = j.Board.GetStations()[:min(len(j.Board.GetStations()), 400)]
+		in := int32(min(64, 256/(1+int(j.Options.GetRunnersUp()))))
+		set := j.SetUp()
+		set.BoardsInFlight = proto.Int32(in)
+		if g.Chance(0.3) {
+			set.Order = g.Order(100, true)
 			set.ValuePlanning = &ripwrightv1.ValuePlanning{ReplanEveryBoards: proto.Int32(1)}
 			for range 20 {
-				set.ValuePlanning.Expected = append(set.ValuePlanning.Expected, j.board)
+				set.ValuePlanning.Expected = append(set.ValuePlanning.Expected, j.Board)
 			}
 		}
-		orders := g.count(0, 3)
-		return several(atOnce, func(int) error { return line(ctx, s, set, j.board, int(in), orders) })
+		orders := g.Count(0, 3)
+		return several(atOnce, func(int) error { return line(ctx, s, set, j.Board, int(in), orders) })
 	}
 }
 

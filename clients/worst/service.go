@@ -22,7 +22,7 @@ import (
 
 	"github.com/ripwright/ripwright/clients/internal/replicas"
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
-	"github.com/ripwright/ripwright/testdata/cases/hard"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // memoryLimit is the limit in the guides for a container of 512 MiB.
@@ -115,7 +115,7 @@ var paths = map[string]string{
 }
 
 // post sends a request as JSON. The error has the status that gRPC callers get.
-func (s *service) post(ctx context.Context, c *call, request proto.Message) error {
+func (s *service) post(ctx context.Context, c *requests.Call, request proto.Message) error {
 	body, err := protojson.MarshalOptions{UseProtoNames: true}.Marshal(request)
 	if err != nil {
 		return err
@@ -123,7 +123,7 @@ func (s *service) post(ctx context.Context, c *call, request proto.Message) erro
 	if len(body) > mostBody {
 		return errLong
 	}
-	return s.postText(ctx, paths[c.name], body)
+	return s.postText(ctx, paths[c.Name], body)
 }
 
 func (s *service) postText(ctx context.Context, path string, body []byte) error {
@@ -147,25 +147,4 @@ func (s *service) postText(ctx context.Context, path string, body []byte) error 
 		return status.Errorf(c, "%s", text[:min(len(text), 300)])
 	}
 	return fmt.Errorf("%s: %s", answer.Status, text[:min(len(text), 300)])
-}
-
-// known gives the requests that once exceeded a limit, as SolveBoard takes them.
-func known() (map[string]*ripwrightv1.SolveBoardRequest, error) {
-	all := map[string]*ripwrightv1.SolveBoardRequest{}
-	entries, err := hard.Files.ReadDir(".")
-	if err != nil {
-		return nil, err
-	}
-	for _, e := range entries {
-		text, err := hard.Files.ReadFile(e.Name())
-		if err != nil {
-			return nil, err
-		}
-		m := &ripwrightv1.SolveBoardRequest{}
-		if err := protojson.Unmarshal(text, m); err != nil {
-			return nil, fmt.Errorf("%s: %w", e.Name(), err)
-		}
-		all[e.Name()] = m
-	}
-	return all, nil
 }

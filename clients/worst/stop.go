@@ -13,6 +13,7 @@ import (
 	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // hardCase is a request whose search does not end by itself.
@@ -32,7 +33,7 @@ func stop(o options) error {
 }
 
 func endless(s *service, ms float64) (ask func(context.Context) error, err error) {
-	all, err := known()
+	all, err := requests.Known()
 	if err != nil {
 		return nil, err
 	}
@@ -40,7 +41,7 @@ func endless(s *service, ms float64) (ask func(context.Context) error, err error
 	if m == nil {
 		return nil, fmt.Errorf("case %s is missing", hardCase)
 	}
-	m.Options = &ripwrightv1.SolveOptions{TimeLimitMs: given(ms)}
+	m.Options = &ripwrightv1.SolveOptions{TimeLimitMs: proto.Float64(ms)}
 	return func(ctx context.Context) error {
 		_, err := s.boards().SolveBoard(ctx, m)
 		return err

@@ -7,8 +7,10 @@ import (
 
 	"google.golang.org/grpc/encoding"
 	"google.golang.org/grpc/metadata"
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // stream is a line's stream, both ends of it in this process.
@@ -50,17 +52,16 @@ func (s *stream) SendMsg(any) error            { return nil }
 func (s *stream) RecvMsg(any) error            { return nil }
 
 // board has a line answer one board within a limit.
-func (w *within) board(g *genes, limit time.Duration) (f figures, err error) {
-	j := g.job()
+func (w *within) board(g *requests.Genes, limit time.Duration) (f figures, err error) {
+	j := g.Job()
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	s := &stream{w: w, limit: limit, up: make(chan *ripwrightv1.RunLineRequest), down: make(chan figures), closed: ctx}
 	ended := make(chan error, 1)
 	w.work <- func() { ended <- w.lines.RunLine(s) }
 	for n, m := range []*ripwrightv1.RunLineRequest{
-		{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: &ripwrightv1.LineSetUp{RunId: "w",
-			Order: j.order, Options: j.options, SawChoice: &ripwrightv1.LineSetUp_Saw{Saw: j.saw}}}},
-		{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: j.board, AnswerWithinMs: given(float64(limit) / float64(time.Millisecond))}}},
+		{Message: &ripwrightv1.RunLineRequest_SetUp{SetUp: j.SetUp()}},
+		{Message: &ripwrightv1.RunLineRequest_Board{Board: &ripwrightv1.LineBoard{Board: j.Board, AnswerWithinMs: proto.Float64(float64(limit) / float64(time.Millisecond))}}},
 	} {
 		m.Sequence = int32(n + 1)
 		s.up <- m

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // figures of one answer.
@@ -52,9 +54,9 @@ func used(what string, of map[string][]figures, usual, most time.Duration, slack
 	at := func(p float64) time.Duration {
 		return all[min(int(p*float64(len(all))), len(all)-1)].beyond.Round(time.Microsecond)
 	}
-	fmt.Printf("%s, %d, processor time beyond their limit: median %v, 90th percentile %v, 99th %v, %gth %v, longest %v\n", what, len(all), at(0.5), at(0.9), at(0.99), 100*part, at(part), at(1))
+	fmt.Printf("%s, %d, processor time beyond their limit: median %v, 90th percentile %v, 99th %v, %gth %v, longest %v\n", what, len(all), at(0.5), at(0.9), at(0.99), 100*requests.Part, at(requests.Part), at(1))
 	for i := range min(mostTold, len(all)) {
 		fmt.Println("  ", &all[len(all)-1-i])
 	}
-	return promised(what, len(all), at(part), at(1), usual, most, slack)
+	return requests.Promised(what, len(all), at(requests.Part), at(1), usual, most, slack)
 }

@@ -3,21 +3,21 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math/rand/v2"
 	"os"
 	"runtime/debug"
 	"runtime/pprof"
 
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
+
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
-// beyond draws the same requests as limits and measures how much processor time answers
-// use beyond their limits, in this process, where other load of the machine affects only
-// the shared processor caches. The machine's time for memory is taken off.
+// beyond draws requests and measures how much processor time their answers use beyond
+// their limits. The machine's time for memory is taken off.
 func beyond(o options) error {
-	debug.SetMemoryLimit(460 << 20) // memoryLimit
-	all, err := known()
+	debug.SetMemoryLimit(460 << 20) // as the guides set it in a container of 512 MiB
+	all, err := requests.Known()
 	if err != nil {
 		return err
 	}
@@ -37,10 +37,10 @@ func beyond(o options) error {
 		defer pprof.StopCPUProfile()
 	}
 	fmt.Printf("first use of a page of memory takes %v, which is subtracted\n", w.watch.page)
-	r := rand.New(rand.NewPCG(o.seed, 5))
+	r := requests.Random(o.seed)
 	of := map[string][]figures{}
 	for n := range o.n {
-		d := draw(r, all)
+		d := requests.Draw(r, all)
 		again := 1
 		if o.only >= 0 {
 			if again = 10; n != o.only {
@@ -48,12 +48,12 @@ func beyond(o options) error {
 			}
 		}
 		kind := "answers"
-		if d.plan {
+		if d.Plan {
 			kind = "plans of whole orders"
 		}
 		for range again {
 			for _, leaves := range []bool{false, true} {
-				if leaves && (d.request == nil || n%5 != 0 && o.only < 0) {
+				if leaves && (d.Request == nil || n%5 != 0 && o.only < 0) {
 					continue
 				}
 				f, err := w.ask(d, leaves)
@@ -63,9 +63,9 @@ func beyond(o options) error {
 				case codes.InvalidArgument, codes.DeadlineExceeded:
 					continue
 				default:
-					return fmt.Errorf("%s, seed %d, request %d: %w", d.what, o.seed, n, err)
+					return fmt.Errorf("%s, seed %d, request %d: %w", d.What, o.seed, n, err)
 				}
-				f.what = fmt.Sprintf("%s, request %d, limit %v", d.what, n, d.limit)
+				f.what = fmt.Sprintf("%s, request %d, limit %v", d.What, n, d.Limit)
 				if leaves {
 					of["cancelled calls"] = append(of["cancelled calls"], f)
 				} else {
@@ -77,5 +77,5 @@ func beyond(o options) error {
 			}
 		}
 	}
-	return errors.Join(used("answers", of, usual, most, o.slack), used("plans of whole orders", of, usual, most, o.slack), used("cancelled calls", of, left, left, o.slack))
+	return errors.Join(used("answers", of, requests.Usual, requests.Most, o.slack), used("plans of whole orders", of, requests.Usual, requests.Most, o.slack), used("cancelled calls", of, requests.Left, requests.Left, o.slack))
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"go.uber.org/zap"
 	"golang.org/x/sys/unix"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/encoding"
@@ -15,20 +16,20 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 	"github.com/ripwright/ripwright/server/arrival"
 	"github.com/ripwright/ripwright/server/fleet"
-	ofline "github.com/ripwright/ripwright/server/line"
-	ofmemory "github.com/ripwright/ripwright/server/memory"
+	"github.com/ripwright/ripwright/server/line"
+	"github.com/ripwright/ripwright/server/memory"
 	"github.com/ripwright/ripwright/server/metrics"
 	"github.com/ripwright/ripwright/server/planning"
-	ofservice "github.com/ripwright/ripwright/server/service"
+	"github.com/ripwright/ripwright/server/service"
 	"github.com/ripwright/ripwright/server/workers"
-	"go.uber.org/zap"
+	"github.com/ripwright/ripwright/testdata/requests"
 )
 
 // within is the service in this process, all on one thread.
 type within struct {
 	watch    watch
 	services map[string]func(ctx context.Context, decode func(any) error) (any, error)
-	lines    *ofline.Server
+	lines    *line.Server
 	work     chan func()
 }
 
@@ -52,13 +53,13 @@ func newWithin() (*within, error) {
 	if err != nil {
 		return nil, err
 	}
-	boards := ofservice.New(saws, ofservice.Config{Solves: 1, Waiting: 1, Longest: 10 * time.Second, Memory: ofmemory.Each(ofmemory.Searches(2), 2)}, m, now)
+	boards := service.New(saws, service.Config{Solves: 1, Waiting: 1, Longest: 10 * time.Second, Memory: memory.Each(memory.Searches(2), 2)}, m, now)
 	desk := workers.New(workers.Config{Workers: 1, Waiting: 1}, m.Plans, now)
-	plans := planning.New(saws, planning.Config{Workers: desk, Longest: 10 * time.Minute, Memory: ofmemory.Each(ofmemory.Searches(2), 2), Watch: m.Plans}, now)
-	w.lines = ofline.New(ofline.Config{Saws: saws, Solver: boards, Watch: m, Now: now, Planner: plans, Closing: context.Background()})
+	plans := planning.New(saws, planning.Config{Workers: desk, Longest: 10 * time.Minute, Memory: memory.Each(memory.Searches(2), 2), Watch: m.Plans}, now)
+	w.lines = line.New(line.Config{Saws: saws, Solver: boards, Watch: m, Now: now, Planner: plans, Closing: context.Background()})
 	calls := struct {
-		*ofservice.Service
-		*ofline.Server
+		*service.Service
+		*line.Server
 	}{boards, w.lines}
 	for d, serves := range map[*grpc.ServiceDesc]any{&ripwrightv1.RipService_ServiceDesc: calls, &ripwrightv1.PlanningService_ServiceDesc: plans} {
 		for _, c := range d.Methods {
@@ -72,7 +73,7 @@ func newWithin() (*within, error) {
 
 // one sends a request with a limit, or as a caller that cancels then, and gives what the
 // answer used.
-func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err error) {
+func (w *within) one(d *requests.Drawn, limit time.Duration, leaves bool) (f figures, err error) {
 	ms := float64(limit) / float64(time.Millisecond)
 	if leaves {
 		ms = 5000
@@ -80,8 +81,8 @@ func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err
 	done := make(chan struct{})
 	w.work <- func() {
 		defer close(done)
-		setLimit(d.request, ms)
-		body, e := proto.Marshal(d.request)
+		requests.SetLimit(d.Request, ms)
+		body, e := proto.Marshal(d.Request)
 		if err = e; err != nil {
 			return
 		}
@@ -90,13 +91,13 @@ func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err
 		if leaves {
 			ctx = gone{ctx, &w.watch, began.Add(limit)}
 		}
-		answer, e := w.services[d.call.name](ctx, func(m any) error {
+		answer, e := w.services[d.Call.Name](ctx, func(m any) error {
 			return encoding.GetCodecV2("proto").Unmarshal(mem.BufferSlice{mem.SliceBuffer(body)}, m)
 		})
 		if err = e; err == nil {
 			_, err = encoding.GetCodecV2("proto").Marshal(answer)
 		}
-		f.what, f.longest, f.gap = d.what, w.watch.longest, w.watch.gap
+		f.what, f.longest, f.gap = d.What, w.watch.longest, w.watch.gap
 		f.beyond, f.since = w.watch.over()
 	}
 	<-done
@@ -104,14 +105,14 @@ func (w *within) one(d *drawn, limit time.Duration, leaves bool) (f figures, err
 }
 
 // ask has a request answered, within its limit or for a caller that cancels then.
-func (w *within) ask(d *drawn, leaves bool) (figures, error) {
-	if d.request == nil {
-		return w.board(d.genes, d.limit)
+func (w *within) ask(d *requests.Drawn, leaves bool) (figures, error) {
+	if d.Request == nil {
+		return w.board(d.Genes, d.Limit)
 	}
-	if m, is := d.request.(*ripwrightv1.WatchQuoteRequest); is { // which has its own goroutine
+	if m, is := d.Request.(*ripwrightv1.WatchQuoteRequest); is { // which has its own goroutine
 		quote := *d
-		quote.request, quote.call = m.GetQuote(), &calls[4]
+		quote.Request, quote.Call = m.GetQuote(), &requests.Calls[4]
 		d = &quote
 	}
-	return w.one(d, d.limit, leaves)
+	return w.one(d, d.Limit, leaves)
 }

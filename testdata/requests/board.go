@@ -1,9 +1,10 @@
-package main
+package requests
 
 import (
 	"fmt"
-	"google.golang.org/protobuf/proto"
 	"math/rand/v2"
+
+	"google.golang.org/protobuf/proto"
 
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
@@ -20,12 +21,12 @@ const (
 )
 
 // board draws a board up to a width.
-func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board {
+func (g *Genes) board(widest float64, stations, defects int) *ripwrightv1.Board {
 	b := &ripwrightv1.Board{BoardId: "w", LengthMm: grid(g.between(1000, 20_000), 1), ThicknessMm: proto.Float64(25.4)}
 	width, rough := g.between(100, widest), g.one(0, 0, 2, 30)
 	width = max(width-2*rough, 50)
-	n := g.count(1, stations)
-	r := g.stream()
+	n := g.Count(1, stations)
+	r := g.Stream()
 	for i := range n {
 		s := &ripwrightv1.Station{NearMm: grid(rough*r.Float64(), 0.01), FarMm: grid(width+rough*(1+r.Float64()), 0.01)}
 		if n > 1 {
@@ -33,7 +34,7 @@ func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board 
 		}
 		b.Stations = append(b.Stations, s)
 	}
-	for range g.count(0, defects) {
+	for range g.Count(0, defects) {
 		x, y := r.Float64()*(b.GetLengthMm()-60), r.Float64()*(width-30)
 		b.Defects = append(b.Defects, &ripwrightv1.Defect{Kind: fmt.Sprintf("k%d", r.IntN(8)),
 			FromXMm: grid(x, 0.01), ToXMm: grid(x+10+40*r.Float64(), 0.01), FromYMm: grid(y, 0.01), ToYMm: grid(y+5+20*r.Float64(), 0.01)})
@@ -43,10 +44,10 @@ func (g *genes) board(widest float64, stations, defects int) *ripwrightv1.Board 
 
 // saw draws a saw, with a step that is valid for boards of that width. fixed: with at
 // least one fixed blade.
-func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
-	n := g.count(2, 8)
-	if g.chance(0.2) {
-		n = g.count(2, mostBlades)
+func (g *Genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
+	n := g.Count(2, 8)
+	if g.Chance(0.2) {
+		n = g.Count(2, mostBlades)
 	}
 	step := g.one(0.01, 0.02, 0.05, 0.1, 0.5)
 	for float64(n)*(widest+60)/step > mostStops {
@@ -55,10 +56,10 @@ func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	s := &ripwrightv1.Saw{KerfMm: proto.Float64(3.2), StepMm: step, MinGapMm: g.one(10, 30, 50), MinStripWidthMm: 10,
 		FeedMPerMin: proto.Float64(30), PositioningMmPerS: proto.Float64(200), HandlingS: 3,
 		Fence: &ripwrightv1.Travel{MinMm: 0, MaxMm: grid(g.one(0, 10, 200, 2000), step)}}
-	if g.chance(0.2) {
+	if g.Chance(0.2) {
 		s.MaxSkewMmPerM = min(g.one(1, 5, 50), 400*step)
 	}
-	if g.chance(0.2) {
+	if g.Chance(0.2) {
 		s.Rerip = &ripwrightv1.Rerip{MinWidthMm: 40, ValuePerM2: 3}
 	}
 	still := g.between(0, 1)
@@ -72,17 +73,17 @@ func (g *genes) saw(widest float64, fixed bool) *ripwrightv1.Saw {
 	return s
 }
 
-// order draws an order of at most that many items. planned: one that whole orders' plans
+// Order draws an order of at most that many items. planned: one that whole orders' plans
 // accept.
-func (g *genes) order(most int, planned bool) *ripwrightv1.CutOrder {
+func (g *Genes) Order(most int, planned bool) *ripwrightv1.CutOrder {
 	o := &ripwrightv1.CutOrder{OrderId: "o"}
-	ranges, capped, crosscut, near := g.next(), g.next(), g.next()*g.next(), g.chance(0.3)
-	cuts := g.count(1, mostCuts)
+	ranges, capped, crosscut, near := g.next(), g.next(), g.next()*g.next(), g.Chance(0.3)
+	cuts := g.Count(1, mostCuts)
 	if planned {
 		most /= cuts // the limit of amounts planned together
 	}
-	r := g.stream()
-	for i := range g.count(1, max(most, 1)) {
+	r := g.Stream()
+	for i := range g.Count(1, max(most, 1)) {
 		it := &ripwrightv1.Item{ItemId: fmt.Sprint("i", i), Value: 1 + 9*r.Float64()}
 		if near {
 			it.Value = 5 + 0.01*r.Float64()
@@ -126,23 +127,4 @@ func lengths(r *rand.Rand, n int, needed bool) *ripwrightv1.Crosscut {
 		c.Lengths = append(c.Lengths, l)
 	}
 	return c
-}
-
-// job is one board's request, the parts that all calls about one board share.
-type job struct {
-	board   *ripwrightv1.Board
-	saw     *ripwrightv1.Saw
-	order   *ripwrightv1.CutOrder
-	options *ripwrightv1.SolveOptions
-}
-
-func (g *genes) job() job {
-	widest := g.one(300, 600, 1900)
-	j := job{saw: g.saw(widest, false), board: g.board(widest, mostStations, mostDefects), order: g.order(mostItems, false),
-		options: &ripwrightv1.SolveOptions{RunnersUp: int32(g.one(0, 0, 1, mostRunners)),
-			Detail: &ripwrightv1.AnswerDetail{Fills: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL, Values: ripwrightv1.ItemDetail_ITEM_DETAIL_ALL}}}
-	if g.chance(0.2) {
-		j.options.PricePerSawHour = 100
-	}
-	return j
 }
