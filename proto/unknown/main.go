@@ -15,13 +15,15 @@ import (
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/reflect/protoregistry"
 
-	_ "github.com/ripwright/ripwright/proto/ripwright/v1" // registers the schema
+	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
 func main() {
 	log.SetFlags(0)
+	// Whichever file of the schema has a service.
+	schema := ripwrightv1.File_ripwright_v1_rip_service_proto.Package()
 	found := map[protoreflect.FullName]protoreflect.MessageDescriptor{}
-	protoregistry.GlobalFiles.RangeFilesByPackage("ripwright.v1", func(f protoreflect.FileDescriptor) bool {
+	protoregistry.GlobalFiles.RangeFilesByPackage(schema, func(f protoreflect.FileDescriptor) bool {
 		for i := range f.Services().Len() {
 			for k := range f.Services().Get(i).Methods().Len() {
 				reach(f.Services().Get(i).Methods().Get(k).Input(), found)
