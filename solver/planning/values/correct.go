@@ -19,7 +19,7 @@ const (
 // Mukhacheva and others 2000; Belov and Scheithauer 2007; from memory). It starts from
 // the values of the fractional plan, and halfway again from areas.
 func (pl *Planner) corrected(best *Whole, plan *Plan, open []int64, o *Options, work int64) (*Whole, error) {
-	random := rand.New(rand.NewPCG(3, 4)) //nolint:gosec // repeatable on purpose
+	random := rand.New(rand.NewPCG(3, 4)) // repeatable on purpose
 	c := corrector{pl: pl, open: open, area: pl.areas()}
 	until := pl.work.Load() + work
 	for n := range mostCorrected {

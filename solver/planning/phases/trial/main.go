@@ -56,7 +56,7 @@ func fill(q *quote.Problem, seed uint64, count int, by string) (face float64, er
 		if boards == most {
 			return 0, fmt.Errorf("seed %d: the order is not full after %d boards", seed, most)
 		}
-		p := &rip.Problem{Board: q.Lots[0].Sample(1, seed<<20+uint64(boards))[0].Board, Saw: q.Values.Saw, Items: order.CloneItems(items)} //nolint:gosec // boards is below most
+		p := &rip.Problem{Board: q.Lots[0].Sample(1, seed<<20+uint64(boards))[0].Board, Saw: q.Values.Saw, Items: order.CloneItems(items)}
 		if c.Force == nil || c.Due(every) {
 			t := c.Task(p.Saw, order.CloneItems(items), nil, values.Everything)
 			if by == byPlan {
@@ -121,7 +121,7 @@ func run(orders, size int, from uint64) error {
 			for _, by := range []string{byArea, byWorth, byPlan} {
 				sum, all, worst := 0.0, 0.0, 0.0
 				for i := range free {
-					seed := from + uint64(i) //nolint:gosec // i is an index
+					seed := from + uint64(i)
 					count := n + 1
 					if n == 0 {
 						count = 0 // no limit

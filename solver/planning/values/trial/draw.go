@@ -107,7 +107,7 @@ func demanded(r *rand.Rand, widths []int, mean int) (pieces []int) {
 // saw can cut.
 func drawn(seed uint64) *instance {
 	recipe := &recipes[seed%uint64(len(recipes))]
-	r := rand.New(rand.NewPCG(seed, 31)) //nolint:gosec // repeatable on purpose
+	r := rand.New(rand.NewPCG(seed, 31)) // repeatable on purpose
 	for {
 		name, stock, pieces, known := recipe.draw(r)
 		slices.SortFunc(pieces, func(a, b int) int { return b - a })
