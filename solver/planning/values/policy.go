@@ -94,10 +94,8 @@ func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all
 		if from > 0 && next != nil {
 			next(out)
 		}
-		if from == 0 || next != nil {
-			for i, g := range lots {
-				items[i], kept[i] = pl.Demand.Priced(pl.only(g, values), open)
-			}
+		for i := part[0].of; i <= part[len(part)-1].of; i++ {
+			items[i], kept[i] = pl.Demand.Priced(pl.only(lots[i], values), open)
 		}
 		o.each(len(part), func(i int) {
 			if stopped.Load() || o.stopped() {
