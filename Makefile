@@ -20,7 +20,7 @@ test: export GOFLAGS += -trimpath -gcflags=all=$(BARE)
 
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
-# one call share, in tests of those calls. Tests of the solver run without it. `.ci/verify`
+# one call share, in tests of those calls. Tests of the solver run without it; `make raced`
 # runs searches under it. Processes under it end without sleeping for a second, and do not
 # check conversions of unsafe pointers, of which the project has none. What it covers is
 # compiled without inlining, which takes a fifth less time; tests take hardly longer.
@@ -31,7 +31,7 @@ RACE = -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -race=fal
 test: export GORACE = atexit_sleep_ms=50
 RACED = $$($(GO) list ./... | grep -Ev '^$(SOLVER)(/|$$)')
 
-.PHONY: demo test verify soak fuzz corpus bench bench-planning generate lint
+.PHONY: demo test raced verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
@@ -50,6 +50,13 @@ test:
 	$(GO) test -short -vet=off -p 2 -timeout 30m ./solver/rip ./solver/... & solver=$$!; \
 	$(GO) test $(RACE) -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
 	wait $$solver || all=1; wait $$wherry || all=1; exit $$all
+
+# Concurrent searches under the race detector, which in make test does not cover the
+# solver's code. That is compiled with inlining, since these tests take a fifth longer
+# without it. The packages that the solver needs are found as make test has compiled them.
+raced:
+	$(GO) test -count=1 -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -d=checkptr=0" \
+		-timeout 20m ./solver/rip ./server/planning ./clients/linesim/sim
 
 lint:
 	golangci-lint run ./...
