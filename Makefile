@@ -14,9 +14,11 @@ LONGEST = ./clients/hostile ./server/trial ./server/planning ./server/app
 # Programs that tests build.
 BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
-# Everything is compiled without what debuggers need, also what tests build.
+# Everything is compiled without what debuggers need, and all but the solver without
+# inlining, also what tests build.
 BARE = -dwarf=false
-test: export GOFLAGS += -trimpath -gcflags=all=$(BARE)
+SOLVER = github.com/ripwright/ripwright/solver
+test: export GOFLAGS += -trimpath '-gcflags=all=$(BARE) -l' -gcflags=$(SOLVER)/...=$(BARE)
 
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
@@ -24,32 +26,35 @@ test: export GOFLAGS += -trimpath -gcflags=all=$(BARE)
 # runs searches under it. Processes under it end without sleeping for a second, and do not
 # check conversions of unsafe pointers, of which the project has none. What it covers is
 # compiled without inlining, which takes a fifth less time; tests take hardly longer.
-SOLVER = github.com/ripwright/ripwright/solver
 WATCHED = $(BARE) -l -d=checkptr=0
 RACE = -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -race=false" \
 	-gcflags="$(SOLVER)/planning/values=$(WATCHED)" -gcflags="$(SOLVER)/planning/quote=$(WATCHED)"
 test: export GORACE = atexit_sleep_ms=50
-RACED = $$($(GO) list ./... | grep -Ev '^$(SOLVER)(/|$$)')
+
+# Nor are the guides, the schemas and the descriptions of the service tested under it: those
+# tests start no goroutines.
+PLAIN = ./clients ./clients/files/... ./proto/...
+RACED = $$($(GO) list ./... | grep -Ev "^($(SOLVER)(/.*)?|$$($(GO) list $(PLAIN) | paste -sd'|'))$$")
 
 .PHONY: demo test raced verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
 
-# Two concurrent builds compile shared packages twice, so all are compiled beforehand, with
-# garbage collection from a GiB on, which takes a fifth less time. Programs that tests build
-# are compiled without the race detector: with it, tests took longer than compiling once
-# saved.
+# Two concurrent builds compile shared packages twice, and side by side they take more time
+# in all, so all are compiled beforehand, one after the other, with garbage collection from
+# a GiB on, which takes a fifth less time. Programs that tests build are compiled without
+# the race detector: with it, tests took longer than compiling once saved.
 test: COMPILE = GOGC=off GOMEMLIMIT=1GiB $(GO) list -export -deps
 test:
 	@$(COMPILE) -test $(RACE) $(RACED) >/dev/null
 	@$(COMPILE) $(BUILT) >/dev/null
-	@$(COMPILE) -test ./solver/... >/dev/null
+	@$(COMPILE) -test ./solver/... $(PLAIN) >/dev/null
 	@cd clients/wherry && $(COMPILE) -test $(RACE) ./... >/dev/null
 	(cd clients/wherry && $(GO) test $(RACE) -vet=off -timeout 30m ./...) & wherry=$$!; \
-	$(GO) test -short -vet=off -p 2 -timeout 30m ./solver/rip ./solver/... & solver=$$!; \
+	$(GO) test -short -vet=off -p 2 -timeout 30m ./solver/rip ./solver/... $(PLAIN) & plain=$$!; \
 	$(GO) test $(RACE) -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
-	wait $$solver || all=1; wait $$wherry || all=1; exit $$all
+	wait $$plain || all=1; wait $$wherry || all=1; exit $$all
 
 # Concurrent searches under the race detector, which in make test does not cover the
 # solver's code. That is compiled with inlining, since these tests take a fifth longer

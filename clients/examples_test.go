@@ -56,17 +56,18 @@ func exported(t *testing.T, root string) (packages []string, examples map[string
 		if !strings.HasSuffix(at, ".go") {
 			return nil
 		}
+		folder, test := filepath.ToSlash(filepath.Dir(at)), strings.HasSuffix(at, "_test.go")
+		if test && examples[folder] || !test && slices.Contains(packages, folder) {
+			return nil // known already
+		}
 		f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ParseComments)
 		if err != nil {
 			return err
 		}
-		folder := filepath.ToSlash(filepath.Dir(at))
 		switch {
-		case strings.HasSuffix(at, "_test.go"):
-			for _, e := range doc.Examples(f) {
-				examples[folder] = examples[folder] || e.Output != ""
-			}
-		case f.Name.Name != "main" && ast.FileExports(f) && len(f.Decls) > 0 && !slices.Contains(packages, folder):
+		case test:
+			examples[folder] = slices.ContainsFunc(doc.Examples(f), func(e *doc.Example) bool { return e.Output != "" })
+		case f.Name.Name != "main" && ast.FileExports(f) && len(f.Decls) > 0:
 			packages = append(packages, folder)
 		}
 		return nil

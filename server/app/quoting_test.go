@@ -7,6 +7,7 @@ import (
 	"os"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/goccy/go-yaml"
@@ -94,21 +95,35 @@ func TestQuotingGuideLinks(t *testing.T) {
 	}
 }
 
+// description is the OpenAPI description, and a compiler of its schemas.
+type description struct {
+	doc any
+	*jsonschema.Compiler
+}
+
+// readDescription takes a second under the race detector.
+var readDescription = sync.OnceValues(func() (d description, err error) {
+	raw, err := yaml.YAMLToJSON(proto.OpenAPI)
+	if err != nil {
+		return d, err
+	}
+	if d.doc, err = jsonschema.UnmarshalJSON(bytes.NewReader(raw)); err != nil {
+		return d, err
+	}
+	d.Compiler = jsonschema.NewCompiler()
+	return d, d.AddResource("urn:openapi", d.doc)
+})
+
 // described gives the schemas of a call's request and, by HTTP status, of its answers.
 func described(t *testing.T, path string) (ask *jsonschema.Schema, answer map[int]*jsonschema.Schema) {
 	t.Helper()
-	raw, err := yaml.YAMLToJSON(proto.OpenAPI)
+	d, err := readDescription()
 	if err != nil {
 		t.Fatal(err)
 	}
-	doc := decoded(t, raw)
-	call := doc.(map[string]any)["paths"].(map[string]any)[path].(map[string]any)["post"].(map[string]any)
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("urn:openapi", doc); err != nil {
-		t.Fatal(err)
-	}
+	call := d.doc.(map[string]any)["paths"].(map[string]any)[path].(map[string]any)["post"].(map[string]any)
 	named := func(name string) *jsonschema.Schema {
-		s, err := c.Compile("urn:openapi#/components/schemas/" + name)
+		s, err := d.Compile("urn:openapi#/components/schemas/" + name)
 		if err != nil {
 			t.Fatal(err)
 		}

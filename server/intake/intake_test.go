@@ -207,7 +207,7 @@ func TestSizeIsTrue(t *testing.T) {
 		order.Items = append(order.Items, it)
 	}
 	packs := &ripwrightv1.TallyPackRequest{Packs: []*ripwrightv1.Pack{{}}}
-	for i := range 20_000 {
+	for i := range 5_000 {
 		packs.Packs[0].Boards = append(packs.Packs[0].Boards, &ripwrightv1.TallyBoard{BoardId: fmt.Sprint(i), Size: &ripwrightv1.TallyBoard_Metric{Metric: &ripwrightv1.MetricSize{WidthMm: 3, LengthMm: 4, ThicknessMm: proto.Float64(5)}}})
 	}
 	jobs := &ripwrightv1.SequenceOrdersRequest{}
