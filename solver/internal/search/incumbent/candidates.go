@@ -1,6 +1,8 @@
 package incumbent
 
 import (
+	"cmp"
+	"math"
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/unit"
@@ -98,22 +100,29 @@ func (h *heuristic) widths(r *row, i, k int, lo, wlo, whi, end int64) {
 	}
 }
 
-// filtered keeps the best candidates by estimate.
+// filtered keeps the best candidates by estimate, in order. Most of the others are worse
+// than the last of those kept so far, so sorting all would take far longer.
 func (h *heuristic) filtered() {
 	if len(h.found) <= h.filter {
 		return
 	}
-	slices.SortFunc(h.found, func(a, b candidate) int {
-		if a.guess != b.guess {
-			if a.guess > b.guess {
-				return -1
-			}
-			return 1
+	kept, least := h.found[:0], int64(math.MinInt64)
+	for _, c := range h.found {
+		full := len(kept) == h.filter
+		if full && (c.guess < least || byGuess(c, kept[len(kept)-1]) >= 0) {
+			continue
 		}
-		if a.u != b.u {
-			return int(min(max(a.u-b.u, -1), 1))
+		at, _ := slices.BinarySearchFunc(kept, c, byGuess)
+		if full {
+			kept = kept[:len(kept)-1]
 		}
-		return a.item - b.item
-	})
-	h.found = h.found[:h.filter]
+		kept = slices.Insert(kept, at, c)
+		least = kept[len(kept)-1].guess
+	}
+	h.found = kept
+}
+
+// byGuess puts the greatest estimate first; equal ones by place, then by item.
+func byGuess(a, b candidate) int {
+	return cmp.Or(cmp.Compare(b.guess, a.guess), cmp.Compare(a.u, b.u), cmp.Compare(a.item, b.item))
 }
