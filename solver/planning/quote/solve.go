@@ -105,7 +105,11 @@ func Solve(p *Problem, o Options) (*Result, error) {
 	// A plan in whole boards heeds neither dues nor limits of lots.
 	if !slices.ContainsFunc(pl.Demand.Rows, func(row demand.Row) bool { return row.Due > 0 }) &&
 		!slices.ContainsFunc(p.Values.Lots, func(l values.Lot) bool { return l.Limited }) {
-		if w, ok, err := pl.Whole(plan, open, o.Values); err == nil && ok && w.Filled {
+		w, ok, err := pl.Whole(plan, open, o.Values)
+		if err != nil {
+			return nil, err
+		}
+		if ok && w.Filled {
 			r.Whole = w
 		}
 	}

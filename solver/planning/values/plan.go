@@ -57,8 +57,8 @@ type use struct {
 	boards float64
 }
 
-// Plan finds values for what is open. It returns an error only if the library for linear
-// programmes fails.
+// Plan finds values for what is open. It returns an error if the library for linear
+// programmes fails, or a search, other than by refusing a board.
 //
 // If rows have dues, the order is cut in terms: one up to each due, and one after the
 // last. What is due by the end of a term is made in that term or earlier, no term is
@@ -76,13 +76,13 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 		if s.terms, whole, err = pl.dues(s); err == nil && whole {
 			err = s.run()
 		}
-		if err != nil && pl.ways.Load() == nil {
+		if err != nil && pl.failed.Load() == nil {
 			return nil, err
 		}
 		plan.Stopped = plan.Stopped || !whole
 	}
-	if l := pl.ways.Load(); l != nil {
-		return nil, *l
+	if err := pl.failed.Load(); err != nil {
+		return nil, *err
 	}
 	if area := pl.areaBound(open, plan.Impossible); plan.ExactBound == nil || plan.ExactBound.Cmp(area) < 0 {
 		plan.ExactBound = area

@@ -111,12 +111,16 @@ func (pl *Planner) priceLots(lots []int, values, open []int64, rate float64, all
 			// Irrelevant here, and it makes a search longer to prove.
 			q.Saw.Rerip.Width = 0
 			r, err := demand.Solve(&q, rip.Options{Stop: o.Stop, Work: o.Work, Memory: o.Memory})
+			if demand.Refused(err) {
+				return // it costs and gives nothing
+			}
 			if err != nil {
 				if l := tooManyWays(&q, err, kept[j.of]); l != nil {
-					pl.ways.Store(&l)
-					stopped.Store(true)
+					err = l
 				}
-				return // the saw does not take this board: it costs and gives nothing
+				pl.failed.CompareAndSwap(nil, &err)
+				stopped.Store(true)
+				return
 			}
 			pl.work.Add(r.Work)
 			o.Solved()

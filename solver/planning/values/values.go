@@ -132,11 +132,11 @@ type Planner struct {
 	cheapest *big.Rat
 	shortest unit.Length
 	pool     []*policy
-	solo     [][]bool                   // for each lot, rows that have a policy of it alone, or were searched for one in vain
-	never    []bool                     // rows that no board can give
-	work     atomic.Int64               // steps of all searches so far
-	ways     atomic.Pointer[fault.List] // lengths found to combine in too many ways during pricing
-	best     []int                      // for each row, the policy in the pool that gives it most cheaply, or -1
+	solo     [][]bool              // for each lot, rows that have a policy of it alone, or were searched for one in vain
+	never    []bool                // rows that no board can give
+	work     atomic.Int64          // steps of all searches so far
+	failed   atomic.Pointer[error] // of the first search that failed while pricing, other than by refusing its board
+	best     []int                 // for each row, the policy in the pool that gives it most cheaply, or -1
 	// beyond lets a board make more than is wanted in all, as some published programmes
 	// do; tests compare with those.
 	beyond bool

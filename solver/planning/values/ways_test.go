@@ -45,7 +45,8 @@ func TestTooManyWays(t *testing.T) {
 	if _, whole := pl.price(v, pl.Demand.Open(), 0, true, &Options{}); whole {
 		t.Fatal("it is priced")
 	}
-	if l := pl.ways.Load(); l == nil || len(*l) != 1 || (*l)[0].Path != "order.items[1].crosscut.lengths" {
+	var l fault.List
+	if err := pl.failed.Load(); err == nil || !errors.As(*err, &l) || len(l) != 1 || l[0].Path != "order.items[1].crosscut.lengths" {
 		t.Errorf("%v", l)
 	}
 	if plan, err := pl.Plan(pl.Demand.Open(), Options{Rounds: 1}); err == nil {

@@ -1,6 +1,7 @@
 package values
 
 import (
+	"errors"
 	"math"
 	"math/big"
 	"slices"
@@ -76,6 +77,9 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	}
 	for _, tilt := range tilts {
 		w, err := pl.fill(plan, open, tilt, &o)
+		if errors.Is(err, errMaster) {
+			return best, true, nil // what is left cannot be planned better
+		}
 		if err != nil {
 			return nil, true, err
 		}
@@ -88,7 +92,7 @@ func (pl *Planner) Whole(plan *Plan, open []int64, o Options) (*Whole, bool, err
 	}
 	d := diver{pl: pl, o: &o, best: best, nodes: mostNodes, until: pl.work.Load() + mostWork}
 	for held := range int64(mostHeld) {
-		if err := d.dive(none(), open, held); err != nil {
+		if err := d.dive(none(), open, held); err != nil && !errors.Is(err, errMaster) {
 			return nil, true, err
 		}
 		if pl.judge(d.best, plan); d.best.Proven || o.stopped() {
