@@ -24,6 +24,8 @@ type search struct {
 	quick bool
 	seems *big.Rat
 
+	begun, draft *draft // nil: of so few rows none is made
+
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows
 	plan   *Plan
@@ -183,9 +185,20 @@ func (s *search) proven() bool {
 // that counts as rounding.
 const overfull = 1e-6
 
-// finish works out the number of boards of each lot in the cheapest plan. The plan's cost
-// is that of these boards, not that of the dual.
+// finish takes the programme's plan, or the draft if that is cheaper or the programme has
+// none.
 func (s *search) finish(open []float64) error {
+	err := s.level(open)
+	if d := s.draft; d != nil && len(s.ends) == 0 && d.complete() && (err != nil || len(s.plan.uses) == 0 || s.plan.Short || d.cost < s.cost) {
+		s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
+		s.plan.Short, s.plan.Proven, err = false, s.proven(), nil
+	}
+	return err
+}
+
+// level works out the number of boards of each lot in the cheapest plan of the programme.
+// The plan's cost is that of these boards, not that of the dual.
+func (s *search) level(open []float64) error {
 	pool, index := s.narrow()
 	x, err := primal(pool, open, s.alone(index), s.near(index), s.places(), s.o.Stop)
 	if err != nil {

@@ -18,11 +18,14 @@ import (
 func (s *search) start() bool {
 	lots, quick := s.pl.byFace, s.soon(startWork)
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
+	some := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
-	for i := 0; whole && i < len(lots); i++ {
-		if lot := &s.pl.p.Lots[lots[i]]; !lot.Limited || lot.Most >= 1 {
-			lack, whole = s.cover(lack, lots[i:i+1], quick)
-		}
+	if len(lack) >= draftRows && len(some) > 0 {
+		whole = s.firstDraft(some[0], quick)
+		lack = slices.DeleteFunc(lack, func(k int) bool { return s.pl.best[k] >= 0 && s.serves(k) })
+	}
+	for i := 0; whole && i < len(some); i++ {
+		lack, whole = s.cover(lack, some[i:i+1], quick)
 	}
 	if whole {
 		lack, whole = s.cover(lack, lots, s.o)
@@ -36,7 +39,7 @@ func (s *search) start() bool {
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
 	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
-	if !slices.ContainsFunc(lots, s.limited) {
+	if s.begun != nil && !s.secondDraft(some, quick) || !slices.ContainsFunc(lots, s.limited) {
 		return true
 	}
 	for i, g := range lots {

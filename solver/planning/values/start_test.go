@@ -38,7 +38,7 @@ func many(items, lots, boards int) *values.Problem {
 // take, and knows what is impossible.
 func TestPlanComesSoon(t *testing.T) {
 	comesSoon(t, 60, 4, 50, 60*4*50/10)
-	comesSoon(t, 300, 1, 60, 300*60/15)
+	comesSoon(t, 300, 1, 60, 300*60/8)
 }
 
 // comesSoon checks a plan after one round and at most so many searches.
@@ -61,6 +61,70 @@ func comesSoon(t *testing.T, items, lots, boards int, most int64) {
 	}
 	if len(got.Impossible) != 1 || got.Impossible[0] != items {
 		t.Errorf("impossible: %v, want the last", got.Impossible)
+	}
+	for k, made := range totals(pl.Makes(got)) {
+		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
+			t.Errorf("row %d: %v is made of %v", k, made, open)
+		}
+	}
+}
+
+// Of many rows there is a plan long before the programme has one of its own. Stopped at
+// any time from then on, planning fills every row, at a cost that only falls.
+func TestDraft(t *testing.T) {
+	const items, boards = 150, 60
+	last := math.Inf(1)
+	for _, passes := range []int64{10, 14, 22, 30} {
+		pl, err := values.New(many(items, 2, boards))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var solved atomic.Int64
+		o := values.Options{Gap: 1e-3, Boards: &solved, Stop: func() bool { return solved.Load() >= passes*boards }}
+		got, err := pl.Plan(pl.Demand.Open(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !got.Stopped || got.Proven || got.Cost <= got.Bound || got.Cost > last*(1+1e-9) {
+			t.Errorf("after %d passes: cost %v, bound %v, before %v, stopped %v", passes, got.Cost, got.Bound, last, got.Stopped)
+		}
+		last = got.Cost
+		boards := 0.0
+		for _, n := range got.Boards {
+			boards += n
+		}
+		if boards == 0 {
+			t.Errorf("after %d passes: no boards", passes)
+		}
+		for k, made := range totals(pl.Makes(got)) {
+			if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
+				t.Errorf("after %d passes, row %d: %v is made of %v", passes, k, made, open)
+			}
+		}
+	}
+}
+
+// A draft takes no more of a limited lot than there is.
+func TestDraftFromLimitedLots(t *testing.T) {
+	const items = 100
+	p := many(items, 3, 40)
+	p.Lots[0].Limited, p.Lots[0].Most = true, 300
+	p.Lots[2].Limited, p.Lots[2].Most = true, 300
+	pl, err := values.New(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := pl.Plan(pl.Demand.Open(), values.Options{Gap: 1e-3, Rounds: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Short || got.Cost <= got.Bound {
+		t.Errorf("short %v, cost %v, bound %v", got.Short, got.Cost, got.Bound)
+	}
+	for _, g := range []int{0, 2} {
+		if got.Boards[g] > 300*(1+1e-5) {
+			t.Errorf("lot %d: %v boards", g, got.Boards[g])
+		}
 	}
 	for k, made := range totals(pl.Makes(got)) {
 		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {

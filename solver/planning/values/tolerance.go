@@ -26,6 +26,9 @@ const (
 	// belowBound is how far a cost may lie below the bound, which is exact while the cost
 	// is a sum of floats. More than that shows that the arithmetic has failed.
 	belowBound = 1e-9
+	// draftNone is how much may be left of a row after a pass of a draft and count as
+	// rounding.
+	draftNone = 1e-9
 	// wholeWithin is how far below a whole number the library's number of boards may be and
 	// still count as that number.
 	wholeWithin = 1e-9
