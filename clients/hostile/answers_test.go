@@ -52,7 +52,9 @@ func TestAnswersWithoutRoom(t *testing.T) {
 	}
 	early, late := ask(0, 2000), ask(2000, calls)
 	t.Logf("%.1f MB after 2,000 calls, %.1f MB after %d", early, late, calls)
-	if late > early+float64(calls-2000)/250 { // the answers alone would be 10 kB each
+	// The answers alone would be 10 kB each. When garbage is collected makes a difference of
+	// some 20 MB.
+	if late > early+float64(calls-2000)/130 {
 		t.Error("answers accumulate in memory")
 	}
 	honest(t, r)
