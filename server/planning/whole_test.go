@@ -9,6 +9,26 @@ import (
 	ripwrightv1 "github.com/ripwright/ripwright/proto/ripwright/v1"
 )
 
+// Worked out by hand: 24 m of strips from boards of 2.4 m that give one each take ten; with
+// a quarter as scrap 30 m are made, from twelve and a half by parts and thirteen in whole.
+func TestWholeBoardsWithScrap(t *testing.T) {
+	m := mill()
+	m.Order.Items = []*ripwrightv1.Item{{ItemId: "a", Width: &ripwrightv1.Item_WidthMm{WidthMm: 50},
+		Required: &ripwrightv1.Amount{Amount: &ripwrightv1.Amount_LengthM{LengthM: 24}}}}
+	m.Lumber.Lots[0].Source = &ripwrightv1.Lot_Tagged{Tagged: &ripwrightv1.PackTag{ThicknessMm: proto.Float64(25),
+		Rows: []*ripwrightv1.TagRow{{WidthMm: 70, LengthMm: 2400}}}}
+	for scrap, want := range map[float64]int32{0: 10, 0.25: 13} {
+		m.Scrap = nil
+		if scrap > 0 {
+			m.Scrap = []*ripwrightv1.ScrapAllowance{{ItemId: "a", Fraction: scrap}}
+		}
+		q, err := service().QuoteOrder(t.Context(), m)
+		if err != nil || q.WholeBoards == nil || q.GetWholeBoards() != want {
+			t.Errorf("with a scrap of %v: %d whole boards, want %d; %v", scrap, q.GetWholeBoards(), want, err)
+		}
+	}
+}
+
 // Worked out by hand: a board of 2400 x 70 mm, 25 mm thick, gives one strip of 50 mm and
 // so four pieces of 600 mm. Ten pieces take two and a half boards by parts, three in
 // whole, and three as a line cuts them. A board's face is 0.168 m2; at 3000 a thousand

@@ -72,7 +72,8 @@ func (o *Order) Valued(values, open []int64) []order.Item {
 		it := &items[r.Item]
 		if r.Cut != Whole {
 			c := &it.Cuts[r.Cut]
-			c.Value, c.Made = values[k], c.Required-max(open[k], 0)
+			c.Value = values[k]
+			c.Required, c.Made = limit(c.Required, open[k])
 			continue
 		}
 		if pieces := r.Measure == order.ByPieces && it.PieceLength > 0; pieces {
@@ -81,7 +82,15 @@ func (o *Order) Valued(values, open []int64) []order.Item {
 			continue
 		}
 		o.price(it, r, values[k])
-		it.Made = it.Required - max(open[k], 0)
+		it.Required, it.Made = limit(it.Required, open[k])
 	}
 	return items
+}
+
+// limit leaves so much open of what is required. With an allowance for scrap that is more
+// than is required.
+func limit(required, open int64) (int64, int64) {
+	open = max(open, 0)
+	required = max(required, open)
+	return required, required - open
 }
