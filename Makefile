@@ -14,11 +14,11 @@ LONGEST = ./clients/hostile ./server/trial ./server/planning ./server/app
 # Programs that tests build.
 BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 
-# Everything is compiled without what debuggers need, and all but the solver without
-# inlining, also what tests build.
+# Everything is compiled without what debuggers need, and all but the solver and the
+# standard library, whose calls searches make, without inlining, also what tests build.
 BARE = -dwarf=false
 SOLVER = github.com/ripwright/ripwright/solver
-test: export GOFLAGS += -trimpath '-gcflags=all=$(BARE) -l' -gcflags=$(SOLVER)/...=$(BARE)
+test: export GOFLAGS += -trimpath '-gcflags=all=$(BARE) -l' -gcflags=std=$(BARE) -gcflags=$(SOLVER)/...=$(BARE)
 
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
