@@ -24,7 +24,9 @@ type search struct {
 	quick bool
 	seems *big.Rat
 
-	begun, draft *draft // nil: of so few rows none is made
+	// begun is the draft that is still being made, draft the best so far. Nil: of so few
+	// rows none is made.
+	begun, draft *draft
 
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows
@@ -189,11 +191,19 @@ const overfull = 1e-6
 // none.
 func (s *search) finish(open []float64) error {
 	err := s.level(open)
-	if d := s.draft; d != nil && len(s.ends) == 0 && d.complete() && (err != nil || len(s.plan.uses) == 0 || s.plan.Short || d.cost < s.cost) {
-		s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
-		s.plan.Short, s.plan.Proven, err = false, s.proven(), nil
+	none := errors.Is(err, errMaster) || errors.Is(err, errStopped)
+	if err != nil && !none {
+		return err
 	}
-	return err
+	d := s.draft
+	if d == nil || len(s.ends) > 0 || !d.complete() {
+		return err
+	}
+	if none || len(s.plan.uses) == 0 || s.plan.Short || d.cost < s.cost {
+		s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
+		s.plan.Short, s.plan.Proven = false, s.proven()
+	}
+	return nil
 }
 
 // level works out the number of boards of each lot in the cheapest plan of the programme.

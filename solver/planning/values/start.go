@@ -10,22 +10,23 @@ import (
 //
 // Boards are ripped for the most area of the rows that have none, over and over until no
 // more gets one: so a board is searched a few times, not for each row. Lots come one after
-// another, the cheapest by its face first. Rows of which nothing can be made even if each
-// board is searched to the end are impossible.
+// another, the cheapest by its face first. Of many rows a first draft comes before that,
+// which leaves few of them, and a better one after. Rows of which nothing can be made even
+// if each board is searched to the end are impossible.
 //
 // Where lots are limited, each lot gets a policy for every row: a programme whose policies
 // all stand on boards that there are too few of prices those boards beyond all measure.
 func (s *search) start() bool {
 	lots, quick := s.pl.byFace, s.soon(startWork)
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
-	some := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
+	stocked := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
-	if len(lack) >= draftRows && len(some) > 0 {
-		whole = s.firstDraft(some[0], quick)
+	if len(lack) >= draftRows && len(stocked) > 0 {
+		whole = s.firstDraft(stocked[0], quick)
 		lack = slices.DeleteFunc(lack, func(k int) bool { return s.pl.best[k] >= 0 && s.serves(k) })
 	}
-	for i := 0; whole && i < len(some); i++ {
-		lack, whole = s.cover(lack, some[i:i+1], quick)
+	for i := 0; whole && i < len(stocked); i++ {
+		lack, whole = s.cover(lack, stocked[i:i+1], quick)
 	}
 	if whole {
 		lack, whole = s.cover(lack, lots, s.o)
@@ -39,7 +40,7 @@ func (s *search) start() bool {
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
 	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
-	if s.begun != nil && !s.secondDraft(some, quick) || !slices.ContainsFunc(lots, s.limited) {
+	if s.begun != nil && !s.secondDraft(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
 		return true
 	}
 	for i, g := range lots {
