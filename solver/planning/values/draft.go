@@ -9,6 +9,9 @@ import "slices"
 // boards have made so far, it asks no more of the others. The last passes are not sized by
 // what all rows need, but so that more and more rows are filled by one strip of a pass: a
 // little is then open of each row, and many small passes would do less with as many boards.
+//
+// Where each lot is one kind of board a search takes but a moment and there are greedy plans
+// (whole.go), so no draft is made.
 type draft struct {
 	s      *search
 	left   []float64 // of each row, in its units

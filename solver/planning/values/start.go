@@ -21,7 +21,7 @@ func (s *search) start() bool {
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
 	stocked := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
-	if len(lack) >= draftRows && len(stocked) > 0 {
+	if len(lack) >= draftRows && len(stocked) > 0 && !s.pl.alike() {
 		whole = s.firstDraft(stocked[0], quick)
 		lack = slices.DeleteFunc(lack, func(k int) bool { return s.pl.best[k] >= 0 && s.serves(k) })
 	}
