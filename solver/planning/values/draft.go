@@ -187,8 +187,10 @@ func (d *draft) complete() bool {
 			d.left[k] = 0
 		}
 	}
-	return !slices.ContainsFunc(d.uses, func(u use) bool {
-		l := &d.s.pl.p.Lots[u.policy.lot]
-		return l.Limited && d.boards[u.policy.lot] > l.Most
-	})
+	for g, boards := range d.boards {
+		if !d.s.pl.p.Lots[g].has(boards) {
+			return false
+		}
+	}
+	return true
 }

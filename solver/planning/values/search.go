@@ -187,6 +187,11 @@ func (s *search) proven() bool {
 // that counts as rounding.
 const overfull = 1e-6
 
+// has reports whether a lot has so many boards.
+func (l *Lot) has(boards float64) bool {
+	return !l.Limited || boards <= l.Most*(1+overfull)+overfull
+}
+
 // finish takes the programme's plan, or the draft if that is cheaper or the programme has
 // none.
 func (s *search) finish(open []float64) error {
@@ -225,7 +230,7 @@ func (s *search) level(open []float64) error {
 	for g := range s.pl.p.Lots {
 		lot := &s.pl.p.Lots[g]
 		switch {
-		case !lot.Limited || s.plan.Boards[g] <= lot.Most*(1+overfull)+overfull:
+		case lot.has(s.plan.Boards[g]):
 		case s.plan.Stopped:
 			// Whether other boards would do is not known: this is no plan.
 			s.plan.uses, s.plan.Boards, s.cost = nil, make([]float64, len(s.plan.Boards)), 0

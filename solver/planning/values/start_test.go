@@ -62,11 +62,7 @@ func comesSoon(t *testing.T, items, lots, boards int, most int64) {
 	if len(got.Impossible) != 1 || got.Impossible[0] != items {
 		t.Errorf("impossible: %v, want the last", got.Impossible)
 	}
-	for k, made := range totals(pl.Makes(got)) {
-		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
-			t.Errorf("row %d: %v is made of %v", k, made, open)
-		}
-	}
+	fills(t, pl, got, items)
 }
 
 // Of many rows there is a plan long before the programme has one of its own. Stopped at
@@ -96,11 +92,7 @@ func TestDraft(t *testing.T) {
 		if boards == 0 {
 			t.Errorf("after %d passes: no boards", passes)
 		}
-		for k, made := range totals(pl.Makes(got)) {
-			if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
-				t.Errorf("after %d passes, row %d: %v is made of %v", passes, k, made, open)
-			}
-		}
+		fills(t, pl, got, items)
 	}
 }
 
@@ -126,8 +118,14 @@ func TestDraftFromLimitedLots(t *testing.T) {
 			t.Errorf("lot %d: %v boards", g, got.Boards[g])
 		}
 	}
-	for k, made := range totals(pl.Makes(got)) {
-		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); k < items && (made < open*(1-1e-6) || made > open*(1+1e-6)) {
+	fills(t, pl, got, items)
+}
+
+// fills checks that a plan makes what is open of the first rows, no less and no more.
+func fills(t *testing.T, pl *values.Planner, plan *values.Plan, rows int) {
+	t.Helper()
+	for k, made := range totals(pl.Makes(plan))[:rows] {
+		if open := pl.Demand.Rows[k].Units(pl.Demand.Open()[k]); made < open*(1-1e-6) || made > open*(1+1e-6) {
 			t.Errorf("row %d: %v is made of %v", k, made, open)
 		}
 	}
