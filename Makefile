@@ -18,7 +18,8 @@ BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
 # standard library, whose calls searches make, without inlining, also what tests build.
 BARE = -dwarf=false
 SOLVER = github.com/ripwright/ripwright/solver
-test: export GOFLAGS += -trimpath '-gcflags=all=$(BARE) -l' -gcflags=std=$(BARE) -gcflags=$(SOLVER)/...=$(BARE)
+COMPILED = -trimpath '-gcflags=all=$(BARE) -l' -gcflags=std=$(BARE) -gcflags=$(SOLVER)/...=$(BARE)
+test: export GOFLAGS += $(COMPILED)
 
 # The race detector does not cover the solver, which starts no goroutines and which it makes
 # eight to eighteen times as slow, except for the two packages whose values the searches of
@@ -36,7 +37,7 @@ test: export GORACE = atexit_sleep_ms=50
 PLAIN = ./clients ./clients/files/... ./proto/...
 RACED = $$($(GO) list ./... | grep -Ev "^($(SOLVER)(/.*)?|$$($(GO) list $(PLAIN) | paste -sd'|'))$$")
 
-.PHONY: demo test raced verify soak fuzz corpus bench bench-planning generate lint
+.PHONY: demo test raced compiled verify soak fuzz corpus bench bench-planning generate lint
 
 demo:
 	$(GO) run ./clients/demo
@@ -62,6 +63,10 @@ test:
 raced:
 	$(GO) test -count=1 -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -d=checkptr=0" \
 		-timeout 20m ./solver/rip ./server/planning ./clients/linesim/sim
+
+# For .ci/parts.sh, which compiles alike.
+compiled:
+	@echo "$(COMPILED)"
 
 lint:
 	golangci-lint run ./...

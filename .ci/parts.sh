@@ -9,7 +9,7 @@
 
 # As make test compiles, so that packages are compiled once. make lint vets, all packages at
 # once.
-GOFLAGS="$(go env GOFLAGS) -trimpath '-gcflags=all=-dwarf=false -l' -gcflags=std=-dwarf=false -gcflags=github.com/ripwright/ripwright/solver/...=-dwarf=false -vet=off"
+GOFLAGS="$(go env GOFLAGS) $(make --silent --no-print-directory compiled) -vet=off"
 export GOFLAGS
 
 CHECK_PARTS=${CHECK_PARTS:-$(mktemp)}
