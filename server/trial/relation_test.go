@@ -47,6 +47,7 @@ var wrongTogether = map[string]struct {
 	"defect without a width":   {`"from_y_mm": 150, "to_y_mm": 180`, `"from_y_mm": 150, "to_y_mm": 150`, "board.defects[1].to_y_mm", "a defect has a width"},
 	"length twice":             {`"length_mm": 430`, `"length_mm": 720`, "order.items[3].crosscut.lengths[1].length_mm", "which lengths[0] has too"},
 	"length beyond any board":  {`"length_mm": 430`, `"length_mm": 6201`, "order.items[3].crosscut.lengths[1].length_mm", "the saw takes boards of at most 6200"},
+	"piece beyond any board":   {`"piece_length_mm": 700`, `"piece_length_mm": 6201`, "order.items[2].piece_length_mm", "the saw takes boards of at most 6200"},
 	"value beside lengths":     {`"width_mm": 55`, `"width_mm": 55, "value": 3`, "order.items[3].value", "omit it"},
 	"pieces beside lengths":    {`"width_mm": 55`, `"width_mm": 55, "required": {"pieces": 3}`, "order.items[3].required", "for each length"},
 	"panel of a width":         {`"width_mm": 55`, `"width_mm": 55, "panel": {"width_mm": 400}`, "order.items[3].panel", "glued up from a range"},

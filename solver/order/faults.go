@@ -5,6 +5,7 @@ import (
 
 	"github.com/ripwright/ripwright/solver/fault"
 	"github.com/ripwright/ripwright/solver/saw"
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Faults lists what is wrong with the items of an order by themselves and on a saw,
@@ -35,11 +36,14 @@ func Faults(items []Item, s *saw.Saw) fault.List {
 		} else {
 			seen[it.ID] = i
 		}
-		for k := range it.Cuts {
-			if c := it.Cuts[k].Length; s.Limits.MaxLength > 0 && c > s.Limits.MaxLength {
-				l.Add(fmt.Sprintf("%s.crosscut.lengths[%d].length_mm", path(), k), "is %g; the saw takes boards of at most %g, so none is that long",
-					c.MM(), s.Limits.MaxLength.MM())
+		tooLong := func(field string, length unit.Length) {
+			if most := s.Limits.MaxLength; most > 0 && length > most {
+				l.Add(path()+field, "is %g; the saw takes boards of at most %g, so none is that long", length.MM(), most.MM())
 			}
+		}
+		tooLong(".piece_length_mm", it.PieceLength)
+		for k := range it.Cuts {
+			tooLong(fmt.Sprintf(".crosscut.lengths[%d].length_mm", k), it.Cuts[k].Length)
 		}
 		if it.Min > 0 && it.Min < s.LeastStrip {
 			field := ".width_mm"

@@ -71,9 +71,11 @@ function lengthRules(it, say) {
 
 function besideSaw(it, at, saw, faults) {
   const most = some(saw.limits?.max_length_mm), narrow = nm(saw.min_strip_width_mm);
-  list(it.crosscut?.lengths).forEach((l, k) => {
-    if (most > 0 && nm(l?.length_mm) > most) faults.beside(`${at}.crosscut.lengths[${k}].length_mm`, `is ${mm(l.length_mm)}; the saw takes boards of at most ${mm(saw.limits.max_length_mm)}, so none is that long`);
-  });
+  const tooLong = (field, length) => {
+    if (most > 0 && nm(length) > most) faults.beside(`${at}.${field}`, `is ${mm(length)}; the saw takes boards of at most ${mm(saw.limits.max_length_mm)}, so none is that long`);
+  };
+  tooLong('piece_length_mm', it.piece_length_mm);
+  list(it.crosscut?.lengths).forEach((l, k) => tooLong(`crosscut.lengths[${k}].length_mm`, l?.length_mm));
   const [field, wide] = it.range ? ['range.min_mm', it.range.min_mm] : ['width_mm', it.width_mm];
   if (nm(wide) > 0 && nm(wide) < narrow) faults.beside(`${at}.${field}`, `is ${mm(wide)}, narrower than the saw's least strip width, ${mm(saw.min_strip_width_mm)}; saws throw back narrow pieces`);
 }
