@@ -9,7 +9,8 @@ PACKAGES ?= $(shell echo $$((2 * $$(getconf _NPROCESSORS_ONLN))))
 
 # The packages with the longest tests start first, so that none of them runs alone at the
 # end. `make lint` vets.
-LONGEST = ./clients/hostile ./server/trial ./server/planning ./server/app
+LONGEST = ./clients/hostile ./server/planning ./server/app
+LONGPLAIN = ./server/trial ./clients/ripctl/command ./solver/rip
 
 # Programs that tests build.
 BUILT = ./server ./clients/ripctl ./clients/linesim ./clients/stacker
@@ -30,11 +31,12 @@ test: export GOFLAGS += $(COMPILED)
 WATCHED = $(BARE) -l -d=checkptr=0
 RACE = -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -race=false" \
 	-gcflags="$(SOLVER)/planning/values=$(WATCHED)" -gcflags="$(SOLVER)/planning/quote=$(WATCHED)"
-test: export GORACE = atexit_sleep_ms=50
+test raced: export GORACE = atexit_sleep_ms=50
 
-# Nor are the guides, the schemas and the descriptions of the service tested under it: those
-# tests start no goroutines.
-PLAIN = ./clients ./clients/files/... ./proto/...
+# Nor does it cover what starts no goroutines and tests that make one call after the other:
+# of guides, schemas, wrong requests, the command line. `make raced` does.
+PLAIN = ./clients ./clients/files/... ./clients/ripctl/... ./clients/tallycsv ./proto/... ./server/caller \
+	./server/config ./server/explain ./server/refuse ./server/textfile ./server/trial ./server/wire ./server/withhold
 RACED = $$($(GO) list ./... | grep -Ev "^($(SOLVER)(/.*)?|$$($(GO) list $(PLAIN) | paste -sd'|'))$$")
 
 .PHONY: demo test raced compiled verify soak fuzz corpus bench bench-planning generate lint
@@ -53,14 +55,16 @@ test:
 	@$(COMPILE) -test ./solver/... $(PLAIN) >/dev/null
 	@cd clients/wherry && $(COMPILE) -test $(RACE) ./... >/dev/null
 	(cd clients/wherry && $(GO) test $(RACE) -vet=off -timeout 30m ./...) & wherry=$$!; \
-	$(GO) test -short -vet=off -p 2 -timeout 30m ./solver/rip ./solver/... $(PLAIN) & plain=$$!; \
+	$(GO) test -short -vet=off -p 2 -timeout 30m $(LONGPLAIN) ./solver/... $(PLAIN) & plain=$$!; \
 	$(GO) test $(RACE) -short -vet=off -p $(PACKAGES) -timeout 30m $(LONGEST) $(RACED); all=$$?; \
 	wait $$plain || all=1; wait $$wherry || all=1; exit $$all
 
-# Concurrent searches under the race detector, which in make test does not cover the
-# solver's code. That is compiled with inlining, since these tests take a fifth longer
-# without it. The packages that the solver needs are found as make test has compiled them.
+# What the race detector does not cover in make test: concurrent searches, and tests that
+# make one call after the other. The solver's code is compiled with inlining, since its
+# tests take a fifth longer without it. The packages that it needs are found as make test
+# has compiled them.
 raced:
+	$(GO) test -count=1 -short $(RACE) -timeout 20m $(PLAIN)
 	$(GO) test -count=1 -race -gcflags="all=$(WATCHED)" -gcflags="$(SOLVER)/...=$(BARE) -d=checkptr=0" \
 		-timeout 20m ./solver/rip ./server/planning ./clients/linesim/sim
 
