@@ -97,69 +97,68 @@ test('the theme is the system\'s, or the chosen one', async () => {
 
 const packs = readFileSync(new URL('../../../clients/ripctl/command/mill/packs.csv', import.meta.url), 'utf8');
 
-for (const size of Object.keys(house.sizes)) {
-  for (const scheme of ['light', 'dark']) {
-    test(`axe finds no faults and nothing overflows: ${size}, ${scheme}`, async () => {
-      const { p, wrong, close } = await open('', { size, scheme, touch: size !== 'desktop' });
-      const uncut = async (what) => assert.deepEqual(await p.evaluate(() => [...document.querySelectorAll('select')].filter((e) => {
-        const pen = document.createElement('canvas').getContext('2d'), { font, paddingLeft } = getComputedStyle(e);
-        pen.font = font;
-        return e.offsetParent && pen.measureText(e.selectedOptions[0]?.text ?? '').width > e.clientWidth - 2 * parseFloat(paddingLeft) - 16; // less its arrow
-      }).map((e) => e.selectedOptions[0].text)), [], `the text of a choice is clipped in ${what}`);
-      const fits = async (what) => assert.ok(await p.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${what} is wider than the screen`);
-      await p.locator('#verdict.good').waitFor();
-      await p.locator('#add-defect').focus();
-      await p.keyboard.press('Enter');
-      await p.click('#keep');
-      await p.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
-      assert.deepEqual(await house.faults(p), []);
-      await fits('the board');
-      await p.evaluate(() => document.querySelectorAll('details details').forEach((d) => { d.open = false; }));
-      await house.shot(p, `board-${size}-${scheme}`);
-      await p.locator('[data-path="board.length_mm"]').fill('-4');
-      await p.locator('#verdict.bad').waitFor();
-      assert.deepEqual(await house.faults(p), []);
-      await house.shot(p, `fault-${size}-${scheme}`, false);
-      await p.locator('[data-path="board.length_mm"]').fill('2363');
-      await p.click('#mine');
-      await p.locator('#setting input').first().waitFor();
-      assert.deepEqual(await house.faults(p), []);
-      await house.shot(p, `setting-${size}-${scheme}`, false);
-      await p.click('#request');
-      assert.deepEqual(await house.faults(p), []);
-      await house.shot(p, `request-${size}-${scheme}`, false);
-      await p.keyboard.press('Escape');
-      await p.click('#to-pack');
-      await p.selectOption('#pace', 'Infinity');
-      await p.click('#pack-go');
-      await p.waitForFunction(() => document.querySelectorAll('#pack-chart .dots circle').length >= 12, null, { timeout: 60000 });
-      await p.click('#pack-go');
-      assert.deepEqual(await house.faults(p), []);
-      await fits('the pack');
-      await house.shot(p, `pack-${size}-${scheme}`);
-      await house.small(p);
-      await p.click('#to-quote');
-      await p.locator('[data-path="lumber.lots[0]"]').selectOption('spread');
-      await p.locator('[data-path="simulations"]').fill('3');
-      await p.click('#quote-go');
-      await p.locator('#quote-answer:not([hidden])').waitFor({ timeout: 100000 });
-      assert.deepEqual(await house.faults(p), []);
-      await fits('the quote');
-      await uncut('the quote');
-      await house.shot(p, `quote-${size}-${scheme}`);
-      await p.setInputFiles('#files', { name: 'packs.csv', mimeType: 'text/csv', buffer: Buffer.from(packs) });
-      await p.locator('#tally-answer table').first().waitFor();
-      assert.deepEqual(await house.faults(p), []);
-      await fits('the tally');
-      await uncut('the tally');
-      assert.ok(await p.evaluate(() => [...document.querySelectorAll('.packs thead th')].find((e) => /money/.test(e.textContent)).getBoundingClientRect().right <= innerWidth), 'money is outside the view');
-      await house.shot(p, `tally-${size}-${scheme}`);
-      if (size !== 'desktop') {
-        const least = await p.evaluate(() => Math.min(...[...document.querySelectorAll('button, select, input:not([type=checkbox])')].filter((e) => e.offsetParent).map((e) => e.getBoundingClientRect().height)));
-        assert.ok(least >= 44, `a control is ${least} pixels high, want at least 44`);
-      }
-      assert.deepEqual(wrong, []);
-      await close();
-    });
-  }
+// Colours do not depend on the size, so both schemes are tried on one size only.
+for (const [size, scheme] of [['phone', 'light'], ['tablet', 'dark'], ['desktop', 'light'], ['desktop', 'dark']]) {
+  test(`axe finds no faults and nothing overflows: ${size}, ${scheme}`, async () => {
+    const { p, wrong, close } = await open('', { size, scheme, touch: size !== 'desktop' });
+    const uncut = async (what) => assert.deepEqual(await p.evaluate(() => [...document.querySelectorAll('select')].filter((e) => {
+      const pen = document.createElement('canvas').getContext('2d'), { font, paddingLeft } = getComputedStyle(e);
+      pen.font = font;
+      return e.offsetParent && pen.measureText(e.selectedOptions[0]?.text ?? '').width > e.clientWidth - 2 * parseFloat(paddingLeft) - 16; // less its arrow
+    }).map((e) => e.selectedOptions[0].text)), [], `the text of a choice is clipped in ${what}`);
+    const fits = async (what) => assert.ok(await p.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${what} is wider than the screen`);
+    await p.locator('#verdict.good').waitFor();
+    await p.locator('#add-defect').focus();
+    await p.keyboard.press('Enter');
+    await p.click('#keep');
+    await p.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    assert.deepEqual(await house.faults(p), []);
+    await fits('the board');
+    await p.evaluate(() => document.querySelectorAll('details details').forEach((d) => { d.open = false; }));
+    await house.shot(p, `board-${size}-${scheme}`);
+    await p.locator('[data-path="board.length_mm"]').fill('-4');
+    await p.locator('#verdict.bad').waitFor();
+    assert.deepEqual(await house.faults(p), []);
+    await house.shot(p, `fault-${size}-${scheme}`, false);
+    await p.locator('[data-path="board.length_mm"]').fill('2363');
+    await p.click('#mine');
+    await p.locator('#setting input').first().waitFor();
+    assert.deepEqual(await house.faults(p), []);
+    await house.shot(p, `setting-${size}-${scheme}`, false);
+    await p.click('#request');
+    assert.deepEqual(await house.faults(p), []);
+    await house.shot(p, `request-${size}-${scheme}`, false);
+    await p.keyboard.press('Escape');
+    await p.click('#to-pack');
+    await p.selectOption('#pace', 'Infinity');
+    await p.click('#pack-go');
+    await p.waitForFunction(() => document.querySelectorAll('#pack-chart .dots circle').length >= 12, null, { timeout: 60000 });
+    await p.click('#pack-go');
+    assert.deepEqual(await house.faults(p), []);
+    await fits('the pack');
+    await house.shot(p, `pack-${size}-${scheme}`);
+    await house.small(p);
+    await p.click('#to-quote');
+    await p.locator('[data-path="lumber.lots[0]"]').selectOption('spread');
+    await p.locator('[data-path="simulations"]').fill('3');
+    await p.click('#quote-go');
+    await p.locator('#quote-answer:not([hidden])').waitFor({ timeout: 100000 });
+    assert.deepEqual(await house.faults(p), []);
+    await fits('the quote');
+    await uncut('the quote');
+    await house.shot(p, `quote-${size}-${scheme}`);
+    await p.setInputFiles('#files', { name: 'packs.csv', mimeType: 'text/csv', buffer: Buffer.from(packs) });
+    await p.locator('#tally-answer table').first().waitFor();
+    assert.deepEqual(await house.faults(p), []);
+    await fits('the tally');
+    await uncut('the tally');
+    assert.ok(await p.evaluate(() => [...document.querySelectorAll('.packs thead th')].find((e) => /money/.test(e.textContent)).getBoundingClientRect().right <= innerWidth), 'money is outside the view');
+    await house.shot(p, `tally-${size}-${scheme}`);
+    if (size !== 'desktop') {
+      const least = await p.evaluate(() => Math.min(...[...document.querySelectorAll('button, select, input:not([type=checkbox])')].filter((e) => e.offsetParent).map((e) => e.getBoundingClientRect().height)));
+      assert.ok(least >= 44, `a control is ${least} pixels high, want at least 44`);
+    }
+    assert.deepEqual(wrong, []);
+    await close();
+  });
 }
