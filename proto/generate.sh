@@ -1,7 +1,7 @@
 #!/bin/sh
-# Checks the schema and writes what is generated from it: the Go code, the OpenAPI
-# description, the reference, the JSON Schemas of people's files and, where Debian's
-# generators are, the Python code. buf comes from $BUF or from the PATH; the Go
+# Checks the schema and writes what is generated from it: the Go code, the solver's limits,
+# the OpenAPI description, the reference, the JSON Schemas of people's files and, where
+# Debian's generators are, the Python code. buf comes from $BUF or from the PATH; the Go
 # plugins are built from tools.mod. Nothing else is fetched.
 set -eu
 cd "$(dirname "$0")/.."
@@ -23,6 +23,7 @@ done
 "$BUF" generate --template proto/quick.gen.yaml "$@"
 rm -f proto/ripwright/v1/unknown.go # its fields may be gone
 (cd proto && go run ./unknown)
+(cd proto && go run ./limits/generate)
 (cd proto && go run ./document)
 (cd clients/files && go run ./generate)
 case $(protoc --version 2>/dev/null) in

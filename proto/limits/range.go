@@ -1,6 +1,6 @@
 // Package limits has the published limits of requests, which the schema states in the
-// option takes of its fields. The service's refusals, the comments, the reference, the
-// OpenAPI description and the JSON Schemas of files follow from them.
+// option takes of its fields. The service's refusals, the solver's bounds, the comments, the
+// reference, the OpenAPI description and the JSON Schemas of files follow from them.
 package limits
 
 import (
