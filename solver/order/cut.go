@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -28,15 +29,15 @@ func (c *Cut) Open() (pieces int64, limited bool) {
 
 // Limits of an item's crosscut lengths.
 const (
-	MaxCuts   = 32
-	MinCut    = 20 * unit.Millimetre
-	MaxTrim   = 500 * unit.Millimetre
-	MaxPieces = int64(1)<<31 - 1
-	MaxPanel  = 5 * MaxWidth
+	MaxCuts   = published.MostEntriesOfCrosscutLengths
+	MinCut    = published.LeastCutLengthLengthMm * unit.Millimetre
+	MaxTrim   = published.MostCrosscutEndTrimMm * unit.Millimetre
+	MaxPieces = int64(published.MostCutLengthRequired)
+	MaxPanel  = published.MostPanelWidthMm * unit.Millimetre
 )
 
 // MaxAccepted limits the number of kinds of defects that an item accepts.
-const MaxAccepted = 32
+const MaxAccepted = published.MostEntriesOfItemAccepts
 
 func (it *Item) cutFaults() fault.List {
 	var l fault.List

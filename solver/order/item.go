@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 )
@@ -106,12 +107,12 @@ func CloneItems(items []Item) []Item {
 
 // Limits of an order.
 const (
-	MaxItems     = 500
-	MaxWidth     = 2_000 * unit.Millimetre
-	MaxLength    = 20_000 * unit.Millimetre
-	MaxTolerance = 10 * unit.Millimetre
-	MaxDue       = 1_000_000
-	MaxAmount    = int64(1_000_000_000_000_000_000) // micrometres, square micrometres or pieces
+	MaxItems     = published.MostEntriesOfCutOrderItems
+	MaxWidth     = published.MostItemWidthMm * unit.Millimetre
+	MaxLength    = published.MostItemMinLengthMm * unit.Millimetre
+	MaxTolerance = published.MostItemToleranceMm * unit.Millimetre
+	MaxDue       = published.MostItemDueBoards
+	MaxAmount    = int64(published.MostAmountLengthM * 1_000_000) // micrometres, square micrometres or pieces
 )
 
 // short writes a whole number with few digits, above 0, without its zeros.

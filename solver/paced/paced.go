@@ -12,6 +12,7 @@ package paced
 import (
 	"container/heap"
 
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/rip"
 	"github.com/ripwright/ripwright/solver/run"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -26,7 +27,7 @@ type Terms struct {
 }
 
 // MaxPricePerHour limits the price, in money.
-const MaxPricePerHour = 1_000_000
+const MaxPricePerHour = published.MostSolveOptionsPricePerSawHour
 
 // Of is the price of a cycle.
 func (t *Terms) Of(c run.Cycle) unit.Worth { return unit.WorthOf(t.Price, int64(c.Total), 1000) }

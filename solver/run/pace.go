@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -18,11 +19,11 @@ type Pace struct {
 
 // Limits of a pace, in m/min, mm/s and s.
 const (
-	MinFeed        = 0.01 // slower, the nanoseconds of a cycle might overflow
-	MaxFeed        = 500
-	MinPositioning = 0.01 // likewise
-	MaxPositioning = 10_000
-	MaxHandling    = 600
+	MinFeed        = published.LeastSawFeedMPerMin // slower, the nanoseconds of a cycle might overflow
+	MaxFeed        = published.MostSawFeedMPerMin
+	MinPositioning = published.LeastSawPositioningMmPerS // likewise
+	MaxPositioning = published.MostSawPositioningMmPerS
+	MaxHandling    = published.MostSawHandlingS
 )
 
 // Limit is the part of a cycle that takes longest.

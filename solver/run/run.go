@@ -18,15 +18,16 @@ import (
 	"sort"
 
 	"github.com/ripwright/ripwright/solver/drift"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // Limits of what a run keeps.
 const (
-	MaxInFlight = 64    // boards that wait for their confirmation
-	MaxEntries  = 2_000 // items of all its orders
-	MaxPacks    = 200   // distinct packs; the boards of further ones share one line
+	MaxInFlight = published.MostLineSetUpBoardsInFlight // boards that wait for their confirmation
+	MaxEntries  = 2_000                                 // items of all its orders
+	MaxPacks    = 200                                   // distinct packs; the boards of further ones share one line
 	OtherPacks  = "(other packs)"
 )
 

@@ -10,6 +10,7 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -84,14 +85,14 @@ type Turning struct {
 
 // Bounds that keep the solver's integers from overflowing and its tables small.
 const (
-	MaxBlades   = 32
-	MaxPosition = 5_000 * unit.Millimetre
-	MaxKerf     = 50 * unit.Millimetre
-	MinStep     = 10 * unit.Micrometre
-	MaxStep     = 100 * unit.Millimetre
-	MaxSkew     = 50 * unit.Millimetre // per metre
-	MaxSkews    = 500                  // stops either way
-	MaxMoney    = int64(1_000_000)
+	MaxBlades   = published.MostEntriesOfSawBlades
+	MaxPosition = published.MostTravelMinMm * unit.Millimetre
+	MaxKerf     = published.MostSawKerfMm * unit.Millimetre
+	MinStep     = published.LeastSawStepMm * 1_000_000 * unit.Nanometre // less than a millimetre
+	MaxStep     = published.MostSawStepMm * unit.Millimetre
+	MaxSkew     = published.MostSawMaxSkewMmPerM * unit.Millimetre // per metre
+	MaxSkews    = 500                                              // stops either way
+	MaxMoney    = int64(published.MostReripValuePerM2)
 	MaxValue    = MaxMoney * 1_000_000 // in millionths
 )
 

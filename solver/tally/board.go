@@ -3,6 +3,7 @@ package tally
 import (
 	"math/big"
 
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
 )
@@ -30,7 +31,7 @@ const (
 	MaxWidth     = 2 * wood.MaxAcross // a scanned edge may lie on either side of the fence
 	MaxLength    = wood.MaxLength
 	MaxThickness = 2_000 * unit.Millimetre
-	MaxPieces    = 1_000_000 // in a pack
+	MaxPieces    = published.MostCountLinePieces // in a pack
 )
 
 // TakenAt says where the width of a scanned board is measured, for the rules that need

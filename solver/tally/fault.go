@@ -4,17 +4,18 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 )
 
 // Limits on a call and its packs that keep every sum within its integers.
 const (
-	MaxPacks     = 1_000
-	MaxBoards    = 20_000 // entries of boards, or lines of a tally, in a pack
-	MaxAll       = 50_000 // entries of all packs together
-	MaxPast      = 10_000
-	MaxPrice     = int64(1_000_000) * 1_000_000 // millionths of money per thousand board feet
-	MaxBoardFeet = int64(1_000_000_000) * 1_000_000
-	MaxSurface   = 1_000 // square feet of one piece
+	MaxPacks     = published.MostEntriesOfTallyPackRequestPacks
+	MaxBoards    = published.MostEntriesOfPackBoards // entries of boards, or lines of a tally, in a pack
+	MaxAll       = 50_000                            // entries of all packs together
+	MaxPast      = published.MostEntriesOfTallyPackRequestPastPacks
+	MaxPrice     = int64(published.MostPackPricePerMbf * 1_000_000) // millionths of money per thousand board feet
+	MaxBoardFeet = int64(published.MostSupplierTallyBoardFeet * 1_000_000)
+	MaxSurface   = published.MostSurfaceLineSurfaceFt2 // square feet of one piece
 )
 
 // faults lists what would overflow the sums. The paths are those of packs and boards; the

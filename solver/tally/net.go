@@ -1,6 +1,10 @@
 package tally
 
-import "math/big"
+import (
+	"math/big"
+
+	"github.com/ripwright/ripwright/solver/internal/published"
+)
 
 // Basis says whether a figure is gross (green wood) or net (the same wood kiln-dried).
 type Basis int
@@ -32,7 +36,7 @@ type Allowance struct {
 
 // MaxPercent bounds an allowance, in millionths of a per cent. It is far above
 // what any species shrinks, and keeps net above 0.
-const MaxPercent = 50 * 1_000_000
+const MaxPercent = published.MostShrinkageAllowancePercent * 1_000_000
 
 // wholePercent is 1 in millionths of a per cent.
 const wholePercent = 100 * 1_000_000

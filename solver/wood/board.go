@@ -10,6 +10,7 @@ import (
 	"fmt"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -38,9 +39,9 @@ type Board struct {
 
 // Limits of a board that keep every sum and product of the solver within its integers.
 const (
-	MaxLength   = 20_000 * unit.Millimetre
-	MaxAcross   = 2_000 * unit.Millimetre
-	MaxStations = 2_000
+	MaxLength   = published.MostBoardLengthMm * unit.Millimetre
+	MaxAcross   = published.MostStationNearMm * unit.Millimetre
+	MaxStations = published.MostEntriesOfBoardStations
 	// MaxSpan is the greatest span of a board's edges, skewed or not.
 	MaxSpan = 2 * MaxAcross
 )

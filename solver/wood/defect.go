@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -21,8 +22,8 @@ type Defect struct {
 
 // MaxDefects and MaxKind limit a board's defects and the characters of their kinds.
 const (
-	MaxDefects = 1_000
-	MaxKind    = 64
+	MaxDefects = published.MostEntriesOfBoardDefects
+	MaxKind    = published.MostCharactersOfDefectKind
 )
 
 func (d *Defect) faults(board unit.Length) fault.List {

@@ -15,6 +15,7 @@ import (
 	"sync/atomic"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/run"
@@ -57,9 +58,9 @@ type Options struct {
 
 // Limits of a problem.
 const (
-	MaxOrders       = 50
-	MaxSettings     = 100_000
-	MaxSuggestions  = 50
+	MaxOrders       = published.MostEntriesOfPlanArborRequestOrders
+	MaxSettings     = published.MostPlanArborRequestMaxSettings
+	MaxSuggestions  = published.MostPlanArborRequestMaxSuggestions
 	DefaultSettings = 500
 	// boardWork limits the search for one board.
 	boardWork = 300_000

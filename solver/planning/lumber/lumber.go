@@ -12,6 +12,7 @@ import (
 	"math/rand/v2"
 
 	"github.com/ripwright/ripwright/solver/fault"
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/saw"
 	"github.com/ripwright/ripwright/solver/unit"
 	"github.com/ripwright/ripwright/solver/wood"
@@ -49,13 +50,13 @@ type Lot struct {
 
 // Limits of lumber.
 const (
-	MaxLots   = 32
-	MaxKinds  = 2_000
-	MaxCount  = int64(1_000_000)
-	MaxSample = 2_000
+	MaxLots   = published.MostEntriesOfLumberLots
+	MaxKinds  = published.MostEntriesOfListedBoardsBoards
+	MaxCount  = int64(published.MostCountedBoardCount)
+	MaxSample = published.MostLumberSampleBoards
 	// Of a spread.
-	MaxWidth = wood.MaxAcross / 2
-	MaxCrook = wood.MaxAcross / 4
+	MaxWidth = published.MostBoardSpreadMeanWidthMm * unit.Millimetre
+	MaxCrook = published.MostBoardSpreadCrookMm * unit.Millimetre
 )
 
 // Faults lists what is wrong with lots, by field.

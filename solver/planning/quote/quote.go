@@ -8,6 +8,7 @@
 package quote
 
 import (
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/planning/lumber"
 	"github.com/ripwright/ripwright/solver/planning/values"
 	"github.com/ripwright/ripwright/solver/run"
@@ -71,8 +72,8 @@ type Options struct {
 
 // Limits of a quote.
 const (
-	MostRuns   = 1_000
-	MostBoards = 1_000_000
+	MostRuns   = published.MostQuoteOrderRequestSimulations
+	MostBoards = published.MostQuoteOrderRequestMaxBoards
 )
 
 // Interval is the expected value of a run, and the limits between which one more run lies

@@ -4,15 +4,16 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/wood"
 )
 
 // Limits of a sample. They keep it small enough to be part of every answer of a line, and
 // planning from it fast.
 const (
-	MaxBoards   = 60 // boards in it
-	MaxStations = 24 // of a board in it
-	MaxDefects  = 24 // of a board in it
+	MaxBoards   = published.MostEntriesOfValuePlanningExpected // boards in it
+	MaxStations = 24                                           // of a board in it
+	MaxDefects  = 24                                           // of a board in it
 	// Memory is roughly the number of latest boards from which a full sample is drawn, so
 	// that changes in the lumber show. That a single odd pack does not dominate is ensured
 	// by averaging values, which works better if samples soon have other boards.

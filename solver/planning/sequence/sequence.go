@@ -16,7 +16,10 @@
 // of every set, built up from smaller sets, give the optimum.
 package sequence
 
-import "github.com/ripwright/ripwright/solver/unit"
+import (
+	"github.com/ripwright/ripwright/solver/internal/published"
+	"github.com/ripwright/ripwright/solver/unit"
+)
 
 // Time in milliseconds.
 type Time int64
@@ -81,10 +84,10 @@ type Result struct {
 
 // Limits of a problem.
 const (
-	MaxOrders   = 200
-	MaxSettings = 8
+	MaxOrders   = published.MostEntriesOfSequenceOrdersRequestJobs
+	MaxSettings = published.MostEntriesOfSequenceJobArbors
 	MaxExact    = 14 // most orders for which all sequences are searched
-	MaxWeight   = 1000
+	MaxWeight   = published.MostSequenceJobWeight
 	// UsualWork is the work per order if a problem does not specify it.
 	UsualWork = 1_000_000
 )

@@ -3,6 +3,7 @@ package values
 import (
 	"math"
 
+	"github.com/ripwright/ripwright/solver/internal/published"
 	"github.com/ripwright/ripwright/solver/order"
 	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/saw"
@@ -31,7 +32,7 @@ type Rule struct {
 const dearest = 1000.0
 
 // MostTimes is the greatest factor of a rule.
-const MostTimes = 100
+const MostTimes = published.MostValueRuleTimes
 
 // ForItems gives each item's value by a plan, and what lumber of cost 1 is worth at these
 // values. They are scaled so that the open order is worth what it is by its own values,
