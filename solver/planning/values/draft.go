@@ -1,6 +1,9 @@
 package values
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // draft is a plan made without the programme, which takes long to balance hundreds of rows.
 //
@@ -24,86 +27,61 @@ const (
 	// draftRows is the least number of rows for which a draft is made: of fewer the
 	// programme itself soon has a plan.
 	draftRows = 50
-	// draftFirst passes after one over all boards fill all that is left, for a first plan.
-	draftFirst = 3
-	// draftEven passes each stand for draftPart of the boards whose face is still needed.
-	// As many follow to the end.
-	draftEven = 6
-	draftPart = 0.7
 	// draftFrom is the part of the rows that the first of the last passes may fill by one
-	// strip of each, and draftMore what each further pass adds.
-	draftFrom, draftMore = 0.3, 0.15
+	// strip of each, and draftMore what all further passes add.
+	draftFrom, draftMore = 0.3, 0.9
 	// draftWidths are the rows that a board is ripped for, others for the next: a search
 	// for hundreds takes far longer and finds little more.
-	draftWidths = 50
-	// draftNew raises the value of rows that no board has given yet: without a policy for
-	// every row there is no plan.
-	draftNew = 4
+	draftWidths = 16
+	draftWork   = 5_000
 )
 
-// firstDraft rips the boards of the lot whose face is cheapest until almost every row has a
-// policy, and makes a first plan of that. It reports false if stopped.
-func (s *search) firstDraft(lot int, o *Options) bool {
-	mean := average(&s.pl.p.Lots[lot])
-	if mean.face == 0 {
-		return true
-	}
-	d := &draft{s: s, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
-	for k, open := range s.open {
-		if open > 0 && !s.pl.never[k] {
-			d.left[k] = s.pl.Demand.Rows[k].Units(open)
-		}
-	}
-	s.begun = d
-	if _, whole := d.pass(lot, d.most(lot, draftPart*d.face()/mean.face), mean, o); !whole {
-		return false
-	}
-	first := &draft{s: s, left: slices.Clone(d.left), uses: slices.Clone(d.uses), boards: slices.Clone(d.boards), cost: d.cost}
-	for range draftFirst {
-		boards := mean.boards * first.strips(mean.metres, 1)
-		if boards == 0 {
+// draftSteps are those of one draft after the other, of so many rows at least: even passes
+// each stand for part of the boards whose face is still needed. As many follow to the end.
+// Small steps waste less but take longer, and the programme does as well with fewer rows.
+var draftSteps = []struct {
+	rows, even int
+	part       float64
+}{{draftRows, 6, 0.7}, {2 * draftRows, 16, 0.35}}
+
+// drafted makes drafts, each in smaller steps, and keeps the cheapest. It reports false if
+// stopped; the last is then what there is, and fills the rest of the order row by row.
+func (s *search) drafted(lots []int, o *Options) (whole bool) {
+	o, whole = o.within(draftWork), true
+	for _, step := range draftSteps {
+		if len(s.rows) < step.rows {
 			break
 		}
-		if _, whole := first.pass(lot, boards, mean, o); !whole {
+		d := &draft{s: s, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
+		for _, k := range s.rows {
+			d.left[k] = s.pl.Demand.Rows[k].Units(s.open[k])
+		}
+		for _, g := range lots {
+			if whole = d.from(g, step.even, step.part, o); !whole || !s.pl.p.Lots[g].Limited {
+				break
+			}
+		}
+		if full := d.complete(); s.draft == nil || full && (!s.draft.complete() || d.cost < s.draft.cost) {
+			s.draft = d
+		}
+		if !whole {
 			return false
 		}
 	}
-	s.draft = first
 	return true
-}
-
-// secondDraft goes on from the first pass with smaller steps, lot after lot, and keeps the
-// better plan. It reports false if stopped.
-func (s *search) secondDraft(lots []int, o *Options) (whole bool) {
-	d := s.begun
-	for k := range d.left {
-		if s.pl.never[k] {
-			d.left[k] = 0
-		}
-	}
-	whole = true
-	for _, g := range lots {
-		if whole = d.from(g, o); !whole || !s.pl.p.Lots[g].Limited {
-			break
-		}
-	}
-	if d.complete() && (!s.draft.complete() || d.cost < s.draft.cost) {
-		s.draft = d
-	}
-	return whole
 }
 
 // from rips a lot's boards until the rows are filled, the boards used up, or nothing more
 // is made. It reports false if stopped.
-func (d *draft) from(lot int, o *Options) bool {
+func (d *draft) from(lot, even int, part float64, o *Options) bool {
 	mean := average(&d.s.pl.p.Lots[lot])
 	if mean.face == 0 {
 		return true
 	}
-	for pass := range 2 * draftEven {
-		boards := draftPart * d.face() / mean.face
-		if pass >= draftEven {
-			boards = mean.boards * d.strips(mean.metres, draftFrom+draftMore*float64(pass-draftEven))
+	for pass := range 2 * even {
+		boards := part * d.face() / mean.face
+		if late := pass - even; late >= 0 {
+			boards = mean.boards * d.strips(mean.metres, draftFrom+draftMore*float64(late)/float64(even))
 		}
 		if boards = d.most(lot, boards); boards <= 0 {
 			break
@@ -177,9 +155,17 @@ func (d *draft) take(p *policy, boards float64) {
 	d.cost += boards * p.cost
 }
 
-// complete fills what is left of rows by the best policy of each alone. It reports false
-// if limited lots have too few boards for that.
+// complete fills what is left of rows. It reports false if limited lots have too few boards
+// for that.
 func (d *draft) complete() bool {
+	for _, p := range d.savers() {
+		if boards := d.most(p.lot, d.pays(p)); boards > 0 {
+			d.take(p, boards)
+			for k := range d.left {
+				d.left[k] = max(d.left[k]-boards*d.s.makes(p, k), 0)
+			}
+		}
+	}
 	for k, left := range d.left {
 		if i := d.s.pl.best[k]; left > 0 && i >= 0 {
 			p := d.s.pl.pool[i]
@@ -193,4 +179,55 @@ func (d *draft) complete() bool {
 		}
 	}
 	return true
+}
+
+// savers are the policies for several rows, those first whose boards save most against a
+// policy for each row alone.
+func (d *draft) savers() (all []*policy) {
+	saves := map[*policy]float64{}
+	for _, p := range d.s.pl.pool {
+		if p.alone < 0 {
+			for k := range d.left {
+				saves[p] += d.saved(p, k) / p.cost
+			}
+			if saves[p] > 1 {
+				all = append(all, p)
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *policy) int { return cmp.Compare(saves[b], saves[a]) })
+	return all
+}
+
+// pays is the number of a policy's boards of which each saves more than it costs.
+func (d *draft) pays(p *policy) (boards float64) {
+	var rows []int
+	saved := 0.0
+	for k := range d.left {
+		if s := d.saved(p, k); s > 0 {
+			rows = append(rows, k)
+			saved += s
+		}
+	}
+	fill := func(k int) float64 { return d.left[k] / d.s.makes(p, k) }
+	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(fill(a), fill(b)) })
+	for _, k := range rows {
+		if saved <= p.cost {
+			break
+		}
+		boards = fill(k)
+		saved -= d.saved(p, k)
+	}
+	return boards
+}
+
+// saved is what a policy's board makes of a row costs by the best policy for it alone; 0
+// if nothing is left of the row.
+func (d *draft) saved(p *policy, k int) float64 {
+	i := d.s.pl.best[k]
+	if d.left[k] <= 0 || i < 0 {
+		return 0
+	}
+	alone := d.s.pl.pool[i]
+	return d.s.makes(p, k) * alone.cost / d.s.makes(alone, k)
 }

@@ -10,7 +10,7 @@ func (d *draft) pass(lot int, boards float64, mean mean, o *Options) (some, whol
 	price := func(made []float64) {
 		d.price(v, asked, made, each, mean.metres)
 		turn++
-		thin(v, turn)
+		thin(v, draftWidths, turn)
 	}
 	price(make([]float64, len(s.open)))
 	out, whole := s.pl.priceLots([]int{lot}, v, asked, 0, true, o, func(out []priced) { price(out[0].made) })
@@ -49,25 +49,21 @@ func (d *draft) price(v, asked []int64, made []float64, each, metres float64) {
 			continue
 		}
 		value := 1e8 * d.s.pl.area(k) * min(left/each/d.strip(k, metres), 1)
-		if d.s.pl.best[k] < 0 && made[k] == 0 {
-			value *= draftNew
-		}
 		open := d.s.open[k]
 		part := left / each / d.s.pl.Demand.Rows[k].Units(open)
 		v[k], asked[k] = max(int64(value), 1), max(int64(math.Ceil(min(part, 1)*float64(open))), 1)
 	}
 }
 
-// thin takes the value from rows, others in each turn, until so few are left as a board is
-// ripped for.
-func thin(v []int64, turn int) {
+// thin takes the value from rows, others in each turn, until at most so many have one.
+func thin(v []int64, most, turn int) {
 	open := 0
 	for _, value := range v {
 		if value > 0 {
 			open++
 		}
 	}
-	of := (open + draftWidths - 1) / draftWidths
+	of := (open + most - 1) / most
 	for k, value := range v {
 		if value > 0 {
 			if turn++; turn%of > 0 {

@@ -24,9 +24,8 @@ type search struct {
 	quick bool
 	seems *big.Rat
 
-	// begun is the draft that is still being made, draft the best so far. Nil: of so few
-	// rows none is made.
-	begun, draft *draft
+	// draft is a plan made without the programme. Nil: of so few rows none is made.
+	draft *draft
 
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows
@@ -88,14 +87,10 @@ const (
 // soon gives the options of a search for boards in the first rounds, of found steps at
 // most if no proof is needed.
 func (s *search) soon(found int64) *Options {
-	o, work := *s.o, int64(soonWork)
-	if o.Found {
-		work = found
+	if s.o.Found {
+		return s.o.within(found)
 	}
-	if o.Work == 0 || o.Work > work {
-		o.Work = work
-	}
-	return &o
+	return s.o.within(soonWork)
 }
 
 // run finds the cheapest fractional plan: first from the plans that searches find soon,

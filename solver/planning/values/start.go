@@ -3,6 +3,8 @@ package values
 import (
 	"cmp"
 	"slices"
+
+	"github.com/ripwright/ripwright/solver/unit"
 )
 
 // start finds a policy for every open row that fills it alone, unless it has one, so that
@@ -10,26 +12,26 @@ import (
 //
 // Boards are ripped for the most area of the rows that have none, over and over until no
 // more gets one: so a board is searched a few times, not for each row. Lots come one after
-// another, the cheapest by its face first. Of many rows a first draft comes before that,
-// which leaves few of them, and a better one after. Rows of which nothing can be made even
-// if each board is searched to the end are impossible.
+// another, the cheapest by its face first. Of many rows a draft comes after that. Rows of
+// which nothing can be made even if each board is searched to the end are impossible.
 //
 // Where lots are limited, each lot gets a policy for every row: a programme whose policies
 // all stand on boards that there are too few of prices those boards beyond all measure.
 func (s *search) start() bool {
 	lots, quick := s.pl.byFace, s.soon(startWork)
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
+	many := len(lack) >= draftRows
 	stocked := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
-	if len(lack) >= draftRows && len(stocked) > 0 && !s.pl.alike() {
-		whole = s.firstDraft(stocked[0], quick)
-		lack = slices.DeleteFunc(lack, func(k int) bool { return s.pl.best[k] >= 0 && s.serves(k) })
-	}
+	unsure := slices.Clone(lots)
 	for i := 0; whole && i < len(stocked); i++ {
-		lack, whole = s.cover(lack, stocked[i:i+1], quick)
+		var sure bool
+		if lack, sure, whole = s.cover(lack, stocked[i:i+1], quick); sure {
+			unsure = slices.DeleteFunc(unsure, func(g int) bool { return g == stocked[i] })
+		}
 	}
 	if whole {
-		lack, whole = s.cover(lack, lots, s.o)
+		lack, _, whole = s.cover(lack, unsure, s.o)
 	}
 	if !whole {
 		s.plan.Stopped = true
@@ -40,12 +42,12 @@ func (s *search) start() bool {
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
 	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
-	if s.begun != nil && !s.secondDraft(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
+	if many && !s.pl.alike() && !s.drafted(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
 		return true
 	}
 	for i, g := range lots {
 		rows := s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 && !s.pl.solo[g][k] })
-		if rows, whole = s.cover(rows, lots[i:i+1], quick); !whole {
+		if rows, _, whole = s.cover(rows, lots[i:i+1], quick); !whole {
 			return true // the programme stops as well, with a plan
 		}
 		for _, k := range rows {
@@ -66,23 +68,22 @@ func (s *search) rowsThat(holds func(k int) bool) (out []int) {
 }
 
 // cover rips boards of some lots for rows that lack a policy, and gives those that still
-// do. It reports false if stopped.
+// do, and whether no board of these lots can make any of them. It reports false if stopped.
 //
 // All boards are ripped for the same rows, whose policies are good together. But of many
 // rows the few that waste least take every board. So where they are less than a quarter,
-// boards are next ripped for what those before them do not make.
-func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
-	poor := false
-	for len(lack) > 0 {
+// or many lack one, boards are next ripped for what those before them do not make.
+func (s *search) cover(lack, lots []int, o *Options) (left []int, sure, whole bool) {
+	for poor := len(lack) >= draftRows; len(lack) > 0 && len(lots) > 0; {
 		v := make([]int64, len(s.open))
 		s.byArea(lack, v)
-		var next func([]priced)
+		soon, next := o, (func([]priced))(nil)
 		if poor {
-			next = s.others(lack, v)
+			soon, next = o.within(coverWork), s.others(lack, v)
 		}
-		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, o, next)
+		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, soon, next)
 		if !whole {
-			return lack, false
+			return lack, false, false
 		}
 		left := slices.Clone(lack)
 		for i := range out {
@@ -92,13 +93,24 @@ func (s *search) cover(lack, lots []int, o *Options) (left []int, whole bool) {
 				s.pl.pool = append(s.pl.pool, &p)
 			}
 		}
-		if len(left) == len(lack) {
-			break
+		switch found := len(lack) - len(left); {
+		case found == 0 && !poor:
+			return lack, worthless(out), true
+		case found == 0:
+			poor = false // they were not all tried on each board
+		default:
+			poor = poor || 4*found < len(lack)
 		}
-		poor = 4*(len(lack)-len(left)) < len(lack)
 		lack = left
 	}
-	return lack, true
+	return lack, true, true
+}
+
+// worthless reports whether boards are proven to be worth nothing.
+func worthless(all []priced) bool {
+	return !slices.ContainsFunc(all, func(p priced) bool {
+		return slices.ContainsFunc(p.worth, func(w unit.Worth) bool { return !w.IsZero() })
+	})
 }
 
 // byArea values rows by the area that they take.
@@ -108,23 +120,33 @@ func (s *search) byArea(rows []int, v []int64) {
 	}
 }
 
-// others takes the value from rows of which boards have made some; from all: then boards
-// are ripped for all of them again.
+// coverWidths are the rows that a board is ripped for where many lack a policy, coverWork
+// the work for it: any of them will do, and other boards are tried in less time.
+const (
+	coverWidths = 12
+	coverWork   = 2_000
+)
+
+// others prices rows of which no board has made any so far, few of them for a board; all
+// of them once each is made.
 func (s *search) others(rows []int, v []int64) func([]priced) {
-	return func(out []priced) {
-		left := false
-		for _, k := range rows {
-			for i := range out {
-				if out[i].made[k] > 0 {
-					v[k] = 0
-				}
+	turn := 0
+	next := func(out []priced) {
+		s.byArea(rows, v)
+		left := slices.Clone(v)
+		for k := range left {
+			if slices.ContainsFunc(out, func(p priced) bool { return p.made[k] > 0 }) {
+				left[k] = 0
 			}
-			left = left || v[k] > 0
 		}
-		if !left {
-			s.byArea(rows, v)
+		if slices.ContainsFunc(left, func(value int64) bool { return value > 0 }) {
+			copy(v, left)
 		}
+		turn++
+		thin(v, coverWidths, turn)
 	}
+	next(nil)
+	return next
 }
 
 // lotsByFace gives the lots by what a square metre costs.

@@ -101,6 +101,15 @@ type Options struct {
 // DefaultRounds is enough for orders of some dozens of items.
 const DefaultRounds = 400
 
+// within is o with at most so much work for a board.
+func (o *Options) within(work int64) *Options {
+	out := *o
+	if out.Work == 0 || out.Work > work {
+		out.Work = work
+	}
+	return &out
+}
+
 func (o *Options) stopped() bool { return o.Stop != nil && o.Stop() }
 
 // Solved counts a board.
