@@ -37,7 +37,7 @@ func (in *pricing) values(out *ripwrightv1.PlanValuesResponse, pl *values.Planne
 	for i := range planned {
 		it, p := &in.problem.Items[i], &planned[i]
 		v := wire.PlannedValue(it, p.Value, p.Basis, p.Cuts)
-		if p.Planned && len(it.Cuts) == 0 {
+		if p.Planned && plan.Rounds > 0 && len(it.Cuts) == 0 { // not known before
 			v.LumberCost = &p.Cost
 		}
 		out.Values = append(out.Values, v)

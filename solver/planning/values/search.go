@@ -97,6 +97,12 @@ func (s *search) soon(found int64) *Options {
 // then, unless only those are asked for, from proven ones.
 func (s *search) run() error {
 	open, ceil := s.amounts()
+	if s.drawn() && s.o.stopped() {
+		// The programme would be set up for nothing, which takes a while.
+		s.plan.Stopped = true
+		s.adopt(s.draft)
+		return nil
+	}
 	s.quick = !s.boards
 	if err := s.generate(open, ceil); err != nil {
 		return err
@@ -192,18 +198,21 @@ func (l *Lot) has(boards float64) bool {
 func (s *search) finish(open []float64) error {
 	err := s.level(open)
 	none := errors.Is(err, errMaster) || errors.Is(err, errStopped)
-	if err != nil && !none {
+	if err != nil && !none || !s.drawn() {
 		return err
 	}
-	d := s.draft
-	if d == nil || len(s.ends) > 0 || !d.complete() {
-		return err
-	}
-	if none || len(s.plan.uses) == 0 || s.plan.Short || d.cost < s.cost {
-		s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
-		s.plan.Short, s.plan.Proven = false, s.proven()
+	if none || len(s.plan.uses) == 0 || s.plan.Short || s.draft.cost < s.cost {
+		s.adopt(s.draft)
 	}
 	return nil
+}
+
+// drawn reports whether there is a draft that fills the order.
+func (s *search) drawn() bool { return s.draft != nil && len(s.ends) == 0 && s.draft.complete() }
+
+func (s *search) adopt(d *draft) {
+	s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
+	s.plan.Short, s.plan.Proven = false, s.proven()
 }
 
 // level works out the number of boards of each lot in the cheapest plan of the programme.
