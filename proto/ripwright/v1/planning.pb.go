@@ -1076,7 +1076,7 @@ type LateItem struct {
 	// Its due.
 	DueBoards int32 `protobuf:"varint,2,opt,name=due_boards,json=dueBoards,proto3" json:"due_boards,omitempty"`
 	// The fewest boards within which it can be filled, counted like its due, if everything
-	// due before it comes first.
+	// due before it comes first. Of a planning that was stopped: in which its plan fills it.
 	MinBoards     int32 `protobuf:"varint,3,opt,name=min_boards,json=minBoards,proto3" json:"min_boards,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

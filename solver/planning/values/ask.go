@@ -21,7 +21,7 @@ func (s *search) ask(ask, pi, mu []float64) bool {
 	}
 	o := s.o
 	if s.quick {
-		o = s.soon(foundWork)
+		o = s.soon()
 	}
 	outs := make([][]priced, s.count())
 	for t := range outs {

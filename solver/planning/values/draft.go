@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// draft is a plan made without the programme, which takes long to balance hundreds of rows.
+// draft is a plan made without the programme, which takes long to balance many rows.
 //
 // A lot's boards are ripped in passes, for what is still open. A pass stands for a part of
 // the boards that this needs, and the use that it makes of them is a policy. What its
@@ -21,12 +21,13 @@ type draft struct {
 	uses   []use
 	boards []float64 // of each lot
 	cost   float64
+	term   int // only what must be filled by its end is asked for
 }
 
 const (
 	// draftRows is the least number of rows for which a draft is made: of fewer the
-	// programme itself soon has a plan.
-	draftRows = 50
+	// programme itself soon has a plan, unless there are dues.
+	draftRows = 12
 	// draftFrom is the part of the rows that the first of the last passes may fill by one
 	// strip of each, and draftMore what all further passes add.
 	draftFrom, draftMore = 0.3, 0.9
@@ -36,13 +37,14 @@ const (
 	draftWork   = 5_000
 )
 
-// draftSteps are those of one draft after the other, of so many rows at least: even passes
-// each stand for part of the boards whose face is still needed. As many follow to the end.
-// Small steps waste less but take longer, and the programme does as well with fewer rows.
+// draftSteps are those of one draft after the other, but for the first of so many rows at
+// least: even passes each stand for part of the boards whose face is still needed. As many
+// follow to the end. Small steps waste less but take longer, and the programme does as well
+// with fewer rows.
 var draftSteps = []struct {
 	rows, even int
 	part       float64
-}{{draftRows, 6, 0.7}, {2 * draftRows, 16, 0.35}}
+}{{0, 6, 0.7}, {100, 16, 0.35}}
 
 // drafted makes drafts, each in smaller steps, and keeps the cheapest. It reports false if
 // stopped; the last is then what there is, and fills the rest of the order row by row.
@@ -52,10 +54,7 @@ func (s *search) drafted(lots []int, o *Options) (whole bool) {
 		if len(s.rows) < step.rows {
 			break
 		}
-		d := &draft{s: s, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
-		for _, k := range s.rows {
-			d.left[k] = s.pl.Demand.Rows[k].Units(s.open[k])
-		}
+		d := s.blank()
 		for _, g := range lots {
 			if whole = d.from(g, step.even, step.part, o); !whole || !s.pl.p.Lots[g].Limited {
 				break
@@ -69,6 +68,15 @@ func (s *search) drafted(lots []int, o *Options) (whole bool) {
 		}
 	}
 	return true
+}
+
+// blank is a draft without boards.
+func (s *search) blank() *draft {
+	d := &draft{s: s, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
+	for _, k := range s.rows {
+		d.left[k] = s.pl.Demand.Rows[k].Units(s.open[k])
+	}
+	return d
 }
 
 // from rips a lot's boards until the rows are filled, the boards used up, or nothing more
@@ -152,10 +160,10 @@ func average(l *Lot) (m mean) {
 func (d *draft) take(p *policy, boards float64) {
 	d.uses = append(d.uses, use{p, boards})
 	d.boards[p.lot] += boards
-	d.cost += boards * p.cost
+	d.cost += boards * d.s.costs(p)
 }
 
-// complete fills what is left of rows. It reports false if limited lots have too few boards
+// complete fills what is left of rows in the term. It reports false if limited lots have too few boards
 // for that.
 func (d *draft) complete() bool {
 	for _, p := range d.savers() {
@@ -167,7 +175,7 @@ func (d *draft) complete() bool {
 		}
 	}
 	for k, left := range d.left {
-		if i := d.s.pl.best[k]; left > 0 && i >= 0 {
+		if i := d.s.pl.best[k]; left > 0 && i >= 0 && !d.later(k) {
 			p := d.s.pl.pool[i]
 			d.take(p, left/d.s.makes(p, k))
 			d.left[k] = 0
@@ -188,7 +196,7 @@ func (d *draft) savers() (all []*policy) {
 	for _, p := range d.s.pl.pool {
 		if p.alone < 0 {
 			for k := range d.left {
-				saves[p] += d.saved(p, k) / p.cost
+				saves[p] += d.saved(p, k) / d.s.costs(p)
 			}
 			if saves[p] > 1 {
 				all = append(all, p)
@@ -212,7 +220,7 @@ func (d *draft) pays(p *policy) (boards float64) {
 	fill := func(k int) float64 { return d.left[k] / d.s.makes(p, k) }
 	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(fill(a), fill(b)) })
 	for _, k := range rows {
-		if saved <= p.cost {
+		if saved <= d.s.costs(p) {
 			break
 		}
 		boards = fill(k)
@@ -222,12 +230,12 @@ func (d *draft) pays(p *policy) (boards float64) {
 }
 
 // saved is what a policy's board makes of a row costs by the best policy for it alone; 0
-// if nothing is left of the row.
+// if nothing is left of the row in the term.
 func (d *draft) saved(p *policy, k int) float64 {
 	i := d.s.pl.best[k]
-	if d.left[k] <= 0 || i < 0 {
+	if d.left[k] <= 0 || i < 0 || d.later(k) {
 		return 0
 	}
 	alone := d.s.pl.pool[i]
-	return d.s.makes(p, k) * alone.cost / d.s.makes(alone, k)
+	return d.s.makes(p, k) * d.s.costs(alone) / d.s.makes(alone, k)
 }

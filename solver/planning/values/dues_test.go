@@ -2,6 +2,7 @@ package values_test
 
 import (
 	"math"
+	"sync/atomic"
 	"testing"
 
 	"github.com/ripwright/ripwright/solver/order"
@@ -64,6 +65,42 @@ func TestTwoDues(t *testing.T) {
 		}
 		if math.Abs(got.Cost-float64(c.boards)) > 1e-6 || late[0] != c.firstLeast || late[1] != c.secondLeast {
 			t.Errorf("due %d and %d: cost %v, late %v; want %d, %d, %d", c.first, c.second, got.Cost, got.Late, c.boards, c.firstLeast, c.secondLeast)
+		}
+	}
+}
+
+// Stopped before the programme, planning fills every row, names the dues that its plan does
+// not keep, and no others.
+func TestDuesStopped(t *testing.T) {
+	const items, boards = 30, 40
+	for _, passes := range []int64{8, 12, 20} {
+		p := many(items, 1, boards)
+		for i := range 20 {
+			p.Items[i].Due = 5 // boards, too few for anything
+			if i >= 10 {
+				p.Items[i].Due = order.MaxDue
+			}
+		}
+		pl, err := values.New(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var solved atomic.Int64
+		got, err := pl.Plan(pl.Demand.Open(), values.Options{Boards: &solved, Stop: func() bool { return solved.Load() >= passes*boards }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !got.Stopped || got.Proven || got.Cost <= got.Bound {
+			t.Errorf("after %d passes: cost %v, bound %v, stopped %v, proven %v", passes, got.Cost, got.Bound, got.Stopped, got.Proven)
+		}
+		fills(t, pl, got, items)
+		if len(got.Late) != 10 {
+			t.Errorf("after %d passes late are %v; want the first ten items", passes, got.Late)
+		}
+		for _, l := range got.Late {
+			if l.Row >= 10 || l.Least <= 5 {
+				t.Errorf("after %d passes item %d is late, with %d boards", passes, l.Row, l.Least)
+			}
 		}
 	}
 }

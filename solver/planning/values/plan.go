@@ -47,7 +47,8 @@ type Plan struct {
 type Late struct {
 	Row int
 	// Least is the smallest number of boards within which it can be filled if what is due
-	// before it comes first; counted like its due.
+	// before it comes first; counted like its due. If planning was stopped, that in which
+	// the plan fills it.
 	Least int64
 }
 
@@ -73,8 +74,12 @@ func (pl *Planner) Plan(open []int64, o Options) (*Plan, error) {
 	if s.start() && len(s.rows) > 0 {
 		var whole bool
 		var err error
-		if s.terms, whole, err = pl.dues(s); err == nil && whole {
+		switch s.terms, whole, err = pl.dues(s); {
+		case err != nil:
+		case whole:
 			err = s.run()
+		default:
+			s.stoppedEarly()
 		}
 		if err != nil && pl.failed.Load() == nil {
 			return nil, err

@@ -84,11 +84,10 @@ const (
 	startWork = 2_000
 )
 
-// soon gives the options of a search for boards in the first rounds, of found steps at
-// most if no proof is needed.
-func (s *search) soon(found int64) *Options {
+// soon gives the options of a search for boards in the first rounds.
+func (s *search) soon() *Options {
 	if s.o.Found {
-		return s.o.within(found)
+		return s.o.within(foundWork)
 	}
 	return s.o.within(soonWork)
 }
@@ -97,11 +96,13 @@ func (s *search) soon(found int64) *Options {
 // then, unless only those are asked for, from proven ones.
 func (s *search) run() error {
 	open, ceil := s.amounts()
-	if s.drawn() && s.o.stopped() {
+	if s.o.stopped() {
 		// The programme would be set up for nothing, which takes a while.
-		s.plan.Stopped = true
-		s.adopt(s.draft)
-		return nil
+		if d := s.drawn(); d != nil {
+			s.plan.Stopped = true
+			s.adopt(d)
+			return nil
+		}
 	}
 	s.quick = !s.boards
 	if err := s.generate(open, ceil); err != nil {
@@ -198,21 +199,17 @@ func (l *Lot) has(boards float64) bool {
 func (s *search) finish(open []float64) error {
 	err := s.level(open)
 	none := errors.Is(err, errMaster) || errors.Is(err, errStopped)
-	if err != nil && !none || !s.drawn() {
+	if err != nil && !none {
 		return err
 	}
-	if none || len(s.plan.uses) == 0 || s.plan.Short || s.draft.cost < s.cost {
-		s.adopt(s.draft)
+	d := s.drawn()
+	if d == nil {
+		return err
+	}
+	if none || len(s.plan.uses) == 0 || s.plan.Short || d.cost < s.cost {
+		s.adopt(d)
 	}
 	return nil
-}
-
-// drawn reports whether there is a draft that fills the order.
-func (s *search) drawn() bool { return s.draft != nil && len(s.ends) == 0 && s.draft.complete() }
-
-func (s *search) adopt(d *draft) {
-	s.plan.uses, s.plan.Boards, s.cost = d.uses, d.boards, d.cost
-	s.plan.Short, s.plan.Proven = false, s.proven()
 }
 
 // level works out the number of boards of each lot in the cheapest plan of the programme.

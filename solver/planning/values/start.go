@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"github.com/ripwright/ripwright/solver/planning/demand"
 	"github.com/ripwright/ripwright/solver/unit"
 )
 
@@ -12,15 +13,17 @@ import (
 //
 // Boards are ripped for the most area of the rows that have none, over and over until no
 // more gets one: so a board is searched a few times, not for each row. Lots come one after
-// another, the cheapest by its face first. Of many rows a draft comes after that. Rows of
-// which nothing can be made even if each board is searched to the end are impossible.
+// another, the cheapest by its face first. Of many rows, or with dues, a draft comes after
+// that. Rows of which nothing can be made even if each board is searched to the end are
+// impossible.
 //
 // Where lots are limited, each lot gets a policy for every row: a programme whose policies
 // all stand on boards that there are too few of prices those boards beyond all measure.
 func (s *search) start() bool {
-	lots, quick := s.pl.byFace, s.soon(startWork)
+	lots, quick := s.pl.byFace, s.o.within(startWork)
 	lack := s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 && !s.pl.never[k] || !s.serves(k) })
-	many := len(lack) >= draftRows
+	due := func(r demand.Row) bool { return r.Due > 0 }
+	long := len(lack) >= draftRows || len(lack) > 0 && slices.ContainsFunc(s.pl.Demand.Rows, due)
 	stocked := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
 	unsure := slices.Clone(lots)
@@ -42,7 +45,7 @@ func (s *search) start() bool {
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
 	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
-	if many && !s.pl.alike() && !s.drafted(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
+	if long && !s.pl.alike() && !s.drafted(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
 		return true
 	}
 	for i, g := range lots {
@@ -79,7 +82,7 @@ func (s *search) cover(lack, lots []int, o *Options) (left []int, sure, whole bo
 		s.byArea(lack, v)
 		soon, next := o, (func([]priced))(nil)
 		if poor {
-			soon, next = o.within(coverWork), s.others(lack, v)
+			soon, next = o.within(startWork), s.others(lack, v)
 		}
 		out, whole := s.pl.priceLots(lots, v, s.open, 0, false, soon, next)
 		if !whole {
@@ -120,12 +123,9 @@ func (s *search) byArea(rows []int, v []int64) {
 	}
 }
 
-// coverWidths are the rows that a board is ripped for where many lack a policy, coverWork
-// the work for it: any of them will do, and other boards are tried in less time.
-const (
-	coverWidths = 12
-	coverWork   = 2_000
-)
+// coverWidths are the rows that a board is ripped for where many lack a policy: any of
+// them will do, and other boards are tried in less time.
+const coverWidths = 12
 
 // others prices rows of which no board has made any so far, few of them for a board; all
 // of them once each is made.
