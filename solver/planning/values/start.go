@@ -45,7 +45,7 @@ func (s *search) start() bool {
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
 	s.plan.Impossible = s.rowsThat(func(k int) bool { return s.pl.best[k] < 0 })
-	if long && !s.pl.alike() && !s.drafted(stocked, quick) || !slices.ContainsFunc(lots, s.limited) {
+	if long && !s.pl.alike() && !s.drafted(stocked, s.o) || !slices.ContainsFunc(lots, s.limited) {
 		return true
 	}
 	for i, g := range lots {
