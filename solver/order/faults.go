@@ -36,14 +36,17 @@ func Faults(items []Item, s *saw.Saw) fault.List {
 		} else {
 			seen[it.ID] = i
 		}
+		most := s.Limits.MaxLength
 		tooLong := func(field string, length unit.Length) {
-			if most := s.Limits.MaxLength; most > 0 && length > most {
-				l.Add(path()+field, "is %g; the saw takes boards of at most %g, so none is that long", length.MM(), most.MM())
-			}
+			l.Add(path()+field, "is %g; the saw takes boards of at most %g, so none is that long", length.MM(), most.MM())
 		}
-		tooLong(".piece_length_mm", it.PieceLength)
+		if most > 0 && it.PieceLength > most {
+			tooLong(".piece_length_mm", it.PieceLength)
+		}
 		for k := range it.Cuts {
-			tooLong(fmt.Sprintf(".crosscut.lengths[%d].length_mm", k), it.Cuts[k].Length)
+			if c := it.Cuts[k].Length; most > 0 && c > most {
+				tooLong(fmt.Sprintf(".crosscut.lengths[%d].length_mm", k), c)
+			}
 		}
 		if it.Min > 0 && it.Min < s.LeastStrip {
 			field := ".width_mm"
