@@ -163,8 +163,8 @@ func (d *draft) take(p *policy, boards float64) {
 	d.cost += boards * d.s.costs(p)
 }
 
-// complete fills what is left of rows in the term. It reports false if limited lots have too few boards
-// for that.
+// complete fills what is left of rows in the term. It reports false if limited lots have
+// too few boards for that.
 func (d *draft) complete() bool {
 	for _, p := range d.savers() {
 		if boards := d.most(p.lot, d.pays(p)); boards > 0 {

@@ -33,7 +33,7 @@ func (s *search) inTime() *draft {
 		return nil
 	}
 	for t, boards := range ends {
-		if boards > s.ends[t]*(1+overfull)+overfull {
+		if !fit(boards, s.ends[t]) {
 			return nil
 		}
 	}
@@ -49,14 +49,8 @@ func (s *search) stoppedEarly() {
 	}
 	s.plan.Late = nil
 	for t, boards := range ends {
-		due, least := s.after[t+1], s.o.Done+int64(math.Ceil(boards*(1-dueGap)))
-		if least <= due {
-			continue
-		}
-		for _, k := range s.rows {
-			if s.last[k] == t {
-				s.plan.Late = append(s.plan.Late, Late{Row: k, Least: least})
-			}
+		if least := s.o.Done + int64(math.Ceil(boards*(1-dueGap))); least > s.after[t+1] {
+			s.plan.Late = append(s.plan.Late, s.late(t, s.rows, least)...)
 		}
 	}
 	s.adopt(d)

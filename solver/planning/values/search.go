@@ -191,8 +191,10 @@ const overfull = 1e-6
 
 // has reports whether a lot has so many boards.
 func (l *Lot) has(boards float64) bool {
-	return !l.Limited || boards <= l.Most*(1+overfull)+overfull
+	return !l.Limited || fit(boards, l.Most)
 }
+
+func fit(boards, most float64) bool { return boards <= most*(1+overfull)+overfull }
 
 // finish takes the programme's plan, or the draft if that is cheaper or the programme has
 // none.

@@ -38,6 +38,16 @@ func (t *terms) until(term int) terms {
 	return terms{ends: t.ends[:term], after: t.after[:term+1], last: t.last}
 }
 
+// late names the rows due by the end of a term, which takes so many boards at least.
+func (t *terms) late(term int, rows []int, least int64) (all []Late) {
+	for _, k := range rows {
+		if t.last[k] == term {
+			all = append(all, Late{Row: k, Least: least})
+		}
+	}
+	return all
+}
+
 // newTerms makes the terms of the rows in a search.
 func newTerms(s *search) terms {
 	var dues []int64
@@ -97,11 +107,7 @@ func (pl *Planner) dues(s *search) (terms, bool, error) {
 			continue
 		}
 		t.ends[i] = max(least, early.cost)
-		for _, k := range early.rows {
-			if t.last[k] == i {
-				s.plan.Late = append(s.plan.Late, Late{Row: k, Least: s.o.Done + int64(least)})
-			}
-		}
+		s.plan.Late = append(s.plan.Late, t.late(i, s.rows, s.o.Done+int64(least))...)
 	}
 	return t, true, nil
 }
