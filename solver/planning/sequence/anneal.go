@@ -78,7 +78,7 @@ func (c *climb) energy(l label) float64 {
 func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	n := len(c.path)
 	i := random.IntN(n)
-	o := c.t.orderOf[c.path[i]]
+	o := c.t.states[c.path[i]].order
 	p := &c.buffer
 	c.t.work += 2
 	kind := random.IntN(16)
@@ -110,8 +110,8 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 		if b < a+2 || b == n {
 			return 0, 0, nil
 		}
-		first := c.fitting(c.t.orderOf[c.path[b]], c.at(a-1), c.at(a+1))
-		second := c.fitting(c.t.orderOf[c.path[a]], c.at(b-1), c.at(b+1))
+		first := c.fitting(c.t.states[c.path[b]].order, c.at(a-1), c.at(a+1))
+		second := c.fitting(c.t.states[c.path[a]].order, c.at(b-1), c.at(b+1))
 		p[0], p[1], p[2] = piece{state: first}, piece{-1, a + 1, b, false}, piece{state: second}
 		return a, b + 1, p[:3]
 	case kind < 14:
@@ -145,7 +145,7 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 // other puts an order on another of its settings, and now and then an order beside it on
 // the setting that fits the new one best.
 func (c *climb) other(i int, random *rand.Rand) (a, b int, pieces []piece) {
-	of := c.t.of[c.t.orderOf[c.path[i]]]
+	of := c.t.of[c.t.states[c.path[i]].order]
 	s := of[random.IntN(len(of)-1)]
 	if s == c.path[i] {
 		s = of[len(of)-1]
@@ -153,11 +153,11 @@ func (c *climb) other(i int, random *rand.Rand) (a, b int, pieces []piece) {
 	a, b, pieces = i, i+1, c.buffer[:0]
 	if a > 0 && random.IntN(2) == 0 {
 		a--
-		pieces = append(pieces, piece{state: c.fitting(c.t.orderOf[c.path[a]], c.at(a-1), s)})
+		pieces = append(pieces, piece{state: c.fitting(c.t.states[c.path[a]].order, c.at(a-1), s)})
 	}
 	pieces = append(pieces, piece{state: s})
 	if b < len(c.path) && random.IntN(2) == 0 {
-		pieces = append(pieces, piece{state: c.fitting(c.t.orderOf[c.path[b]], s, c.at(b+1))})
+		pieces = append(pieces, piece{state: c.fitting(c.t.states[c.path[b]].order, s, c.at(b+1))})
 		b++
 	}
 	return a, b, pieces

@@ -83,7 +83,7 @@ func (t *table) predecessors() (Time, bool) {
 			t.spend(int64(1 + len(t.of[o])))
 			for _, s := range t.of[o] {
 				for _, b := range t.at(from) {
-					cost[o][from] = min(cost[o][from], t.change(b, s)+t.runs[s])
+					cost[o][from] = min(cost[o][from], t.change(b, s)+t.states[s].run)
 				}
 			}
 		}

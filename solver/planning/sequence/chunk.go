@@ -26,24 +26,25 @@ func (c *course) sum(i int) {
 	var weights [chunkSize]Time
 	n := 0
 	for k := from; k < to; k++ {
-		if s := c.path[k]; t.waits {
+		at := &c.places[k]
+		if t.waits {
 			before := Time(0)
 			if k > 0 {
-				before = c.done[k-1]
+				before = c.places[k-1].done
 			}
-			ch.waits = ch.waits || c.done[k]-t.runs[s]-c.change[k] > before
-			if t.starts[s] > 0 {
-				ch.sooner = min(ch.sooner, c.done[k]-t.runs[s]-t.starts[s])
+			ch.waits = ch.waits || at.done-at.run-at.change > before
+			if at.start > 0 {
+				ch.sooner = min(ch.sooner, at.done-at.run-at.start)
 			}
 		}
-		if c.due[k] == never {
+		if at.due == never {
 			continue
 		}
-		v, j := c.done[k]-c.due[k], n
+		v, j := at.done-at.due, n
 		for ; j > 0 && ch.by[j-1] < v; j-- {
 			ch.by[j], weights[j] = ch.by[j-1], weights[j-1]
 		}
-		ch.by[j], weights[j] = v, c.weight[k]
+		ch.by[j], weights[j] = v, at.weight
 		n++
 	}
 	for j := range n {

@@ -45,7 +45,7 @@ func (t *table) construct(given, states []int) []int {
 	shortest := make([]Time, len(t.of))
 	var mean Time
 	for o, of := range t.of {
-		shortest[o] = t.runs[slices.MinFunc(of, func(a, b int) int { return cmp.Compare(t.runs[a], t.runs[b]) })]
+		shortest[o] = t.states[slices.MinFunc(of, func(a, b int) int { return cmp.Compare(t.states[a].run, t.states[b].run) })].run
 		mean += shortest[o] + t.minimum[o]
 	}
 	mean = mean/Time(len(t.of)) + 1
@@ -54,26 +54,26 @@ func (t *table) construct(given, states []int) []int {
 		all = append(all, func() []int { return t.nearest(cost) })
 	}
 	nearest(func(_ Time, from, s int) float64 { return float64(t.change(from, s)) })
-	nearest(func(_ Time, from, s int) float64 { return float64(t.change(from, s) + t.runs[s]) })
+	nearest(func(_ Time, from, s int) float64 { return float64(t.change(from, s) + t.states[s].run) })
 	nearest(func(_ Time, from, s int) float64 {
-		return float64(t.change(from, s) + t.runs[s] - shortest[t.orderOf[s]])
+		return float64(t.change(from, s) + t.states[s].run - shortest[t.states[s].order])
 	})
 	if t.timed {
 		all = append(all,
-			func() []int { return sorted(func(o int) Time { return t.dues[t.of[o][0]] }) },
-			func() []int { return sorted(func(o int) Time { return t.starts[t.of[o][0]] }) })
+			func() []int { return sorted(func(o int) Time { return t.states[t.of[o][0]].due }) },
+			func() []int { return sorted(func(o int) Time { return t.states[t.of[o][0]].start }) })
 		nearest(func(free Time, from, s int) float64 { return float64(t.done(free, from, s) - free) })
 		for _, patience := range []float64{0.5, 1, 2, 4} {
 			for _, changes := range []float64{0.25, 1} {
 				nearest(func(free Time, from, s int) float64 {
 					done := t.done(free, from, s)
-					run := float64(t.runs[s] + 1)
-					slack := float64(min(max(t.dues[s]-done, 0), never/4))
-					weight := float64(t.weights[s])
-					if t.dues[s] == never {
+					run := float64(t.states[s].run + 1)
+					slack := float64(min(max(t.states[s].due-done, 0), never/4))
+					weight := float64(t.states[s].weight)
+					if t.states[s].due == never {
 						weight = undueWeight
 					}
-					return math.Log(run/weight) + slack/(patience*float64(mean)) + float64(done-free-t.runs[s])/(changes*float64(mean))
+					return math.Log(run/weight) + slack/(patience*float64(mean)) + float64(done-free-t.states[s].run)/(changes*float64(mean))
 				})
 			}
 		}
@@ -97,7 +97,7 @@ func (t *table) nearest(cost func(free Time, from, s int) float64) []int {
 	for range t.p.Orders {
 		next, least := -1, 0.0
 		for s := range t.states {
-			if done[t.orderOf[s]] {
+			if done[t.states[s].order] {
 				continue
 			}
 			if v := cost(free, from, s); next < 0 || v < least {
@@ -107,7 +107,7 @@ func (t *table) nearest(cost func(free Time, from, s int) float64) []int {
 				return nil
 			}
 		}
-		done[t.orderOf[next]] = true
+		done[t.states[next].order] = true
 		free = t.done(free, from, next)
 		path = append(path, next)
 		from = next

@@ -3,28 +3,31 @@ package sequence
 // course is a sequence of states with its times, and sums that give its end quickly when
 // a part of it moves in time.
 type course struct {
-	t          *table
-	path       []int  // states, by place
-	place      []int  // by order
-	change     []Time // before each place
-	done       []Time
-	due        []Time
-	weight     []Time
-	lateBefore []Time // weighted lateness of what precedes each place, and of all
-	// heavyBefore is the weight of what is late among it, and dueBefore that of what is
-	// late or done exactly when due.
-	heavyBefore, dueBefore []Time
-	waitBefore             []Time // waiting time of the places before each, and of all
-	chunks                 []chunk
-	spare                  []int
+	t      *table
+	path   []int // states, by place
+	place  []int // by order
+	places []place
+	chunks []chunk
+	spare  []int
+}
+
+// place is what a course knows of a place, in one line of the cache. One more follows the
+// last, for the sums.
+type place struct {
+	change                  Time // before it
+	run, start, due, weight Time // of its state
+	done                    Time
+	// lateBefore is the weighted lateness of what precedes it, heavyBefore the weight of
+	// what is late among it, dueBefore that of what is late or done exactly when due, and
+	// waitBefore the time that it waits.
+	lateBefore, heavyBefore, dueBefore, waitBefore Time
 }
 
 func newCourse(t *table, path []int) *course {
 	n := len(path)
 	c := &course{
 		t: t, path: append([]int(nil), path...), place: make([]int, n), spare: make([]int, n),
-		change: make([]Time, n), done: make([]Time, n), due: make([]Time, n), weight: make([]Time, n),
-		lateBefore: make([]Time, n+1), heavyBefore: make([]Time, n+1), dueBefore: make([]Time, n+1), waitBefore: make([]Time, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
+		places: make([]place, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
 	}
 	c.renew(0, len(c.path))
 	return c
@@ -32,7 +35,7 @@ func newCourse(t *table, path []int) *course {
 
 func (c *course) end() label {
 	n := len(c.path)
-	return label{late: c.lateBefore[n], done: c.done[n-1]}
+	return label{late: c.places[n].lateBefore, done: c.places[n-1].done}
 }
 
 // before gives the state before place a and when it is done.
@@ -40,40 +43,47 @@ func (c *course) before(a int) (last int, free Time) {
 	if a == 0 {
 		return c.t.start(), 0
 	}
-	return c.path[a-1], c.done[a-1]
+	return c.path[a-1], c.places[a-1].done
 }
 
 // renew recomputes everything from place a on. From place b on the path is unchanged.
 func (c *course) renew(a, b int) {
 	t := c.t
 	last, free := c.before(a)
+	n := len(c.path)
 	same, by := 0, Time(0) // number of preceding places that have moved by the same time, and that time
-	for k := a; k < len(c.path); k++ {
-		s := c.path[k]
-		before := c.done[k]
+	// Sums up to the place.
+	at := &c.places[a]
+	late, heavy, due, wait := at.lateBefore, at.heavyBefore, at.dueBefore, at.waitBefore
+	for k := a; k < n; k++ {
+		at := &c.places[k]
 		if k <= b { // after b the preceding state is the same too
-			c.place[t.orderOf[s]] = k
-			c.change[k] = t.change(last, s)
-			c.due[k], c.weight[k] = t.dues[s], t.weights[s]
+			s := c.path[k]
+			st := &t.states[s]
+			c.place[st.order] = k
+			at.change = t.change(last, s)
+			at.run, at.start, at.due, at.weight = st.run, st.start, st.due, st.weight
+			last = s
 		}
-		ready := free + c.change[k]
-		begin := max(ready, t.starts[s])
-		c.waitBefore[k+1] = c.waitBefore[k] + begin - ready
-		free = begin + t.runs[s]
-		c.done[k] = free
-		c.lateBefore[k+1] = c.lateBefore[k] + max(free-c.due[k], 0)*c.weight[k]
-		c.heavyBefore[k+1], c.dueBefore[k+1] = c.heavyBefore[k], c.dueBefore[k]
-		if free >= c.due[k] {
-			c.dueBefore[k+1] += c.weight[k]
-			if free > c.due[k] {
-				c.heavyBefore[k+1] += c.weight[k]
+		at.lateBefore, at.heavyBefore, at.dueBefore, at.waitBefore = late, heavy, due, wait
+		ready := free + at.change
+		begin := max(ready, at.start)
+		wait += begin - ready
+		free = begin + at.run
+		moved := free - at.done
+		at.done = free
+		if free >= at.due {
+			due += at.weight
+			if free > at.due {
+				heavy += at.weight
+				late += (free - at.due) * at.weight
 			}
 		}
-		last = s
-		if same++; k <= b || free-before != by {
-			same, by = 0, free-before
+		if same++; k <= b || moved != by {
+			same, by = 0, moved
 		}
-		if i := k / chunkSize; (k+1)%chunkSize == 0 || k+1 == len(c.path) {
+		if (k+1)%chunkSize == 0 || k+1 == n {
+			i := k / chunkSize
 			if c.chunks[i].made && same > k-i*chunkSize {
 				c.chunks[i].move(by)
 			} else {
@@ -81,6 +91,8 @@ func (c *course) renew(a, b int) {
 			}
 		}
 	}
+	at = &c.places[n]
+	at.lateBefore, at.heavyBefore, at.dueBefore, at.waitBefore = late, heavy, due, wait
 }
 
 // shift gives the weighted lateness of places a to b if what precedes place a is done
@@ -92,7 +104,7 @@ func (c *course) shift(a, b int, by Time) (late, then Time) {
 	t := c.t
 	for k := a; k < b; {
 		if by == 0 {
-			return late + c.lateBefore[b] - c.lateBefore[k], 0
+			return late + c.places[b].lateBefore - c.places[k].lateBefore, 0
 		}
 		t.work++
 		if k%chunkSize == 0 && (k+chunkSize <= b || b == len(c.path)) {
@@ -106,10 +118,10 @@ func (c *course) shift(a, b int, by Time) (late, then Time) {
 				continue
 			}
 		}
-		s := c.path[k]
-		done := max(c.done[k-1]+by+c.change[k], t.starts[s]) + t.runs[s]
-		by = done - c.done[k]
-		late += max(done-c.due[k], 0) * c.weight[k]
+		at := &c.places[k]
+		done := max(c.places[k-1].done+by+at.change, at.start) + at.run
+		by = done - at.done
+		late += max(done-at.due, 0) * at.weight
 		k++
 	}
 	return late, by
@@ -127,7 +139,7 @@ func (c *course) try(a int, pieces []piece, b int) label {
 	t := c.t
 	t.work += 4
 	last, free := c.before(a)
-	late := c.lateBefore[a]
+	late := c.places[a].lateBefore
 	for i := range pieces {
 		p := &pieces[i]
 		switch {
@@ -137,7 +149,7 @@ func (c *course) try(a int, pieces []piece, b int) label {
 			last = p.state
 		case p.a >= p.b:
 		case p.turned && !t.timed:
-			inner := c.done[p.b-1] - c.done[p.a] + t.runs[c.path[p.a]]
+			inner := c.places[p.b-1].done - c.places[p.a].done + t.states[c.path[p.a]].run
 			free += t.change(last, c.path[p.b-1]) + inner
 			last = c.path[p.a]
 		case p.turned:
@@ -169,18 +181,18 @@ func (c *course) try(a int, pieces []piece, b int) label {
 func (c *course) glance(a int, pieces []piece, b int) label {
 	t := c.t
 	last, free := c.before(a)
-	late := c.lateBefore[a]
+	late := c.places[a].lateBefore
 	follow := func(a, b int) {
 		s := c.path[a]
-		by := t.done(free, last, s) - c.done[a]
-		late += c.lateBefore[b] - c.lateBefore[a]
+		by := t.done(free, last, s) - c.places[a].done
+		late += c.places[b].lateBefore - c.places[a].lateBefore
 		if by < 0 {
-			late += by * (c.heavyBefore[b] - c.heavyBefore[a])
+			late += by * (c.places[b].heavyBefore - c.places[a].heavyBefore)
 		} else {
-			by = max(by-(c.waitBefore[b]-c.waitBefore[a+1]), 0)
-			late += by * (c.dueBefore[b] - c.dueBefore[a])
+			by = max(by-(c.places[b].waitBefore-c.places[a+1].waitBefore), 0)
+			late += by * (c.places[b].dueBefore - c.places[a].dueBefore)
 		}
-		free, last = c.done[b-1]+by, c.path[b-1]
+		free, last = c.places[b-1].done+by, c.path[b-1]
 	}
 	for i := range pieces {
 		p := &pieces[i]
@@ -212,9 +224,9 @@ func (c *course) glance(a int, pieces []piece, b int) label {
 func (c *course) follow(a, b, last int, free Time) (done, late Time) {
 	s := c.path[a]
 	done = c.t.done(free, last, s)
-	late = max(done-c.due[a], 0) * c.weight[a]
-	l, by := c.shift(a+1, b, done-c.done[a])
-	return c.done[b-1] + by, late + l
+	late = max(done-c.places[a].due, 0) * c.places[a].weight
+	l, by := c.shift(a+1, b, done-c.places[a].done)
+	return c.places[b-1].done + by, late + l
 }
 
 // set replaces places a to b by pieces.

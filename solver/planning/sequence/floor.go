@@ -35,10 +35,10 @@ func newFloor(t *table) *floor {
 					least = c
 				}
 			}
-			if v := least + t.runs[s]; i == 0 || v < f.takes[o] {
+			if v := least + t.states[s].run; i == 0 || v < f.takes[o] {
 				f.takes[o] = v
 			}
-			if v := t.runs[s]; i == 0 || v < f.runs[o] {
+			if v := t.states[s].run; i == 0 || v < f.runs[o] {
 				f.runs[o] = v
 			}
 		}

@@ -31,7 +31,7 @@ func newClimb(c *course) *climb {
 // look queues the orders at places a to b.
 func (c *climb) look(a, b int) {
 	for k := max(a, 0); k < min(b, len(c.path)); k++ {
-		if o := int(c.t.orderOf[c.path[k]]); !c.queued[o] {
+		if o := c.t.states[c.path[k]].order; !c.queued[o] {
 			c.queued[o] = true
 			c.queue = append(c.queue, o)
 		}
@@ -134,7 +134,7 @@ func (c *climb) find(o, i int) {
 
 // settings tries the other settings of an order.
 func (c *climb) settings(i int) {
-	for _, s := range c.t.of[c.t.orderOf[c.path[i]]] {
+	for _, s := range c.t.of[c.t.states[c.path[i]].order] {
 		if s != c.path[i] {
 			c.buffer[0] = piece{state: s}
 			c.offer(i, i+1, c.buffer[:1]...)
@@ -144,7 +144,7 @@ func (c *climb) settings(i int) {
 
 // fitting gives the state of an order that takes the least time between two others; next
 // may be -1.
-func (c *climb) fitting(o int32, last, next int) (best int) {
+func (c *climb) fitting(o, last, next int) (best int) {
 	t := c.t
 	of := t.of[o]
 	t.work += int64(2 + len(of))
@@ -157,8 +157,8 @@ func (c *climb) fitting(o int32, last, next int) (best int) {
 	}
 	least := Time(1) << 62
 	for _, s := range of {
-		k := t.class[s]
-		v := t.costs[before[k]] + t.runs[s]
+		k := t.states[s].class
+		v := t.costs[before[k]] + t.states[s].run
 		if after != nil {
 			v += t.costs[after[k]]
 		}
@@ -181,7 +181,7 @@ func (c *climb) at(place int) int {
 
 // move tries an order in other places.
 func (c *climb) move(i int) {
-	o := c.t.orderOf[c.path[i]]
+	o := c.t.states[c.path[i]].order
 	p := &c.buffer
 	for _, j := range c.gaps {
 		if j == i || j == i+1 {
@@ -232,8 +232,8 @@ func (c *climb) exchange(i int) {
 		if b < a+2 || b == len(c.path) {
 			continue
 		}
-		first := c.fitting(c.t.orderOf[c.path[b]], c.at(a-1), c.at(a+1))
-		second := c.fitting(c.t.orderOf[c.path[a]], c.at(b-1), c.at(b+1))
+		first := c.fitting(c.t.states[c.path[b]].order, c.at(a-1), c.at(a+1))
+		second := c.fitting(c.t.states[c.path[a]].order, c.at(b-1), c.at(b+1))
 		p[0], p[1], p[2] = piece{state: first}, piece{-1, a + 1, b, false}, piece{state: second}
 		c.offer(a, b+1, p[:3]...)
 	}

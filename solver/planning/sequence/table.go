@@ -7,22 +7,22 @@ import (
 )
 
 // state is an order on one of its settings; states are numbered consecutively.
-type state struct{ order, setting int }
+type state struct {
+	order, setting int
+	class          int // states of one class have the same blades
+	run            Time
+	due            Time // never if the order has none
+	weight, start  Time
+}
 
 // table has the data of all states: the change times between them, their run times, due
 // times and earliest starts.
 type table struct {
 	p      *Problem
+	nodes  []state // the states, and how the arbor stands at the start
 	states []state
 	of     [][]int // states of each order
 
-	orderOf []int32 // by state, as are the next four
-	runs    []Time
-	dues    []Time // never if the order has none
-	weights []Time
-	starts  []Time
-
-	class []int // by state, and the start: states of one class have the same blades
 	// moved is the number of blades that move, plus one, from a class (last row: from the
 	// start) to a class; 0: not computed yet.
 	moved   []uint8   // row by row
@@ -56,12 +56,7 @@ func newTable(p *Problem, stop func() bool) *table {
 		t.timed = t.timed || t.waits
 		for a := range o.Settings {
 			t.of[i] = append(t.of[i], len(t.states))
-			t.states = append(t.states, state{i, a})
-			t.orderOf = append(t.orderOf, int32(i))
-			t.runs = append(t.runs, o.Settings[a].Run)
-			t.dues = append(t.dues, due)
-			t.weights = append(t.weights, max(o.Weight, 1))
-			t.starts = append(t.starts, o.Start)
+			t.states = append(t.states, state{order: i, setting: a, run: o.Settings[a].Run, due: due, weight: max(o.Weight, 1), start: o.Start})
 		}
 	}
 	t.classify()
@@ -83,10 +78,11 @@ func (t *table) classify() {
 		if _, seen := known[key]; !seen {
 			known[key] = len(known)
 		}
-		t.class = append(t.class, known[key])
+		t.states[s].class = known[key]
 	}
 	t.row = len(known)
-	t.class = append(t.class, t.row)
+	t.nodes = append(t.states, state{order: -1, class: t.row})
+	t.states = t.nodes[:len(t.states)]
 }
 
 // over reports whether the search must end. It polls.
@@ -130,7 +126,7 @@ func (t *table) least() {
 // blades is the number of blades that move from one state to another.
 func (t *table) blades(from, to int) int {
 	t.change(from, to)
-	return int(t.moved[t.class[from]*t.row+t.class[to]]) - 1
+	return int(t.moved[t.nodes[from].class*t.row+t.nodes[to].class]) - 1
 }
 
 // setting gives the blades of a state, or those at the start.
@@ -143,7 +139,7 @@ func (t *table) setting(s int) []unit.Length {
 
 // change gives the change time from one state to another.
 func (t *table) change(from, to int) Time {
-	if v := t.costs[t.moved[t.class[from]*t.row+t.class[to]]]; v >= 0 {
+	if v := t.costs[t.moved[t.nodes[from].class*t.row+t.nodes[to].class]]; v >= 0 {
 		return v
 	}
 	return t.look(from, to)
@@ -151,7 +147,7 @@ func (t *table) change(from, to int) Time {
 
 // changes gives, by class, what moved has for the changes from a state.
 func (t *table) changes(from int) []uint8 {
-	k := t.class[from]
+	k := t.nodes[from].class
 	if !t.whole[k] {
 		for to := range t.states {
 			t.change(from, to)
@@ -163,7 +159,7 @@ func (t *table) changes(from int) []uint8 {
 
 func (t *table) look(from, to int) Time {
 	m := uint8(1 + Moved(t.setting(from), t.setting(to)))
-	a, b := t.class[from], t.class[to]
+	a, b := t.nodes[from].class, t.nodes[to].class
 	t.moved[a*t.row+b] = m
 	if from < t.start() {
 		t.moved[b*t.row+a] = m
@@ -176,12 +172,14 @@ func (t *table) start() int { return len(t.states) }
 
 // done is when state to is done if it follows state from, which is done at free.
 func (t *table) done(free Time, from, to int) Time {
-	return max(free+t.change(from, to), t.starts[to]) + t.runs[to]
+	st := &t.states[to]
+	return max(free+t.change(from, to), st.start) + st.run
 }
 
 // late is the weighted lateness of a state.
 func (t *table) late(s int, done Time) Time {
-	return max(done-t.dues[s], 0) * t.weights[s]
+	st := &t.states[s]
+	return max(done-st.due, 0) * st.weight
 }
 
 // sequence gives the sequence of a path of states.
@@ -191,7 +189,7 @@ func (t *table) sequence(path []int) Sequence {
 	for _, s := range path {
 		step := Step{Order: t.states[s].order, Setting: t.states[s].setting, Moved: t.blades(from, s), Change: t.change(from, s)}
 		q.Total = t.done(q.Total, from, s)
-		step.Start, step.Done, step.Late = q.Total-t.runs[s], q.Total, max(q.Total-t.dues[s], 0)
+		step.Start, step.Done, step.Late = q.Total-t.states[s].run, q.Total, max(q.Total-t.states[s].due, 0)
 		q.Change += step.Change
 		q.Late += step.Late
 		q.Weighted += t.late(s, q.Total)

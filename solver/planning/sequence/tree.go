@@ -22,7 +22,7 @@ func (t *table) tree() (Time, bool) {
 	for a := range n + 1 {
 		for _, s := range t.at(a) {
 			if a < n {
-				shortest = min(shortest, t.runs[s])
+				shortest = min(shortest, t.states[s].run)
 			}
 		}
 		for b := range a {
@@ -31,10 +31,10 @@ func (t *table) tree() (Time, bool) {
 			for _, s := range t.at(a) {
 				run := Time(0)
 				if a < n {
-					run = t.runs[s]
+					run = t.states[s].run
 				}
 				for _, u := range t.of[b] {
-					v = min(v, 2*t.change(s, u)+run+t.runs[u])
+					v = min(v, 2*t.change(s, u)+run+t.states[u].run)
 				}
 			}
 			edge[a][b], edge[b][a] = v, v
@@ -84,7 +84,7 @@ func (t *table) neighbours(edge [][]Time) {
 	for o, of := range t.of {
 		shortest[o] = never
 		for _, s := range of {
-			shortest[o] = min(shortest[o], t.runs[s])
+			shortest[o] = min(shortest[o], t.states[s].run)
 		}
 	}
 	for o := range n {

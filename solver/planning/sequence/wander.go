@@ -67,7 +67,7 @@ func (f *finder) disturb() {
 func (c *climb) displace(random *rand.Rand) {
 	n := len(c.path)
 	i := random.IntN(n)
-	of := c.t.of[c.t.orderOf[c.path[i]]]
+	of := c.t.of[c.t.states[c.path[i]].order]
 	s := of[random.IntN(len(of))]
 	j := min(max(i+random.IntN(41)-20, 0), n)
 	if j <= i {
