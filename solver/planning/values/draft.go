@@ -1,40 +1,52 @@
 package values
 
 import (
-	"cmp"
+	"math"
 	"slices"
 )
 
 // draft is a plan made without the programme, which takes long to balance many rows.
 //
-// A lot's boards are ripped in passes, for what is still open. A pass stands for a part of
-// the boards that this needs, and the use that it makes of them is a policy. What its
-// boards have made so far, it asks no more of the others. The last passes are not sized by
-// what all rows need, but so that more and more rows are filled by one strip of a pass: a
-// little is then open of each row, and many small passes would do less with as many boards.
+// A lot's boards are ripped in passes, for what is still open, and the use that a pass makes
+// of them is a policy. At first a pass stands for a part of the boards whose face is still
+// needed, rows are worth their area, and what the boards of the pass have made so far they
+// ask no more of the others. What is then left is of few rows, or little of many. Few are
+// worth what they would cost alone, and each pass stands for as many boards as save more
+// than they cost. Of many, passes are sized so that more and more rows are filled by one
+// strip of a pass.
+//
+// Where that does not keep the dues another is made term by term: passes are for what must be filled by the end of
+// the term, and what is due later is made beside it.
 //
 // Where each lot is one kind of board a search takes but a moment and there are greedy plans
 // (whole.go), so no draft is made.
 type draft struct {
 	s      *search
+	terms  terms
+	term   int       // that is being filled
+	ends   []float64 // boards by the end of each term but the last
 	left   []float64 // of each row, in its units
 	uses   []use
 	boards []float64 // of each lot
 	cost   float64
-	term   int // only what must be filled by its end is asked for
+	full   bool // it fills all rows, and limited lots have the boards
 }
 
 const (
 	// draftRows is the least number of rows for which a draft is made: of fewer the
 	// programme itself soon has a plan, unless there are dues.
 	draftRows = 12
-	// draftFrom is the part of the rows that the first of the last passes may fill by one
-	// strip of each, and draftMore what all further passes add.
+	// draftMany is the number of rows above which little is left of many.
+	draftMany = 50
+	// draftFrom is the part of the rows that the first of the last passes may then fill by
+	// one strip of each, and draftMore what all further passes add.
 	draftFrom, draftMore = 0.3, 0.9
-	// draftWidths are the rows that a board is ripped for, others for the next: a search
-	// for hundreds takes far longer and finds little more.
-	draftWidths = 16
-	draftWork   = 5_000
+	// draftSlow is the part of the face needed that a pass may leave: after one that leaves
+	// more the last passes come at once.
+	draftSlow = 0.65
+	draftWork = 5_000
+	// draftDue is the number of even passes of all terms that end together.
+	draftDue = 8
 )
 
 // draftSteps are those of one draft after the other, but for the first of so many rows at
@@ -46,37 +58,65 @@ var draftSteps = []struct {
 	part       float64
 }{{0, 6, 0.7}, {100, 16, 0.35}}
 
-// drafted makes drafts, each in smaller steps, and keeps the cheapest. It reports false if
-// stopped; the last is then what there is, and fills the rest of the order row by row.
+// drafted makes drafts, each in smaller steps, and keeps the cheapest; if that does not keep
+// the dues, also one that is made term by term. It reports false if stopped; what a draft then lacks is filled
+// by the policies known.
 func (s *search) drafted(lots []int, o *Options) (whole bool) {
-	o, whole = o.within(draftWork), true
+	o = o.within(draftWork)
+	var cheapest *draft
 	for _, step := range draftSteps {
 		if len(s.rows) < step.rows {
 			break
 		}
-		d := s.blank()
-		for _, g := range lots {
-			if whole = d.from(g, step.even, step.part, o); !whole || !s.pl.p.Lots[g].Limited {
-				break
-			}
-		}
-		if full := d.complete(); s.draft == nil || full && (!s.draft.complete() || d.cost < s.draft.cost) {
-			s.draft = d
+		d := s.blank(s.undue())
+		whole = d.fill(lots, step.even, step.part, o)
+		if d.complete(); cheapest == nil || d.full && (!cheapest.full || d.cost < cheapest.cost) {
+			cheapest = d
 		}
 		if !whole {
-			return false
+			break
 		}
 	}
-	return true
+	s.drafts = append(s.drafts, cheapest)
+	d := s.blank(newTerms(s))
+	dues := len(d.terms.ends)
+	if dues == 0 || !whole || cheapest.full && cheapest.sorted(d.terms).keeps(d.terms.ends) {
+		return whole
+	}
+	first := draftSteps[0]
+	for d.term = range d.terms.count() {
+		even := max(draftDue/dues, 1)
+		if d.term == dues {
+			even = first.even
+		}
+		whole = whole && d.fill(lots, even, first.part, o)
+		d.complete()
+	}
+	s.drafts = append(s.drafts, d)
+	return whole
 }
 
 // blank is a draft without boards.
-func (s *search) blank() *draft {
-	d := &draft{s: s, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
+func (s *search) blank(t terms) *draft {
+	d := &draft{s: s, terms: t, left: make([]float64, len(s.open)), boards: make([]float64, len(s.pl.p.Lots))}
 	for _, k := range s.rows {
 		d.left[k] = s.pl.Demand.Rows[k].Units(s.open[k])
 	}
 	return d
+}
+
+// later reports whether a row may be filled after the term.
+func (d *draft) later(k int) bool { return d.terms.last[k] > d.term }
+
+// fill rips boards of a lot for the term, and of the next where it is used up. It reports
+// false if stopped.
+func (d *draft) fill(lots []int, even int, part float64, o *Options) (whole bool) {
+	for _, g := range lots {
+		if whole := d.from(g, even, part, o); !whole || !d.s.pl.p.Lots[g].Limited {
+			return whole
+		}
+	}
+	return true
 }
 
 // from rips a lot's boards until the rows are filled, the boards used up, or nothing more
@@ -86,16 +126,26 @@ func (d *draft) from(lot, even int, part float64, o *Options) bool {
 	if mean.face == 0 {
 		return true
 	}
-	for pass := range 2 * even {
-		boards := part * d.face() / mean.face
-		if late := pass - even; late >= 0 {
-			boards = mean.boards * d.strips(mean.metres, draftFrom+draftMore*float64(late)/float64(even))
+	many := d.open() > draftMany
+	for n := 0; n < 2*even; n++ {
+		before := d.face()
+		p := pass{draft: d, lot: lot, mean: mean, boards: part * before / mean.face}
+		switch late := n - even; {
+		case late >= 0 && many:
+			p.boards = mean.boards * d.strips(mean.metres, draftFrom+draftMore*float64(late)/float64(even))
+		case late >= 0:
+			p.boards, p.alone = math.Inf(1), true
 		}
-		if boards = d.most(lot, boards); boards <= 0 {
+		if p.boards = d.most(lot, p.boards); p.boards <= 0 {
 			break
 		}
-		if some, whole := d.pass(lot, boards, mean, o); !whole || !some {
-			return whole
+		switch some, whole := p.run(o); {
+		case !whole:
+			return false
+		case n < even && (!some || !many && d.face() > draftSlow*before):
+			n = even - 1
+		case !some:
+			return true
 		}
 	}
 	return true
@@ -109,20 +159,32 @@ func (d *draft) most(lot int, boards float64) float64 {
 	return boards
 }
 
-// face is the least face of what is left.
+// open is the number of the term's rows of which something is left.
+func (d *draft) open() (n int) {
+	for k, left := range d.left {
+		if left > 0 && !d.later(k) {
+			n++
+		}
+	}
+	return n
+}
+
+// face is the least face of what is left in the term.
 func (d *draft) face() (m2 float64) {
 	for k, left := range d.left {
-		m2 += left * d.s.pl.area(k)
+		if !d.later(k) {
+			m2 += left * d.s.pl.area(k)
+		}
 	}
 	return m2
 }
 
-// strips is the number of strips that a part of the rows needs at most of what is left of
-// each.
+// strips is the number of strips that a part of the term's rows needs at most of what is
+// left of each.
 func (d *draft) strips(metres, part float64) float64 {
 	var all []float64
 	for k, left := range d.left {
-		if left > 0 {
+		if left > 0 && !d.later(k) {
 			all = append(all, left/d.strip(k, metres))
 		}
 	}
@@ -155,87 +217,4 @@ func average(l *Lot) (m mean) {
 	m.face /= m.boards
 	m.metres /= m.boards
 	return m
-}
-
-func (d *draft) take(p *policy, boards float64) {
-	d.uses = append(d.uses, use{p, boards})
-	d.boards[p.lot] += boards
-	d.cost += boards * d.s.costs(p)
-}
-
-// complete fills what is left of rows in the term. It reports false if limited lots have
-// too few boards for that.
-func (d *draft) complete() bool {
-	for _, p := range d.savers() {
-		if boards := d.most(p.lot, d.pays(p)); boards > 0 {
-			d.take(p, boards)
-			for k := range d.left {
-				d.left[k] = max(d.left[k]-boards*d.s.makes(p, k), 0)
-			}
-		}
-	}
-	for k, left := range d.left {
-		if i := d.s.pl.best[k]; left > 0 && i >= 0 && !d.later(k) {
-			p := d.s.pl.pool[i]
-			d.take(p, left/d.s.makes(p, k))
-			d.left[k] = 0
-		}
-	}
-	for g, boards := range d.boards {
-		if !d.s.pl.p.Lots[g].has(boards) {
-			return false
-		}
-	}
-	return true
-}
-
-// savers are the policies for several rows, those first whose boards save most against a
-// policy for each row alone.
-func (d *draft) savers() (all []*policy) {
-	saves := map[*policy]float64{}
-	for _, p := range d.s.pl.pool {
-		if p.alone < 0 {
-			for k := range d.left {
-				saves[p] += d.saved(p, k) / d.s.costs(p)
-			}
-			if saves[p] > 1 {
-				all = append(all, p)
-			}
-		}
-	}
-	slices.SortStableFunc(all, func(a, b *policy) int { return cmp.Compare(saves[b], saves[a]) })
-	return all
-}
-
-// pays is the number of a policy's boards of which each saves more than it costs.
-func (d *draft) pays(p *policy) (boards float64) {
-	var rows []int
-	saved := 0.0
-	for k := range d.left {
-		if s := d.saved(p, k); s > 0 {
-			rows = append(rows, k)
-			saved += s
-		}
-	}
-	fill := func(k int) float64 { return d.left[k] / d.s.makes(p, k) }
-	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(fill(a), fill(b)) })
-	for _, k := range rows {
-		if saved <= d.s.costs(p) {
-			break
-		}
-		boards = fill(k)
-		saved -= d.saved(p, k)
-	}
-	return boards
-}
-
-// saved is what a policy's board makes of a row costs by the best policy for it alone; 0
-// if nothing is left of the row in the term.
-func (d *draft) saved(p *policy, k int) float64 {
-	i := d.s.pl.best[k]
-	if d.left[k] <= 0 || i < 0 || d.later(k) {
-		return 0
-	}
-	alone := d.s.pl.pool[i]
-	return d.s.makes(p, k) * d.s.costs(alone) / d.s.makes(alone, k)
 }

@@ -1,70 +1,122 @@
 package values
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
-// later reports whether a row may be filled after the draft's term.
-func (d *draft) later(k int) bool { return len(d.s.last) > 0 && d.s.last[k] > d.term }
-
-// byDues makes a draft of the policies known, due after due, and gives the boards by the
-// end of each term but the last. Boards for one due also make what is due later. It
-// reports false if limited lots have too few boards.
-func (s *search) byDues() (d *draft, ends []float64, full bool) {
-	d = s.blank()
-	for d.term = range s.count() {
-		if !d.complete() {
-			return nil, nil, false
-		}
-		if d.term < len(s.ends) {
-			boards := 0.0
-			for _, n := range d.boards {
-				boards += n
-			}
-			ends = append(ends, boards)
-		}
-	}
-	return d, ends, true
-}
-
-// inTime gives a draft that keeps the ends of all terms; nil if that by the policies known
-// does not.
-func (s *search) inTime() *draft {
-	d, ends, full := s.byDues()
-	if !full {
-		return nil
-	}
-	for t, boards := range ends {
-		if !fit(boards, s.ends[t]) {
-			return nil
-		}
+// byDues makes a draft of the policies known alone, due after due. Boards for one due also
+// make what is due later.
+func (s *search) byDues() *draft {
+	d := s.blank(s.terms)
+	for d.term = range d.terms.count() {
+		d.complete()
 	}
 	return d
 }
 
+// sorted is a draft made without dues, its boards in such a sequence that what is due
+// first is made first.
+func (d *draft) sorted(t terms) *draft {
+	out := d.s.blank(t)
+	left := slices.Clone(d.uses)
+	take := func(i int, boards float64) {
+		left[i].boards -= boards
+		out.take(left[i].policy, boards)
+	}
+	for out.term = range out.terms.count() - 1 {
+		for k := range out.left {
+			if out.later(k) {
+				continue
+			}
+			makes := func(i int) float64 { return d.s.makes(left[i].policy, k) }
+			by := make([]int, len(left))
+			for i := range by {
+				by[i] = i
+			}
+			slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(makes(b), makes(a)) })
+			for _, i := range by {
+				if out.left[k] > 0 && left[i].boards > 0 && makes(i) > 0 {
+					take(i, min(left[i].boards, out.left[k]/makes(i)))
+				}
+			}
+		}
+		out.end()
+	}
+	out.term = out.terms.count() - 1
+	for i := range left {
+		if left[i].boards > 0 {
+			take(i, left[i].boards)
+		}
+	}
+	out.end()
+	return out
+}
+
+// fulls gives the drafts that there are boards for.
+func (s *search) fulls() (all []*draft) {
+	for _, d := range s.drafts {
+		if len(d.ends) < len(s.ends) {
+			d = d.sorted(s.terms)
+		}
+		all = append(all, d)
+	}
+	if len(s.ends) > 0 {
+		all = append(all, s.byDues())
+	}
+	return slices.DeleteFunc(all, func(d *draft) bool { return !d.full })
+}
+
 // stoppedEarly takes a draft where planning was stopped before it was known which dues can
-// be kept: those that the draft does not keep are late.
+// be kept: those that the draft does not keep are late. A board by which a due is late
+// counts as one more.
 func (s *search) stoppedEarly() {
-	d, ends, full := s.byDues()
-	if !full {
+	counted := func(d *draft) float64 {
+		boards, late := 0.0, 0.0
+		for _, n := range d.boards {
+			boards += n
+		}
+		for t, n := range d.ends {
+			late += max(n-float64(d.terms.after[t+1]-s.o.Done), 0)
+		}
+		return d.cost * (1 + late/boards)
+	}
+	d := least(s.fulls(), counted)
+	if d == nil {
 		return
 	}
 	s.plan.Late = nil
-	for t, boards := range ends {
-		if least := s.o.Done + int64(math.Ceil(boards*(1-dueGap))); least > s.after[t+1] {
-			s.plan.Late = append(s.plan.Late, s.late(t, s.rows, least)...)
+	for t, boards := range d.ends {
+		if least := s.o.Done + int64(math.Ceil(boards*(1-dueGap))); least > d.terms.after[t+1] {
+			s.plan.Late = append(s.plan.Late, d.terms.late(t, s.rows, least)...)
 		}
 	}
 	s.adopt(d)
 }
 
-// drawn gives a draft that fills the order in time; nil if there is none.
+// drawn gives the cheapest draft that fills the order in time; nil if there is none.
 func (s *search) drawn() *draft {
-	switch {
-	case len(s.ends) > 0:
-		return s.inTime()
-	case s.draft != nil && s.draft.complete():
-		return s.draft
+	inTime := slices.DeleteFunc(s.fulls(), func(d *draft) bool { return !d.keeps(s.ends) })
+	return least(inTime, func(d *draft) float64 { return d.cost })
+}
+
+// keeps reports whether each term takes no more boards than it has.
+func (d *draft) keeps(ends []float64) bool {
+	for t, boards := range d.ends {
+		if !fit(boards, ends[t]) {
+			return false
+		}
 	}
-	return nil
+	return true
+}
+
+// least gives the draft of the least measure, the first of equals; nil if there are none.
+func least(all []*draft, measure func(*draft) float64) *draft {
+	if len(all) == 0 {
+		return nil
+	}
+	return slices.MinFunc(all, func(a, b *draft) int { return cmp.Compare(measure(a), measure(b)) })
 }
 
 func (s *search) adopt(d *draft) {

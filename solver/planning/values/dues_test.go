@@ -104,3 +104,32 @@ func TestDuesStopped(t *testing.T) {
 		}
 	}
 }
+
+// A due that is easily kept costs a stopped planning nothing, and one that cannot be kept
+// little.
+func TestDuesCostLittle(t *testing.T) {
+	const items, boards = 30, 100
+	cost := func(due int64) float64 {
+		p := many(items, 1, boards)
+		for i := range items / 2 {
+			p.Items[i].Due = due
+		}
+		pl, err := values.New(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var solved atomic.Int64
+		got, err := pl.Plan(pl.Demand.Open(), values.Options{Boards: &solved, Stop: func() bool { return solved.Load() >= 20*boards }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		fills(t, pl, got, items)
+		return got.Cost
+	}
+	without := cost(0)
+	for due, most := range map[int64]float64{order.MaxDue: 1.1, 5: 1.5} {
+		if got := cost(due); got > most*without+1e-6 {
+			t.Errorf("due %d: %v boards, without %v", due, got, without)
+		}
+	}
+}

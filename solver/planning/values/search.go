@@ -24,8 +24,8 @@ type search struct {
 	quick bool
 	seems *big.Rat
 
-	// draft is a plan made without the programme. Nil: of so few rows none is made.
-	draft *draft
+	// drafts are plans made without the programme: none of so few rows that it soon has one.
+	drafts []*draft
 
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows
@@ -203,6 +203,9 @@ func (s *search) finish(open []float64) error {
 	none := errors.Is(err, errMaster) || errors.Is(err, errStopped)
 	if err != nil && !none {
 		return err
+	}
+	if s.plan.Proven {
+		return nil
 	}
 	d := s.drawn()
 	if d == nil {

@@ -143,7 +143,7 @@ func (s *search) others(rows []int, v []int64) func([]priced) {
 			copy(v, left)
 		}
 		turn++
-		thin(v, coverWidths, turn)
+		thin(v, coverWidths, turn, func(int) bool { return true })
 	}
 	next(nil)
 	return next

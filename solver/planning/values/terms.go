@@ -48,6 +48,11 @@ func (t *terms) late(term int, rows []int, least int64) (all []Late) {
 	return all
 }
 
+// undue is the only term where dues are left out.
+func (s *search) undue() terms {
+	return terms{after: []int64{0}, last: make([]int, len(s.open))}
+}
+
 // newTerms makes the terms of the rows in a search.
 func newTerms(s *search) terms {
 	var dues []int64
