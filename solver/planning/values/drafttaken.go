@@ -6,11 +6,16 @@ import (
 	"slices"
 )
 
-// byDues makes a draft of the policies known alone, due after due. Boards for one due also
-// make what is due later.
-func (s *search) byDues() *draft {
+// byDues makes a draft of boards for the first terms and of the policies known, due after
+// due. Boards for one due also make what is due later.
+func (s *search) byDues(first []use) *draft {
 	d := s.blank(s.terms)
 	for d.term = range d.terms.count() {
+		for _, u := range first {
+			if d.terms.home(u.policy) == d.term {
+				d.take(u.policy, u.boards)
+			}
+		}
 		d.complete()
 	}
 	return d
@@ -54,18 +59,31 @@ func (d *draft) sorted(t terms) *draft {
 	return out
 }
 
-// fulls gives the drafts that there are boards for.
-func (s *search) fulls() (all []*draft) {
+// byTerms gives the drafts that there are boards for, with the ends of terms.
+func (s *search) byTerms(t terms) (all []*draft) {
 	for _, d := range s.drafts {
-		if len(d.ends) < len(s.ends) {
-			d = d.sorted(s.terms)
+		if len(d.ends) < len(t.ends) {
+			d = d.sorted(t)
 		}
-		all = append(all, d)
+		if d.full {
+			all = append(all, d)
+		}
 	}
-	if len(s.ends) > 0 {
-		all = append(all, s.byDues())
+	return all
+}
+
+// fulls is byTerms with drafts by dues.
+func (s *search) fulls() []*draft {
+	all := s.byTerms(s.terms)
+	if len(s.ends) == 0 {
+		return all
 	}
-	return slices.DeleteFunc(all, func(d *draft) bool { return !d.full })
+	for _, first := range [][]use{nil, s.soonest} {
+		if d := s.byDues(first); d.full {
+			all = append(all, d)
+		}
+	}
+	return all
 }
 
 // stoppedEarly takes a draft where planning was stopped before it was known which dues can
@@ -101,10 +119,10 @@ func (s *search) drawn() *draft {
 	return least(inTime, func(d *draft) float64 { return d.cost })
 }
 
-// keeps reports whether each term takes no more boards than it has.
+// keeps reports whether each of the first terms takes no more boards than it has.
 func (d *draft) keeps(ends []float64) bool {
-	for t, boards := range d.ends {
-		if !fit(boards, ends[t]) {
+	for t, most := range ends {
+		if !fit(d.ends[t], most) {
 			return false
 		}
 	}

@@ -26,6 +26,8 @@ type search struct {
 
 	// drafts are plans made without the programme: none of so few rows that it soon has one.
 	drafts []*draft
+	// soonest fills the rows of the first terms in the fewest boards.
+	soonest []use
 
 	cost   float64   // of the best fractional plan
 	better []float64 // values that gave the best bound, scaled, of all rows

@@ -80,13 +80,17 @@ func newTerms(s *search) terms {
 const dueGap = 1e-4
 
 // dues makes the terms, and moves the end of each out to where what is due by it can be
-// filled: for each in turn the fewest boards, by a programme of its own. It reports false
-// if it was stopped.
+// filled: for each in turn the fewest boards, by a programme of its own unless a draft keeps
+// it. It reports false if it was stopped.
 func (pl *Planner) dues(s *search) (terms, bool, error) {
 	t := newTerms(s)
+	drafts := s.byTerms(t)
 	for i := range t.ends {
 		if i > 0 {
 			t.ends[i] = max(t.ends[i], t.ends[i-1])
+		}
+		if slices.ContainsFunc(drafts, func(d *draft) bool { return d.keeps(t.ends[:i+1]) }) {
+			continue
 		}
 		o := *s.o
 		o.Gap = dueGap
@@ -104,6 +108,7 @@ func (pl *Planner) dues(s *search) (terms, bool, error) {
 		if early.plan.Stopped && s.o.stopped() {
 			return t, false, nil
 		}
+		s.soonest = early.plan.uses
 		due := float64(max(t.after[i+1]-s.o.Done, 0))
 		least := math.Ceil(early.cost * (1 - dueGap))
 		if early.cost <= due || least <= due {
