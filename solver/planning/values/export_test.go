@@ -51,3 +51,13 @@ func Corrected(pl *Planner, plan *Plan, o Options) (greedy, corrected *Whole, er
 
 // RoundUp gives the least cost of whole boards that is not below a bound, in millionths.
 func RoundUp(pl *Planner, bound *big.Rat) *big.Int { return pl.roundUp(bound) }
+
+// Split parts all rows.
+func Split(pl *Planner, o *Options) (may, never []int) {
+	rows := make([]int, len(pl.Demand.Rows))
+	for k := range rows {
+		rows[k] = k
+	}
+	may, never, _ = pl.split(rows, o)
+	return may, never
+}

@@ -26,11 +26,14 @@ func (s *search) start() bool {
 	long := len(lack) >= draftRows || len(lack) > 0 && slices.ContainsFunc(s.pl.Demand.Rows, due)
 	stocked := slices.DeleteFunc(slices.Clone(lots), func(g int) bool { return s.pl.p.Lots[g].Limited && s.pl.p.Lots[g].Most < 1 })
 	whole := true
-	unsure := slices.Clone(lots)
+	unsure, never := slices.Clone(lots), []int(nil)
 	for i := 0; whole && i < len(stocked); i++ {
 		var sure bool
 		if lack, sure, whole = s.cover(lack, stocked[i:i+1], quick); sure {
 			unsure = slices.DeleteFunc(unsure, func(g int) bool { return g == stocked[i] })
+		}
+		if i == 0 && whole && len(lack) >= draftRows {
+			lack, never, whole = s.pl.split(lack, s.o)
 		}
 	}
 	if whole {
@@ -40,7 +43,7 @@ func (s *search) start() bool {
 		s.plan.Stopped = true
 		return false
 	}
-	for _, k := range lack {
+	for _, k := range append(lack, never...) {
 		s.pl.never[k] = s.pl.best[k] < 0
 	}
 	s.rows = s.rowsThat(func(k int) bool { return s.pl.best[k] >= 0 })
