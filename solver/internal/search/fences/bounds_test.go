@@ -100,8 +100,8 @@ func (b *bounding) within(from, to int, travels bool) {
 // travels checks the least travel of plans of the best score over some intervals.
 func (b *bounding) travels(first int) {
 	s := b.solver
-	roots, top, _, again := s.ties(first, &Result{})
-	if again || len(roots) == 0 {
+	roots, top, _, open := s.ties(first, true, &Result{})
+	if open != Closed || len(roots) == 0 {
 		return
 	}
 	x := settling{solver: s, least: math.MaxInt64}

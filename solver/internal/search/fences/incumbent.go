@@ -7,15 +7,16 @@ import (
 )
 
 // trace keeps a plan of the roots of one fence as the incumbent, so that a search which
-// is stopped has one. Strips that overrun a cap are left out, and those caps listed. No
-// plan of the fences at hand is worth more than most, in coarse units.
-func (s *solver) trace(roots []root, most int64) (over []int) {
+// is stopped has one; set says whether one can be set. Strips that overrun a cap are left
+// out, and those caps listed. No plan of the fences at hand is worth more than most, in
+// coarse units.
+func (s *solver) trace(roots []root, most int64) (over []int, set bool) {
 	if s.stopped() {
-		return nil
+		return nil, false
 	}
 	p := s.settle(roots, math.MaxInt64)
 	if p == nil || s.stopped() {
-		return nil
+		return nil, false
 	}
 	over = s.m.Overrun(p)
 	for range p.Wants {
@@ -30,7 +31,7 @@ func (s *solver) trace(roots []root, most int64) (over []int) {
 		}
 		s.relieve(p)
 	}
-	return over
+	return over, true
 }
 
 // offer makes a plan the incumbent if it comes before the present one.

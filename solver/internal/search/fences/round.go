@@ -90,12 +90,12 @@ func (s *solver) round(p *piece, travels bool, r *Result) (*model.Plan, Reason) 
 	if s.bounds[first] < 0 || s.incumbent != nil && s.bounds[first] < s.profile.Down(s.incumbent.Score.Worth)-s.profile.Slack {
 		return nil, Closed
 	}
-	roots, top, met, again := s.ties(first, r)
-	if s.stopped() {
+	roots, top, met, open := s.ties(first, travels, r)
+	switch {
+	case s.stopped():
 		return nil, Unserved
-	}
-	if again {
-		return nil, Caps
+	case open != Closed:
+		return nil, open
 	}
 	p.most(s.profile.Worth(max(met, 0)))
 	if len(roots) == 0 {

@@ -19,9 +19,10 @@ type root struct {
 const rootBytes = int(unsafe.Sizeof(root{}))
 
 // ties gives the roots of the best score by rising fence, that score, and the greatest
-// bound. If the first fence's plan breaks a cap that states can keep, it gives no more:
-// its ties are not worth finding.
-func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met int64, again bool) {
+// bound. They are not worth finding, and the reason is given, if the first fence's plan
+// breaks a cap that states can keep, or if travels, which the tables leave out, keep it
+// from being set and many other fences may have its worth: most of them fail alike.
+func (s *solver) ties(first int, travels bool, r *Result) (roots []root, top model.Score, met int64, open Reason) {
 	r.Fences = 0
 	roots = s.scratch.roots[:0]
 	defer func() { s.scratch.roots = roots[:0] }()
@@ -66,14 +67,18 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 		}
 	}
 	look(first)
-	if s.keep(s.trace(roots, met)) {
-		return roots[:0], top, met, true
+	over, set := s.trace(roots, met)
+	if s.keep(over) {
+		return roots[:0], top, met, Caps
 	}
 	if s.between.last < 0 {
 		for k := range roots {
 			roots[k].t, roots[k].n = int32(s.from), int32(s.to-s.from+1)
 		}
-		return roots, top, met, false
+		return roots, top, met, Closed
+	}
+	if !set && !travels && len(roots) > 0 && s.many(met) {
+		return roots[:0], top, met, Travels
 	}
 	s.others(first, &met, look)
 	// Those of the first fence searched come before all others.
@@ -88,7 +93,23 @@ func (s *solver) ties(first int, r *Result) (roots []root, top model.Score, met 
 	own := slices.Clone(roots[:head])
 	copy(roots, roots[head:next])
 	copy(roots[next-head:], own)
-	return roots, top, met, false
+	return roots, top, met, Closed
+}
+
+// fewTied is how many fences may have the greatest worth to be looked at although the
+// first cannot be set.
+const fewTied = 8
+
+// many reports whether more fences may be worth so much.
+func (s *solver) many(met int64) bool {
+	n := 0
+	s.profile.Over((s.to - s.from + 1) / 16)
+	for t := s.from; t <= s.to && n <= fewTied; t++ {
+		if s.bounds[t] >= met-s.profile.Slack {
+			n++
+		}
+	}
+	return n > fewTied
 }
 
 // others looks at every fence but the first that may be worth the greatest bound met, which
