@@ -106,7 +106,7 @@ func (s *search) run() error {
 			return nil
 		}
 	}
-	s.quick = !s.boards
+	s.quick = !s.boards || s.o.Found
 	if err := s.generate(open, ceil); err != nil {
 		return err
 	}
