@@ -89,7 +89,7 @@ func (c *climb) draw(random *rand.Rand) (a, b int, pieces []piece) {
 	// Beside an order that is near, or some places away.
 	var j int
 	if near := c.near[o]; random.IntN(2) == 0 && len(near) > 0 {
-		j = c.place[near[random.IntN(len(near))]] + random.IntN(2)
+		j = c.placeOf[near[random.IntN(len(near))]] + random.IntN(2)
 	} else {
 		j = i + random.IntN(2*reach+1) - reach
 	}

@@ -3,12 +3,12 @@ package sequence
 // course is a sequence of states with its times, and sums that give its end quickly when
 // a part of it moves in time.
 type course struct {
-	t      *table
-	path   []int // states, by place
-	place  []int // by order
-	places []place
-	chunks []chunk
-	spare  []int
+	t       *table
+	path    []int // states, by place
+	placeOf []int // by order
+	places  []place
+	chunks  []chunk
+	spare   []int
 }
 
 // place is what a course knows of a place, in one line of the cache. One more follows the
@@ -26,7 +26,7 @@ type place struct {
 func newCourse(t *table, path []int) *course {
 	n := len(path)
 	c := &course{
-		t: t, path: append([]int(nil), path...), place: make([]int, n), spare: make([]int, n),
+		t: t, path: append([]int(nil), path...), placeOf: make([]int, n), spare: make([]int, n),
 		places: make([]place, n+1), chunks: make([]chunk, (n+chunkSize-1)/chunkSize),
 	}
 	c.renew(0, len(c.path))
@@ -60,7 +60,7 @@ func (c *course) renew(a, b int) {
 		if k <= b { // after b the preceding state is the same too
 			s := c.path[k]
 			st := &t.states[s]
-			c.place[st.order] = k
+			c.placeOf[st.order] = k
 			at.change = t.change(last, s)
 			at.run, at.start, at.due, at.weight = st.run, st.start, st.due, st.weight
 			last = s

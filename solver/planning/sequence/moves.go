@@ -24,7 +24,7 @@ type climb struct {
 }
 
 func newClimb(c *course) *climb {
-	n := len(c.place)
+	n := len(c.placeOf)
 	return &climb{course: c, queued: make([]bool, n), near: c.t.near, window: n, stamp: make([]int, n+1)}
 }
 
@@ -80,7 +80,7 @@ func (c *climb) offer(a, b int, pieces ...piece) {
 // improve makes the best move of an order, if one helps.
 func (c *climb) improve(o int) bool {
 	c.best, c.count = c.end(), 0
-	i := c.place[o]
+	i := c.placeOf[o]
 	c.settings(i)
 	c.find(o, i)
 	c.move(i)
@@ -123,7 +123,7 @@ func (c *climb) find(o, i int) {
 		c.gaps = append(c.gaps, j)
 	}
 	for _, other := range c.near[o] {
-		for j := c.place[other]; j <= c.place[other]+1; j++ {
+		for j := c.placeOf[other]; j <= c.placeOf[other]+1; j++ {
 			if (j < from || j > to) && c.stamp[j] != c.stamps {
 				c.stamp[j] = c.stamps
 				c.gaps = append(c.gaps, j)

@@ -15,8 +15,8 @@ import (
 // than they cost. Of many, passes are sized so that more and more rows are filled by one
 // strip of a pass.
 //
-// Where that does not keep the dues another is made term by term: passes are for what must be filled by the end of
-// the term, and what is due later is made beside it.
+// Where that does not keep the dues, another is made term by term: passes are for what must
+// be filled by the end of the term, and what is due later is made beside it.
 //
 // Where each lot is one kind of board a search takes but a moment and there are greedy plans
 // (whole.go), so no draft is made.
@@ -59,8 +59,8 @@ var draftSteps = []struct {
 }{{0, 6, 0.7}, {100, 16, 0.35}}
 
 // drafted makes drafts, each in smaller steps, and keeps the cheapest; if that does not keep
-// the dues, also one that is made term by term. It reports false if stopped; what a draft then lacks is filled
-// by the policies known.
+// the dues, also one that is made term by term. It reports false if stopped; what a draft
+// then lacks is filled by the policies known.
 func (s *search) drafted(lots []int, o *Options) (whole bool) {
 	o = o.within(draftWork)
 	var cheapest *draft
@@ -77,13 +77,16 @@ func (s *search) drafted(lots []int, o *Options) (whole bool) {
 			break
 		}
 	}
+	t := newTerms(s)
+	dues := len(t.ends)
+	if dues > 0 {
+		cheapest = cheapest.sorted(t)
+	}
 	s.drafts = append(s.drafts, cheapest)
-	d := s.blank(newTerms(s))
-	dues := len(d.terms.ends)
-	if dues == 0 || !whole || cheapest.full && cheapest.sorted(d.terms).keeps(d.terms.ends) {
+	if dues == 0 || !whole || cheapest.full && cheapest.keeps(t.ends) {
 		return whole
 	}
-	first := draftSteps[0]
+	d, first := s.blank(t), draftSteps[0]
 	for d.term = range d.terms.count() {
 		even := max(draftDue/dues, 1)
 		if d.term == dues {

@@ -45,14 +45,20 @@ func (d *draft) complete() {
 // end ends the term.
 func (d *draft) end() {
 	d.full = true
-	all := 0.0
 	for g, boards := range d.boards {
 		d.full = d.full && d.s.pl.p.Lots[g].has(boards)
-		all += boards
 	}
 	if d.term < len(d.terms.ends) {
-		d.ends = append(d.ends, all)
+		d.ends = append(d.ends, d.total())
 	}
+}
+
+// total is the number of boards of all lots.
+func (d *draft) total() (all float64) {
+	for _, boards := range d.boards {
+		all += boards
+	}
+	return all
 }
 
 // savers are the policies for several rows, those first whose boards save most against a

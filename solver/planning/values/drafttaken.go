@@ -32,7 +32,7 @@ func (d *draft) sorted(t terms) *draft {
 	}
 	for out.term = range out.terms.count() - 1 {
 		for k := range out.left {
-			if out.later(k) {
+			if out.left[k] <= 0 || out.later(k) {
 				continue
 			}
 			makes := func(i int) float64 { return d.s.makes(left[i].policy, k) }
@@ -59,31 +59,17 @@ func (d *draft) sorted(t terms) *draft {
 	return out
 }
 
-// byTerms gives the drafts that there are boards for, with the ends of terms.
-func (s *search) byTerms(t terms) (all []*draft) {
-	for _, d := range s.drafts {
-		if len(d.ends) < len(t.ends) {
-			d = d.sorted(t)
-		}
-		if d.full {
-			all = append(all, d)
-		}
-	}
-	return all
-}
-
-// fulls is byTerms with drafts by dues.
+// fulls gives the drafts that there are boards for, with dues also those of the policies
+// known.
 func (s *search) fulls() []*draft {
-	all := s.byTerms(s.terms)
-	if len(s.ends) == 0 {
-		return all
+	all := slices.Clone(s.drafts)
+	if len(s.ends) > 0 {
+		all = append(all, s.byDues(nil))
 	}
-	for _, first := range [][]use{nil, s.soonest} {
-		if d := s.byDues(first); d.full {
-			all = append(all, d)
-		}
+	if len(s.soonest) > 0 {
+		all = append(all, s.byDues(s.soonest))
 	}
-	return all
+	return slices.DeleteFunc(all, func(d *draft) bool { return !d.full })
 }
 
 // stoppedEarly takes a draft where planning was stopped before it was known which dues can
@@ -91,14 +77,11 @@ func (s *search) fulls() []*draft {
 // counts as one more.
 func (s *search) stoppedEarly() {
 	counted := func(d *draft) float64 {
-		boards, late := 0.0, 0.0
-		for _, n := range d.boards {
-			boards += n
-		}
+		late := 0.0
 		for t, n := range d.ends {
 			late += max(n-float64(d.terms.after[t+1]-s.o.Done), 0)
 		}
-		return d.cost * (1 + late/boards)
+		return d.cost * (1 + late/d.total())
 	}
 	d := least(s.fulls(), counted)
 	if d == nil {

@@ -47,8 +47,8 @@ type Plan struct {
 type Late struct {
 	Row int
 	// Least is the smallest number of boards within which it can be filled if what is due
-	// before it comes first; counted like its due. If planning was stopped, that in which
-	// the plan fills it.
+	// before it comes first; counted like its due. With Options.Found it is by plans found
+	// soon; if planning was stopped, that in which the plan fills it.
 	Least int64
 }
 

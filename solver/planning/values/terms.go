@@ -84,12 +84,11 @@ const dueGap = 1e-4
 // it. It reports false if it was stopped.
 func (pl *Planner) dues(s *search) (terms, bool, error) {
 	t := newTerms(s)
-	drafts := s.byTerms(t)
 	for i := range t.ends {
 		if i > 0 {
 			t.ends[i] = max(t.ends[i], t.ends[i-1])
 		}
-		if slices.ContainsFunc(drafts, func(d *draft) bool { return d.keeps(t.ends[:i+1]) }) {
+		if slices.ContainsFunc(s.drafts, func(d *draft) bool { return d.full && d.keeps(t.ends[:i+1]) }) {
 			continue
 		}
 		o := *s.o

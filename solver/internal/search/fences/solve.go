@@ -11,9 +11,9 @@
 // since they only exclude plans. Caps that it breaks get states (resource), finer ones if
 // it breaks them again, and everything is repeated; if states do not keep a cap, labels
 // with exact amounts do, with the tables as bounds (layered.Labels). If a travel keeps
-// every best path from being set, the fences are halved, best bound first, with tables
-// that exclude heights which a blade can reach at no fence of a piece (limited); over one
-// fence such tables are exact.
+// every best path from being set, or that of the first fence where many tie, the fences are
+// halved, best bound first, with tables that exclude heights which a blade can reach at no
+// fence of a piece (limited); over one fence such tables are exact.
 //
 // What is reported as proven has been scored anew by model.Rate, which shares nothing
 // with the tables, and has met both the bound and the score that its path was given.
